@@ -1,0 +1,64 @@
+/*
+ * compare.h: forged plate against even sheet of the same face: how many grams, where they sit, and
+ * how the balance moves.
+ */
+#ifndef TAPERWRIGHT_COMPARE_H
+#define TAPERWRIGHT_COMPARE_H
+
+#include "taperwright/base.h"
+#include "taperwright/material.h"
+#include "taperwright/weigh.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/** Why a sheet was set beside the forged plate. */
+typedef enum tw_reason {
+    TW_REASON_STRIKE,    /**< sheet as thick as the thickest strike zone */
+    TW_REASON_SAME_MASS, /**< sheet of the thickness that weighs the same */
+    TW_REASON_STOCK      /**< the profile's own sheet */
+} tw_reason;
+/** @return "strike thickness", "same mass", "own stock". */
+TW_API const char *tw_reason_word(tw_reason reason);
+
+enum { TW_AGAINST_MAX = 3 };
+/** The forged plate set against one even sheet. Shares are of face area; where the two differ by
+ * 0.001 mm or less a place counts in neither. */
+typedef struct tw_against {
+    tw_reason reason;
+    double sheet_mm;
+    tw_stock nearest_stock;      /**< the real sheet nearest to sheet_mm */
+    tw_weight weight;            /**< of the sheet plate */
+    double difference_g;         /**< sheet − forged: > 0 where sheet is heavier */
+    double difference_percent;   /**< of the forged mass */
+    double centroid_shift_mm[3]; /**< forged − sheet: x, y, z */
+    double thicker_share_percent, thinner_share_percent; /**< where forged is thicker, thinner */
+    double saved_g; /**< grams by which forged is lighter where it is thinner, ≥ 0 */
+    double kept_g;  /**< grams by which forged is heavier where it is thicker, ≥ 0 */
+    double inertia_change_percent[3]; /**< forged against sheet, moments about x, y, z */
+    double dished_thinnest_mm; /**< middle of this sheet if dished with the rim held: t/(1 + q²) */
+    double dished_ratio;       /**< q = depth over half the lesser width; NaN on a flat plate */
+} tw_against;
+
+typedef struct tw_comparison {
+    const tw_plate *plate;      /**< borrowed */
+    const tw_plate_map *forged; /**< borrowed from the plate */
+    size_t count;
+    tw_against against[TW_AGAINST_MAX]; /**< strike thickness, same mass, own stock if given */
+} tw_comparison;
+
+/**
+ * @brief Compare the plate's forged map with even sheets.
+ * @return TW_OK; TW_ERR_INPUT when there is no forged map; TW_ERR_UNREACHABLE when no sheet has
+ * the same mass; what tw_weigh() returns for a sheet that folds
+ */
+TW_API tw_status tw_compare(const tw_plate *plate, unsigned threads, tw_comparison *out,
+                            tw_error *err);
+/** @brief Difference forged − sheet at each node [mm]; out has nu·nv values. */
+TW_API void tw_compare_difference(const tw_comparison *comparison, size_t which, double *out);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,64 @@
+/*
+ * files.h: bytes in and out. Whole files read under a ceiling; outputs that appear whole or not at
+ * all; CSV tables; PNG pictures with text chunks.
+ */
+#ifndef TAPERWRIGHT_FILES_H
+#define TAPERWRIGHT_FILES_H
+
+#include "taperwright/base.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/**
+ * @brief Read a whole regular file into memory.
+ * @param      ceiling  largest size accepted, bytes
+ * @param[out] data     size bytes and a closing NUL, from malloc: free() it; untouched on failure
+ * @return TW_OK; TW_ERR_INPUT (missing, a directory, not a regular file or pipe, empty);
+ * TW_ERR_LIMIT (over the ceiling, told without reading it); TW_ERR_FILE (no permission, I/O)
+ */
+TW_API tw_status tw_file_read(const char *path, size_t ceiling, char **data, size_t *size,
+                              tw_error *err);
+
+/** An output on its way to disk: bytes collect in a temporary file in the target's folder, which
+ * is fsynced and renamed onto the target when it is committed, and removed otherwise. */
+typedef struct tw_output tw_output;
+/**
+ * @brief Begin an output. "-" is standard output (bytes are kept back until the commit).
+ * @return TW_OK; TW_ERR_FILE (no permission, no such folder, target is a directory); TW_ERR_MEMORY
+ * A target that is no regular file (/dev/full, a pipe) is written straight, without a rename.
+ */
+TW_API tw_status tw_output_begin(const char *path, tw_output **out, tw_error *err);
+/** @brief Add bytes; a failure is remembered and told by the commit too. */
+TW_API tw_status tw_output_write(tw_output *output, const void *bytes, size_t size, tw_error *err);
+TW_API tw_status tw_output_print(tw_output *output, tw_error *err, const char *format, ...)
+    TW_PRINTF(3, 4);
+/** @brief Flush, fsync, rename, free. On failure the old file is whole and nothing is left over. */
+TW_API tw_status tw_output_commit(tw_output *output, tw_error *err);
+/** @brief Give up: nothing is left over. NULL is accepted. */
+TW_API void tw_output_abandon(tw_output *output);
+
+/** Pixels, 8 bits each of red, green, blue; rows top down, 3·width bytes each, no padding. */
+typedef struct tw_image {
+    size_t width, height;
+    unsigned char *pixels; /**< 3·width·height, from malloc */
+} tw_image;
+TW_API void tw_image_release(tw_image *image);
+
+/** A text chunk of a PNG: keyword of Latin-1 letters, text in UTF-8. */
+typedef struct tw_png_text {
+    const char *keyword, *text;
+} tw_png_text;
+/**
+ * @brief Write an image as PNG into an output.
+ * @param dots_per_inch  written as the pHYs chunk when > 0
+ * @param texts          text_count chunks, may be NULL when 0
+ */
+TW_API tw_status tw_png_write(tw_output *output, const tw_image *image, double dots_per_inch,
+                              const tw_png_text *texts, size_t text_count, tw_error *err);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,238 @@
+/*
+ * profile.h: one plate as its owner wrote it down (YAML), read and checked into plain structs.
+ *
+ * A profile knows no geometry: lengths are in mm, angles in radians, thicknesses in mm, and each
+ * item keeps its place in the file so that a later room can still point at it.
+ */
+#ifndef TAPERWRIGHT_PROFILE_H
+#define TAPERWRIGHT_PROFILE_H
+
+#include "taperwright/base.h"
+#include "taperwright/material.h"
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+enum { TW_PROFILE_FORMAT = 1, TW_PROFILE_CEILING = 1 << 20 };
+
+/** Where in the profile something was written; line 0 when it was not written but assumed. */
+typedef struct tw_place {
+    int line, column;
+} tw_place;
+
+/** How a point was given. */
+typedef enum tw_point_kind {
+    TW_POINT_TAPE,  /**< [across, up] */
+    TW_POINT_EDGE,  /**< {edge, along, in}: along the edge from its first point, in from it */
+    TW_POINT_SPACE, /**< {x, y, z}: snapped to the face */
+    TW_POINT_CROWN  /**< {from crown, toward}: bowls only; toward 0 = up, clockwise from outside */
+} tw_point_kind;
+typedef struct tw_point {
+    tw_point_kind kind;
+    double value[3]; /**< tape: across, up; edge: along, in; space: x, y, z; crown: length, angle */
+    const char *edge; /**< of TW_POINT_EDGE, else NULL */
+    tw_place place;
+} tw_point;
+
+typedef enum tw_face_side { TW_FACE_OUTSIDE, TW_FACE_MIDDLE, TW_FACE_INSIDE } tw_face_side;
+typedef enum tw_worn {
+    TW_WORN_NOT_SAID,
+    TW_WORN_FRONT,
+    TW_WORN_BACK,
+    TW_WORN_LEFT,
+    TW_WORN_RIGHT
+} tw_worn;
+
+typedef enum tw_bowl_profile {
+    TW_BOWL_ROUND, /**< spherical cap, or its affine stretch */
+    TW_BOWL_FULL,  /**< half ellipsoid */
+    TW_BOWL_CONE,
+    TW_BOWL_PARABOLA,
+    TW_BOWL_OVER /**< conic of the taped lengths over the crown */
+} tw_bowl_profile;
+
+typedef struct tw_bowl_spec {
+    double across, up; /**< half-widths in plan [mm] */
+    double depth;      /**< [mm] */
+    tw_bowl_profile profile;
+    double over_across, over_up; /**< tape over the crown, rim to rim [mm], with TW_BOWL_OVER */
+    tw_place place;
+} tw_bowl_spec;
+
+/** One ruler station of a loft: a section across the plate, seen from the bench. */
+typedef struct tw_station {
+    double ruler;     /**< along the bench [mm] */
+    double width;     /**< side to side [mm]; 0 when heights give it */
+    double centre;    /**< height of the centre line over the bench [mm]; NaN when open */
+    double sides;     /**< height of both sides [mm]; NaN when heights give it */
+    double tape;      /**< taped width over the face [mm]; 0 when not given */
+    bool centre_open; /**< no metal on the centre line here */
+    size_t height_count;
+    double (*heights)[2]; /**< height_count pairs [out from centre, up from bench], out ascending */
+    tw_place place;
+} tw_station;
+typedef struct tw_loft_spec {
+    size_t station_count;
+    tw_station *stations;           /**< by ascending ruler, at least 2 */
+    double keel_stands, keel_width; /**< [mm]; both 0 without a keel */
+    tw_place place, keel_place;
+} tw_loft_spec;
+
+typedef enum tw_form_kind { TW_FORM_NONE, TW_FORM_FLAT, TW_FORM_BOWL, TW_FORM_LOFT } tw_form_kind;
+
+/** A closed shape on the face: strike zone, hole or whole outline. */
+typedef enum tw_shape_kind {
+    TW_SHAPE_DISC,      /**< at, radius */
+    TW_SHAPE_ELLIPSE,   /**< at, half sizes across and up */
+    TW_SHAPE_RECTANGLE, /**< at, half sizes across and up */
+    TW_SHAPE_POLYGON,   /**< points */
+    TW_SHAPE_LINE       /**< points, width: a band along a line */
+} tw_shape_kind;
+typedef struct tw_shape {
+    tw_shape_kind kind;
+    tw_point at;
+    double across, up; /**< half sizes [mm], lengths on the plate; radius in both for a disc */
+    double width;      /**< of a line [mm] */
+    size_t point_count;
+    tw_point *points;
+    tw_place place;
+} tw_shape;
+
+typedef enum tw_outline_kind {
+    TW_OUTLINE_RIM,   /**< the form's own boundary */
+    TW_OUTLINE_SHAPE, /**< rectangle or ellipse in `shape` */
+    TW_OUTLINE_EDGES
+} tw_outline_kind;
+typedef struct tw_edge_spec {
+    const char *name;
+    size_t point_count;
+    tw_point *points; /**< in order round the plate; none with along_rim */
+    bool smooth;      /**< centripetal Catmull–Rom through the points */
+    bool along_rim;   /**< follows the form's boundary */
+    double corner;    /**< radius that rounds the corners [mm], 0 for none */
+    tw_place place;
+} tw_edge_spec;
+typedef struct tw_outline_spec {
+    tw_outline_kind kind;
+    tw_shape shape;
+    size_t edge_count;
+    tw_edge_spec *edges;
+    tw_place place;
+} tw_outline_spec;
+
+typedef struct tw_strike {
+    const char *name;       /**< never NULL: "strike 1" when not given */
+    tw_shape shape;         /**< disc, ellipse, polygon or line */
+    double thickness, hold; /**< [mm] */
+    tw_place place, thickness_place;
+} tw_strike;
+typedef struct tw_edge_thickness {
+    const char *edge;       /**< "all" or an edge's name */
+    double thickness, hold; /**< [mm] */
+    tw_place place, thickness_place;
+} tw_edge_thickness;
+typedef enum tw_law { TW_LAW_STRAIGHT, TW_LAW_EASED, TW_LAW_HELD } tw_law;
+typedef struct tw_forged_spec {
+    size_t strike_count, edge_count;
+    tw_strike *strikes;
+    tw_edge_thickness *edges;
+    tw_law law;
+    double band; /**< [mm] of TW_LAW_HELD */
+    tw_place place;
+} tw_forged_spec;
+
+/** A tape check between two points: what the form says is compared with it. */
+typedef struct tw_tape_check {
+    tw_point from, to;
+    double tape; /**< [mm] */
+    tw_place place;
+} tw_tape_check;
+
+typedef struct tw_turned_edge {
+    const char *edge;
+    double roll; /**< outside diameter [mm] */
+    double wire; /**< [mm], 0 for none */
+    tw_place place;
+} tw_turned_edge;
+
+typedef struct tw_profile {
+    const char *file; /**< as opened; "" when read from memory without a name */
+    int format;
+    const char *plate; /**< the plate's name */
+    const char *kind;  /**< trade kind, NULL when not given */
+    const char *note;  /**< free line shown on drawings, NULL when not given */
+    const char *date;  /**< printed as it stands, NULL when not given */
+    const char *material;
+    double density, density_uncertainty; /**< [g/mm³] */
+    tw_worn worn;
+    tw_face_side face;
+    tw_ruler ruler;
+    bool symmetric; /**< already applied: mirrored strikes, holes, edges are in the lists */
+    tw_form_kind form;
+    tw_bowl_spec bowl;
+    tw_loft_spec loft;
+    tw_outline_spec outline;
+    bool has_sheet, has_forged;
+    tw_stock sheet;
+    tw_place sheet_place;
+    tw_forged_spec forged;
+    size_t hole_count;
+    tw_shape *holes; /**< disc, ellipse, rectangle or polygon */
+    size_t turned_count;
+    tw_turned_edge *turned;
+    size_t check_count;
+    tw_tape_check *checks;
+    double area;      /**< [mm²] of a plate given by area or paper only; 0 otherwise */
+    double scale;     /**< the plate's own weight as read [g]; 0 when not given */
+    tw_arena *arena;  /**< owns everything above */
+    const char *text; /**< the profile's bytes, for carets */
+} tw_profile;
+
+/** `--set path=value`: keys joined by dots, a list item by its name or its number from 1. */
+typedef struct tw_setting {
+    const char *path, *value;
+} tw_setting;
+
+/**
+ * @brief Read and check a plate profile.
+ * @param      settings  setting_count replacements made after reading; may be NULL when 0
+ * @param[out] out       written only when TW_OK is returned; pair with tw_profile_free()
+ * @param[out] errors    every error found, up to TW_NOTES_MAX in one go; may be NULL
+ * @return TW_OK or the status of the first error
+ */
+TW_API tw_status tw_profile_read(const char *path, const tw_setting *settings, size_t setting_count,
+                                 tw_profile **out, tw_notes *errors);
+/** @brief The same from memory; `name` stands for the file in errors. */
+TW_API tw_status tw_profile_read_memory(const char *name, const char *data, size_t size,
+                                        const tw_setting *settings, size_t setting_count,
+                                        tw_profile **out, tw_notes *errors);
+TW_API void tw_profile_free(tw_profile *profile);
+
+/** @brief Set file, line, column and source line of an error already set. err may be NULL. */
+TW_API void tw_profile_place(const tw_profile *profile, tw_place place, tw_error *err);
+
+/** A commented example profile of a form: "flat", "bowl", "loft". */
+typedef struct tw_template {
+    const char *form;
+    const char *suits; /**< which parts of a harness the form suits */
+    const char *text;  /**< YAML, reads without error */
+} tw_template;
+TW_API const tw_template *tw_templates(size_t *count);
+
+/** One key of the schema, for the manual's reference. */
+typedef struct tw_key_info {
+    const char *path;  /**< "thickness.forged.strike[].radius" */
+    const char *takes; /**< "length on the plate" */
+    const char *help;
+    bool required;
+} tw_key_info;
+/** @return the schema flattened in reading order; count rows. */
+TW_API const tw_key_info *tw_profile_keys(size_t *count);
+/** @return the fixed list of trade kinds; count names. */
+TW_API const char *const *tw_profile_kinds(size_t *count);
+
+#ifdef __cplusplus
+}
+#endif
+#endif
