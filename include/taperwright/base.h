@@ -181,6 +181,16 @@ TW_API void tw_for_rows(size_t count, size_t block, unsigned threads, tw_rows ro
  */
 TW_API const char *tw_nearest_word(const char *word, const char *const *known, size_t count);
 
+/* ---- text ---------------------------------------------------------------------------------- */
+
+/**
+ * @brief snprintf() and vsnprintf() whose decimal point is a point whatever setlocale() said.
+ * @return the length the whole text needs, as snprintf() does
+ */
+TW_API int tw_format(char *out, size_t size, const char *format, ...) TW_PRINTF(3, 4);
+TW_API int tw_format_list(char *out, size_t size, const char *format, va_list arguments)
+    TW_PRINTF(3, 0);
+
 /* ---- quantities with units --------------------------------------------------------------- */
 
 /** What a quantity measures. Values come back in the unit named here. */

@@ -1,6 +1,5 @@
 #include "taperwright/base.h"
 
-#include <stdio.h>
 #include <string.h>
 
 const char *tw_status_text(tw_status status)
@@ -30,7 +29,7 @@ int tw_status_exit(tw_status status)
 /* Formats into a field of fixed size; a text cut short never ends inside a UTF-8 letter. */
 static void fill(char *field, size_t size, const char *format, va_list arguments)
 {
-    const int length = vsnprintf(field, size, format, arguments);
+    const int length = tw_format_list(field, size, format, arguments);
 
     if (length >= 0 && (size_t)length >= size) {
         size_t end = size - 1;
@@ -40,6 +39,16 @@ static void fill(char *field, size_t size, const char *format, va_list arguments
             end--;
         field[end] = '\0';
     }
+}
+
+TW_PRINTF(3, 4)
+static void copy(char *field, size_t size, const char *format, ...)
+{
+    va_list arguments;
+
+    va_start(arguments, format);
+    fill(field, size, format, arguments);
+    va_end(arguments);
 }
 
 tw_status tw_fail(tw_error *err, tw_status status, const char *message, ...)
@@ -63,7 +72,7 @@ void tw_error_advise(tw_error *err, const char *value, const char *advice, ...)
     if (!err)
         return;
     if (value)
-        snprintf(err->value, sizeof err->value, "%s", value);
+        copy(err->value, sizeof err->value, "%s", value);
     if (!advice)
         return;
     va_start(arguments, advice);

@@ -36,7 +36,7 @@ const char *tw_nearest_word(const char *word, const char *const *known, size_t c
 {
     const size_t n = strlen(word);
     const char *best = NULL;
-    size_t fewest = n / 3 + 1;
+    size_t fewest = (n + 2) / 3; /* a third, rounded up: one slip in "mn" */
 
     if (n == 0 || n > WORD_MAX)
         return NULL;
