@@ -1,0 +1,366 @@
+/*
+ * output.c: files that appear whole or not at all. Bytes go to a temporary name in the target's own
+ * folder (rename() is atomic only inside one file system), are fsynced, and take the target's place
+ * at the commit; the folder is fsynced so that the new name survives a power cut. A link is
+ * followed first and its real file replaced, so that the link stays. Hard links to the old file
+ * keep the old bytes, and an owner other than the user is not kept: the price of the rename.
+ */
+#include "files_internal.h"
+
+#include <assert.h>
+#include <errno.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+enum { BUFFER = 65536, LINKS_MAX = 40, NAMES_MAX = 10000 };
+
+typedef enum way {
+    TO_RENAME, /* a temporary file takes the target's place */
+    STRAIGHT,  /* a device or pipe: written as it comes */
+    TO_STDOUT  /* held whole until the commit */
+} way;
+
+struct tw_output {
+    way way;
+    int file;                 /* -1 when there is none to close */
+    char *path;               /* as given, for errors */
+    char *target, *temporary; /* after links; only TO_RENAME */
+    bool keep_mode;
+    mode_t mode; /* of the old file, when there is one */
+    char *held;
+    size_t used, room;
+    tw_error failure; /* the first; status TW_OK while all is well */
+};
+
+static tw_status fail_memory(tw_error *err, const char *path)
+{
+    tw_fail(err, TW_ERR_MEMORY, "no memory to write the file");
+    if (err)
+        tw_format(err->file, sizeof err->file, "%s", path);
+    return TW_ERR_MEMORY;
+}
+
+/* Two texts joined, from malloc. */
+static char *join(const char *first, size_t length, const char *second)
+{
+    const size_t size = length + strlen(second) + 1;
+    char *whole = malloc(size);
+
+    if (whole) {
+        memcpy(whole, first, length);
+        memcpy(whole + length, second, size - length);
+    }
+    return whole;
+}
+
+/* Length of the folder part of a path, with its slash: 0 when there is none. */
+static size_t folder_length(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+
+    return slash ? (size_t)(slash - path) + 1 : 0;
+}
+
+/* The file that a path means once every link is followed; it need not exist. */
+static tw_status follow_links(const char *path, char **target, tw_error *err)
+{
+    char *now = join(path, strlen(path), "");
+
+    for (int turn = 0; now; turn++) {
+        char text[4096];
+        const ssize_t length = readlink(now, text, sizeof text - 1);
+        char *next;
+        if (length < 0) { /* no link, or nothing there */
+            *target = now;
+            return TW_OK;
+        }
+        text[length] = '\0';
+        if (turn == LINKS_MAX || (size_t)length == sizeof text - 1) {
+            free(now);
+            return tw_file_fail(err, TW_ERR_FILE, path, "cannot be written", ELOOP);
+        }
+        next = join(now, text[0] == '/' ? 0 : folder_length(now), text);
+        free(now);
+        now = next;
+    }
+    return fail_memory(err, path);
+}
+
+/* A name nobody has yet. It starts with a dot and is short, so that it fits beside any target. */
+static tw_status open_temporary(tw_output *out, tw_error *err)
+{
+    const mode_t mode = out->keep_mode ? out->mode & 0777 : 0666; /* less the umask */
+
+    for (unsigned number = 0; number < NAMES_MAX; number++) {
+        char name[64];
+        tw_format(name, sizeof name, ".tw-%ld-%u.tmp", (long)getpid(), number);
+        free(out->temporary);
+        out->temporary = join(out->target, folder_length(out->target), name);
+        if (!out->temporary)
+            return fail_memory(err, out->path);
+        out->file = open(out->temporary, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, mode);
+        if (out->file >= 0)
+            return TW_OK;
+        if (errno != EEXIST)
+            break;
+    }
+    free(out->temporary); /* not ours: must not be removed */
+    out->temporary = NULL;
+    return tw_file_fail(err, TW_ERR_FILE, out->path, "cannot be written", errno);
+}
+
+/* Decide how the target is reached, and open it. */
+static tw_status open_target(tw_output *out, tw_error *err)
+{
+    struct stat given, real;
+    tw_status status;
+
+    if (stat(out->path, &given) != 0) {
+        if (errno != ENOENT)
+            return tw_file_fail(err, TW_ERR_FILE, out->path, "cannot be written", errno);
+    } else if (S_ISDIR(given.st_mode)) {
+        return tw_file_fail(err, TW_ERR_FILE, out->path, "cannot be written", EISDIR);
+    } else if (!S_ISREG(given.st_mode)) {
+        out->way = STRAIGHT;
+        out->file = open(out->path, O_WRONLY | O_CLOEXEC | O_NOCTTY);
+        return out->file >= 0
+                   ? TW_OK
+                   : tw_file_fail(err, TW_ERR_FILE, out->path, "cannot be written", errno);
+    } else {
+        out->keep_mode = true;
+        out->mode = given.st_mode & 07777;
+        /* rename() would replace a file that its owner has protected */
+        if (access(out->path, W_OK) != 0)
+            return tw_file_fail(err, TW_ERR_FILE, out->path, "cannot be written", errno);
+    }
+    status = follow_links(out->path, &out->target, err);
+    if (status != TW_OK)
+        return status;
+    /* Links under /proc name files that are not where they say. */
+    if (out->keep_mode && (stat(out->target, &real) != 0 || real.st_ino != given.st_ino ||
+                           real.st_dev != given.st_dev))
+        return tw_file_fail(err, TW_ERR_FILE, out->path, "cannot be written", ENOENT);
+    return open_temporary(out, err);
+}
+
+static void release(tw_output *out)
+{
+    if (out->file >= 0)
+        close(out->file);
+    if (out->temporary)
+        unlink(out->temporary);
+    free(out->path);
+    free(out->target);
+    free(out->temporary);
+    free(out->held);
+    free(out);
+}
+
+tw_status tw_output_begin(const char *path, tw_output **out, tw_error *err)
+{
+    tw_output *made = calloc(1, sizeof *made);
+    tw_status status;
+
+    if (!made)
+        return fail_memory(err, path);
+    made->file = -1;
+    made->room = BUFFER;
+    made->held = malloc(BUFFER);
+    made->path = join(path, strlen(path), "");
+    if (!made->held || !made->path) {
+        release(made);
+        return fail_memory(err, path);
+    }
+    if (strcmp(path, "-") == 0) {
+        made->way = TO_STDOUT;
+    } else {
+        status = open_target(made, err);
+        if (status != TW_OK) {
+            release(made);
+            return status;
+        }
+    }
+    *out = made;
+    return TW_OK;
+}
+
+/* Writes all bytes; on failure the errno, else 0. */
+static int write_all(int file, const char *bytes, size_t size)
+{
+    while (size > 0) {
+        const ssize_t done = write(file, bytes, size);
+        if (done < 0 && errno == EINTR)
+            continue;
+        if (done < 0)
+            return errno;
+        bytes += done;
+        size -= (size_t)done;
+    }
+    return 0;
+}
+
+static void fail_write(tw_output *out, int number)
+{
+    tw_file_fail(&out->failure, TW_ERR_FILE, out->path, "cannot be written", number);
+}
+
+static void flush(tw_output *out)
+{
+    const int number = write_all(out->file, out->held, out->used);
+
+    out->used = 0;
+    if (number)
+        fail_write(out, number);
+}
+
+/* Room for `size` more bytes of what is held for standard output. */
+static bool make_room(tw_output *out, size_t size)
+{
+    size_t room = out->room;
+    char *more;
+
+    if (size <= out->room - out->used)
+        return true;
+    while (room - out->used < size) {
+        if (room > SIZE_MAX / 2)
+            return false;
+        room *= 2;
+    }
+    more = realloc(out->held, room);
+    if (!more)
+        return false;
+    out->held = more;
+    out->room = room;
+    return true;
+}
+
+static tw_status told(const tw_output *out, tw_error *err)
+{
+    if (err && out->failure.status != TW_OK)
+        *err = out->failure;
+    return out->failure.status;
+}
+
+tw_status tw_output_write(tw_output *output, const void *bytes, size_t size, tw_error *err)
+{
+    assert(output);
+    if (output->failure.status == TW_OK && output->way == TO_STDOUT) {
+        if (!make_room(output, size))
+            fail_memory(&output->failure, output->path);
+    } else if (output->failure.status == TW_OK && size > output->room - output->used) {
+        flush(output);
+        if (output->failure.status == TW_OK && size > output->room) {
+            const int number = write_all(output->file, bytes, size);
+            if (number)
+                fail_write(output, number);
+            return told(output, err);
+        }
+    }
+    if (output->failure.status == TW_OK && size > 0) {
+        memcpy(output->held + output->used, bytes, size);
+        output->used += size;
+    }
+    return told(output, err);
+}
+
+tw_status tw_output_print(tw_output *output, tw_error *err, const char *format, ...)
+{
+    char small[512];
+    char *text = small;
+    va_list arguments;
+    int length;
+    tw_status status;
+
+    va_start(arguments, format);
+    length = tw_format_list(small, sizeof small, format, arguments);
+    va_end(arguments);
+    assert(length >= 0);
+    if ((size_t)length >= sizeof small) {
+        text = malloc((size_t)length + 1);
+        if (!text) {
+            fail_memory(&output->failure, output->path);
+            return told(output, err);
+        }
+        va_start(arguments, format);
+        tw_format_list(text, (size_t)length + 1, format, arguments);
+        va_end(arguments);
+    }
+    status = tw_output_write(output, text, (size_t)length, err);
+    if (text != small)
+        free(text);
+    return status;
+}
+
+/* The new name itself must reach the disk. The file is in place by now and whole whatever happens,
+ * and some file systems cannot sync a folder: so this has no say in the outcome. */
+static void sync_folder(const char *target)
+{
+    char *folder = join(target, folder_length(target), ".");
+    const int file = folder ? open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC) : -1;
+
+    if (file >= 0) {
+        fsync(file);
+        close(file);
+    }
+    free(folder);
+}
+
+static void put_in_place(tw_output *out)
+{
+    int closed;
+
+    if (out->keep_mode && fchmod(out->file, out->mode) != 0) {
+        fail_write(out, errno);
+        return;
+    }
+    if (fsync(out->file) != 0) {
+        fail_write(out, errno);
+        return;
+    }
+    closed = close(out->file);
+    out->file = -1;
+    if (closed != 0 || rename(out->temporary, out->target) != 0) {
+        fail_write(out, errno);
+        return;
+    }
+    free(out->temporary);
+    out->temporary = NULL;
+    sync_folder(out->target);
+}
+
+tw_status tw_output_commit(tw_output *output, tw_error *err)
+{
+    tw_status status;
+
+    assert(output);
+    if (output->failure.status == TW_OK) {
+        if (output->way == TO_STDOUT) {
+            fflush(stdout); /* what the caller printed before comes before */
+            output->file = STDOUT_FILENO;
+            flush(output);
+            output->file = -1;
+        } else {
+            flush(output);
+        }
+    }
+    if (output->failure.status == TW_OK && output->way == TO_RENAME)
+        put_in_place(output);
+    if (output->failure.status == TW_OK && output->way == STRAIGHT) {
+        if (close(output->file) != 0)
+            fail_write(output, errno);
+        output->file = -1;
+    }
+    status = told(output, err);
+    release(output);
+    return status;
+}
+
+void tw_output_abandon(tw_output *output)
+{
+    if (output)
+        release(output);
+}
