@@ -140,6 +140,7 @@ static tw_status open_target(tw_output *out, tw_error *err)
     status = follow_links(out->path, &out->target, err);
     if (status != TW_OK)
         return status;
+    assert(out->target);
     /* Links under /proc name files that are not where they say. */
     if (out->keep_mode && (stat(out->target, &real) != 0 || real.st_ino != given.st_ino ||
                            real.st_dev != given.st_dev))
