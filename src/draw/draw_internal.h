@@ -90,6 +90,33 @@ typedef struct tw_panel {
     const double *centroid; /* balance point to mark, or NULL */
     unsigned threads;
 } tw_panel;
+/* ---- pen: paths in tape millimetres, strokes in design pixels ------------------------------------ */
+
+/** From here on paths are in tape millimetres, up is up. */
+void tw_pen_into_tape(cairo_t *cairo, const tw_frame *frame);
+/** @brief Add outline and holes to the path, after tw_pen_into_tape(). */
+void tw_pen_outline(cairo_t *cairo, const tw_outline *outline);
+/** @brief Save, go into tape and clip to the metal; pair with cairo_restore(). */
+void tw_pen_on_plate(tw_canvas *canvas, const tw_panel *panel);
+/** @brief Stroke the path in a grey, `width` design pixels wide whatever the path was made in. */
+void tw_pen_stroke(tw_canvas *canvas, double width, double grey, double alpha);
+/** @brief Design pixels of a tape point. */
+void tw_pen_to_page(const tw_frame *frame, double across, double up, double *x, double *y);
+
+/** Places on the page already taken: left, top, right, bottom in design pixels. */
+enum { TW_BOXES_MAX = 200 };
+typedef struct tw_boxes {
+    size_t count;
+    double at[TW_BOXES_MAX][4];
+} tw_boxes;
+void tw_box_take(tw_boxes *taken, const double box[4]);
+void tw_box_about(double x, double y, double width, double height, double spare, double box[4]);
+
+tw_status tw_contours_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena,
+                           tw_boxes *taken, tw_error *err);
+tw_status tw_zones_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena, tw_boxes *taken,
+                        tw_error *err);
+
 /** @brief Draw a panel; `arena` is scratch. */
 tw_status tw_panel_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena, tw_error *err);
 /** Height of the tick labels under a panel and width of those left of it, design pixels. */
