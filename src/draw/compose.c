@@ -33,12 +33,12 @@ typedef struct page {
     double legend_width; /* columns that share the first legend, in design pixels */
 } page;
 
-static const tw_lettering title_letters = {.size = 40, .bold = true};
-static const tw_lettering line_letters = {.size = 23, .grey = 0.25, .wrap = PAGE - 2 * MARGIN};
-static const tw_lettering heading_letters = {.size = 30, .bold = true};
-static const tw_lettering grams_letters = {.size = 46, .bold = true};
-static const tw_lettering foot_letters = {.size = 20, .grey = 0.3, .wrap = PAGE - 2 * MARGIN};
-static const tw_lettering sides_letters = {.size = 20, .grey = 0.25};
+static const tw_lettering title_letters = {.size = 42, .bold = true};
+static const tw_lettering line_letters = {.size = 25, .grey = 0.25, .wrap = PAGE - 2 * MARGIN};
+static const tw_lettering heading_letters = {.size = 33, .bold = true};
+static const tw_lettering grams_letters = {.size = 50, .bold = true};
+static const tw_lettering foot_letters = {.size = 23, .grey = 0.3, .wrap = PAGE - 2 * MARGIN};
+static const tw_lettering sides_letters = {.size = 23, .grey = 0.25};
 
 /* What lies at the left and right of the picture on the wearer; false when not said. */
 static bool sides(tw_worn worn, const char **left, const char **right)
@@ -87,7 +87,7 @@ static tw_status lay_out(tw_canvas *canvas, const page *work, bool ink, tw_arena
     y += h + 22;
     for (size_t k = 0; ink && k < work->count; k++)
         tw_text_draw(canvas, work->columns[k].heading, &heading_letters, x[k], y);
-    y = ceil((y + 50) * canvas->unit) / canvas->unit;
+    y = ceil((y + 54) * canvas->unit) / canvas->unit;
 
     for (size_t k = 0; ink && status == TW_OK && k < work->count; k++) {
         const column *col = &work->columns[k];
@@ -118,19 +118,19 @@ static tw_status lay_out(tw_canvas *canvas, const page *work, bool ink, tw_arena
             letters.align = TW_RIGHT;
             tw_text_draw(canvas, right, &letters, x[k] + room, y);
         }
-        y += 32;
+        y += 36;
     }
     y += 6;
     for (size_t k = 0; k < work->count; k++) {
-        const tw_lettering words = {.size = 23, .wrap = room};
+        const tw_lettering words = {.size = 26, .wrap = room};
         if (ink) {
             tw_text_draw(canvas, work->columns[k].grams, &grams_letters, x[k], y);
-            tw_text_draw(canvas, work->columns[k].words, &words, x[k], y + 58);
+            tw_text_draw(canvas, work->columns[k].words, &words, x[k], y + 64);
         }
         tw_text_size(canvas, work->columns[k].words, &words, &w, &h);
         words_height = fmax(words_height, h);
     }
-    y += 58 + words_height + 24;
+    y += 64 + words_height + 28;
     for (size_t k = 0; k < work->count; k++) {
         const column *col = &work->columns[k];
         const double width = k == 0 ? work->legend_width * (room + GAP) - GAP : room;
@@ -146,49 +146,42 @@ static tw_status lay_out(tw_canvas *canvas, const page *work, bool ink, tw_arena
             snprintf(text, sizeof text, "Thickness, %s", unit);
         if (ink)
             tw_legend_draw(canvas, &col->scale, text, col->low, col->high, x[k], y, width);
-        legend_height = 118;
+        legend_height = 134;
     }
     y += legend_height + 8;
     if (ink)
         tw_scale_bar_draw(canvas, per_mm, x[0], y, room);
     tw_text_size(canvas, work->foot, &foot_letters, &w, &h);
-    y += 52;
+    y += 60;
     if (ink)
         tw_text_draw(canvas, work->foot, &foot_letters, MARGIN, y);
     *height = y + h + 28;
     return status;
 }
 
-static tw_status render(const page *work, tw_image *image, tw_error *err)
-{
-    const size_t width = work->options->width ? work->options->width : PAGE;
-    const double unit = (double)width / PAGE;
-    tw_arena *arena = tw_arena_new();
-    tw_canvas canvas = {0};
-    double height = 0;
-    tw_status status;
-
-    if (!arena)
-        return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture");
-    status = tw_canvas_begin(1, 1, unit, work->options->units, &canvas, err);
-    if (status == TW_OK) {
-        status = lay_out(&canvas, work, false, arena, &height, err);
-        tw_canvas_end(&canvas);
-    }
-    if (status == TW_OK)
-        status = tw_canvas_begin(width, (size_t)ceil(height * unit), unit, work->options->units,
-                                 &canvas, err);
-    if (status == TW_OK) {
-        status = lay_out(&canvas, work, true, arena, &height, err);
-        if (status == TW_OK)
-            status = tw_canvas_image(&canvas, image, err);
-        tw_canvas_end(&canvas);
-    }
-    tw_arena_free(arena);
-    return status;
-}
-
 /* ---- words ------------------------------------------------------------------------------------- */
+
+/* A number stays with its unit: no line ends between them. */
+static void bind_units(char *text, size_t size)
+{
+    static const char *const units[] = {"mm", "%",   "kg",  "g",   "in",  "lb",
+                                        "oz", "swg", "msg", "uss", "bwg", "bg"};
+    char *space = text;
+
+    while ((space = strchr(space, ' ')) != NULL) {
+        const bool number = space > text && space[-1] >= '0' && space[-1] <= '9';
+        for (size_t k = 0; number && k < sizeof units / sizeof *units; k++) {
+            const size_t length = strlen(units[k]);
+            const char after = strncmp(space + 1, units[k], length) == 0 ? space[1 + length] : 'x';
+            if ((after >= 'a' && after <= 'z') || strlen(text) + 2 > size)
+                continue;
+            memmove(space + 2, space + 1, strlen(space + 1) + 1);
+            memcpy(space, "\xc2\xa0", 2); /* no-break space */
+            break;
+        }
+        space++;
+    }
+}
 
 static void append(char *text, size_t size, const char *more)
 {
@@ -325,6 +318,37 @@ static void difference_column(const tw_against *row, const double *node, tw_scal
     col->contours = col->legend = true;
     col->low = "forged thinner";
     col->high = "forged thicker";
+}
+
+static tw_status render(page *work, tw_image *image, tw_error *err)
+{
+    const size_t width = work->options->width ? work->options->width : PAGE;
+    const double unit = (double)width / PAGE;
+    tw_arena *arena = tw_arena_new();
+    tw_canvas canvas = {0};
+    double height = 0;
+    tw_status status;
+
+    if (!arena)
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture");
+    for (size_t k = 0; k < work->count; k++)
+        bind_units(work->columns[k].words, sizeof work->columns[k].words);
+    status = tw_canvas_begin(1, 1, unit, work->options->units, &canvas, err);
+    if (status == TW_OK) {
+        status = lay_out(&canvas, work, false, arena, &height, err);
+        tw_canvas_end(&canvas);
+    }
+    if (status == TW_OK)
+        status = tw_canvas_begin(width, (size_t)ceil(height * unit), unit, work->options->units,
+                                 &canvas, err);
+    if (status == TW_OK) {
+        status = lay_out(&canvas, work, true, arena, &height, err);
+        if (status == TW_OK)
+            status = tw_canvas_image(&canvas, image, err);
+        tw_canvas_end(&canvas);
+    }
+    tw_arena_free(arena);
+    return status;
 }
 
 /* ---- the two pictures ------------------------------------------------------------------------ */

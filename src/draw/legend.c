@@ -5,6 +5,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+static const double LEGEND_SIZE = 23;
+
 double tw_round_step(double span_mm, double wanted, tw_units units)
 {
     const double unit = units == TW_INCH ? 25.4 : 1;
@@ -31,6 +33,8 @@ void tw_value_text(double mm, double step, bool sign, tw_units units, char *out,
         decimals++;
     }
     whole = llround(scaled * (double)ten);
+    if (whole == 0)
+        decimals = 0;
     lead = whole < 0 ? "−" : sign && whole > 0 ? "+" : "";
     whole = llabs(whole);
     if (decimals)
@@ -39,15 +43,44 @@ void tw_value_text(double mm, double step, bool sign, tw_units units, char *out,
         snprintf(out, size, "%s%lld", lead, whole);
 }
 
+/* Ticks are thinned until their numbers stand clear of each other. */
+static void legend_ticks(tw_canvas *canvas, const tw_scale *scale, double x, double y, double width)
+{
+    cairo_t *cairo = canvas->cairo;
+    const tw_lettering letters = {.size = LEGEND_SIZE, .grey = 0.15, .align = TW_CENTRE};
+    const bool sign = scale->palette == TW_PALETTE_DIFFERENCE;
+    const double span = scale->high - scale->low;
+    double widest, height, step = scale->step, first, text_width;
+    char text[32];
+
+    tw_value_text(scale->high, scale->step, sign, canvas->units, text, sizeof text);
+    tw_text_size(canvas, text, &letters, &widest, &height);
+    while (span / step > 1.5 && width * step / span < 1.35 * widest)
+        step *= 2;
+    first = sign ? -floor(-scale->low / step + 1e-9) : ceil(scale->low / step - 1e-9);
+    for (double k = first; k * step <= scale->high + 1e-9; k++) {
+        const double at = x + width * (span > 0 ? (k * step - scale->low) / span : 0.5);
+        double shift;
+        cairo_move_to(cairo, at, y);
+        cairo_rel_line_to(cairo, 0, 7);
+        cairo_stroke(cairo);
+        tw_value_text(k * step, scale->step, sign, canvas->units, text, sizeof text);
+        tw_text_size(canvas, text, &letters, &text_width, &height);
+        shift = at - text_width / 2 < x           ? x - (at - text_width / 2)
+                : at + text_width / 2 > x + width ? x + width - (at + text_width / 2)
+                                                  : 0;
+        tw_text_draw(canvas, text, &letters, at + shift, y + 8);
+    }
+}
+
 double tw_legend_draw(tw_canvas *canvas, const tw_scale *scale, const char *title, const char *low,
                       const char *high, double x, double y, double width)
 {
     cairo_t *cairo = canvas->cairo;
-    const tw_lettering head = {.size = 22};
-    tw_lettering letters = {.size = 20, .grey = 0.15, .align = TW_CENTRE};
-    const double bar = 26, top = y + 32, span = scale->high - scale->low;
+    const tw_lettering head = {.size = 25};
+    tw_lettering letters = {.size = LEGEND_SIZE, .grey = 0.15};
+    const double bar = 28, top = y + 36;
     const int strips = 256;
-    char text[32];
 
     tw_text_draw(canvas, title, &head, x, y);
     for (int k = 0; k < strips; k++) {
@@ -66,29 +99,19 @@ double tw_legend_draw(tw_canvas *canvas, const tw_scale *scale, const char *titl
     cairo_set_source_rgb(cairo, 0.1, 0.1, 0.1);
     cairo_set_line_width(cairo, 1.5);
     cairo_stroke(cairo);
-    for (double k = ceil(scale->low / scale->step - 1e-9); k * scale->step <= scale->high + 1e-9;
-         k++) {
-        const double at = x + width * (span > 0 ? (k * scale->step - scale->low) / span : 0.5);
-        cairo_move_to(cairo, at, top + bar);
-        cairo_rel_line_to(cairo, 0, 7);
-        cairo_stroke(cairo);
-        tw_value_text(k * scale->step, scale->step, scale->palette == TW_PALETTE_DIFFERENCE,
-                      canvas->units, text, sizeof text);
-        tw_text_draw(canvas, text, &letters, at, top + bar + 8);
-    }
-    letters.align = TW_LEFT;
+    legend_ticks(canvas, scale, x, top + bar, width);
     if (low)
-        tw_text_draw(canvas, low, &letters, x, top + bar + 32);
+        tw_text_draw(canvas, low, &letters, x, top + bar + 36);
     letters.align = TW_RIGHT;
     if (high)
-        tw_text_draw(canvas, high, &letters, x + width, top + bar + 32);
-    return 32 + bar + (low || high ? 60 : 34);
+        tw_text_draw(canvas, high, &letters, x + width, top + bar + 36);
+    return 36 + bar + (low || high ? 66 : 38);
 }
 
 double tw_scale_bar_draw(tw_canvas *canvas, double per_mm, double x, double y, double room)
 {
     cairo_t *cairo = canvas->cairo;
-    const tw_lettering letters = {.size = 20, .grey = 0.15};
+    const tw_lettering letters = {.size = LEGEND_SIZE, .grey = 0.15};
     const double length = tw_round_step(room / per_mm / 1.6, 1, canvas->units);
     char text[48], words[80];
 

@@ -7,7 +7,7 @@
 #include <stdio.h>
 #include <string.h>
 
-static const double LABEL_SIZE = 20;
+static const double LABEL_SIZE = 23;
 
 /* ---- labels that keep clear of each other ------------------------------------------------------ */
 
@@ -150,7 +150,7 @@ static bool is_strike(const tw_panel *panel, const char *name, double *thickness
 static void name_zone(tw_canvas *canvas, const tw_panel *panel, const char *name, double thickness,
                       const double middle[2], tw_boxes *taken)
 {
-    const tw_lettering letters = {.size = 23, .bold = true, .halo = true, .align = TW_CENTRE};
+    const tw_lettering letters = {.size = 25, .bold = true, .halo = true, .align = TW_CENTRE};
     char size[48], text[128];
     double width, height, x, y, box[4];
 
@@ -158,11 +158,17 @@ static void name_zone(tw_canvas *canvas, const tw_panel *panel, const char *name
     snprintf(text, sizeof text, "%s\n%s", name, size);
     tw_text_size(canvas, text, &letters, &width, &height);
     tw_pen_to_page(&panel->frame, middle[0], middle[1], &x, &y);
-    tw_box_about(x, y, width, height, 2, box);
-    if (!box_free(taken, box))
+    for (int k = 0; k < 9; k++) { /* in the middle, else a little above or below, left or right */
+        static const double order[9][2] = {{0, 0},    {0, -0.75}, {0, 0.75}, {-0.8, 0}, {0.8, 0},
+                                           {0, -1.3}, {0, 1.3},   {-1.3, 0}, {1.3, 0}};
+        const double at_x = x + order[k][0] * width, at_y = y + order[k][1] * height;
+        tw_box_about(at_x, at_y, width, height, 1, box);
+        if (!box_free(taken, box) || !box_on_plate(panel, box))
+            continue;
+        tw_text_draw(canvas, text, &letters, at_x, at_y - height / 2);
+        tw_box_take(taken, box);
         return;
-    tw_text_draw(canvas, text, &letters, x, y - height / 2);
-    tw_box_take(taken, box);
+    }
 }
 
 tw_status tw_zones_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena, tw_boxes *taken,
@@ -191,6 +197,12 @@ tw_status tw_zones_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *aren
             return status;
         tw_pen_on_plate(canvas, panel);
         for (size_t k = 0; k < count; k++) {
+            contour_path(canvas->cairo, &lines[k], grid->across_min + grid->across_step / 2,
+                         grid->up_min + grid->up_step / 2, grid);
+            cairo_save(canvas->cairo); /* pale under dark: seen on any colour */
+            cairo_set_dash(canvas->cairo, dash, 0, 0);
+            tw_pen_stroke(canvas, 4.6, 1, 0.55);
+            cairo_restore(canvas->cairo);
             contour_path(canvas->cairo, &lines[k], grid->across_min + grid->across_step / 2,
                          grid->up_min + grid->up_step / 2, grid);
             cairo_set_dash(canvas->cairo, dash, 2, 0);

@@ -9,7 +9,7 @@
 #include <string.h>
 
 enum { TABLE = 1024 };
-static const double TICK_SIZE = 20;
+static const double TICK_SIZE = 23;
 
 /* ---- field ---------------------------------------------------------------------------------- */
 
