@@ -1,0 +1,131 @@
+/*
+ * canvas.c: the surface drawn on, and lettering. All sizes are design pixels: those of a picture
+ * 1600 wide; the canvas scales them. Text is measured by Pango before it is placed.
+ */
+#include "draw_internal.h"
+
+#include <stdint.h>
+#include <stdlib.h>
+
+tw_status tw_canvas_begin(size_t width, size_t height, double unit, tw_units units,
+                          tw_canvas *canvas, tw_error *err)
+{
+    *canvas = (tw_canvas){.unit = unit, .units = units};
+    canvas->surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)width, (int)height);
+    canvas->cairo = cairo_create(canvas->surface);
+    if (cairo_status(canvas->cairo) == CAIRO_STATUS_SUCCESS) {
+        cairo_font_options_t *options = cairo_font_options_create();
+        cairo_set_source_rgb(canvas->cairo, 1, 1, 1);
+        cairo_paint(canvas->cairo);
+        cairo_scale(canvas->cairo, unit, unit);
+        canvas->layout = pango_cairo_create_layout(canvas->cairo);
+        /* No hinting: letters keep the same shape and place at any size of picture. */
+        cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
+        cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
+        cairo_font_options_set_antialias(options, CAIRO_ANTIALIAS_GRAY);
+        pango_cairo_context_set_font_options(pango_layout_get_context(canvas->layout), options);
+        cairo_font_options_destroy(options);
+    }
+    if (cairo_status(canvas->cairo) != CAIRO_STATUS_SUCCESS) {
+        tw_canvas_end(canvas);
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture of %zu by %zu pixels", width,
+                       height);
+    }
+    return TW_OK;
+}
+
+void tw_canvas_end(tw_canvas *canvas)
+{
+    if (canvas->layout)
+        g_object_unref(canvas->layout);
+    cairo_destroy(canvas->cairo);
+    cairo_surface_destroy(canvas->surface);
+    *canvas = (tw_canvas){0};
+}
+
+tw_status tw_canvas_image(tw_canvas *canvas, tw_image *image, tw_error *err)
+{
+    const size_t width = (size_t)cairo_image_surface_get_width(canvas->surface);
+    const size_t height = (size_t)cairo_image_surface_get_height(canvas->surface);
+    const unsigned char *data;
+    size_t stride;
+    unsigned char *pixels = malloc(3 * width * height);
+
+    cairo_surface_flush(canvas->surface);
+    if (!pixels || cairo_status(canvas->cairo) != CAIRO_STATUS_SUCCESS) {
+        free(pixels);
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture of %zu by %zu pixels", width,
+                       height);
+    }
+    data = cairo_image_surface_get_data(canvas->surface);
+    stride = (size_t)cairo_image_surface_get_stride(canvas->surface);
+    for (size_t y = 0; y < height; y++) {
+        const uint32_t *row = (const uint32_t *)(const void *)(data + y * stride);
+        unsigned char *to = pixels + 3 * width * y;
+        for (size_t x = 0; x < width; x++) {
+            to[3 * x] = (unsigned char)(row[x] >> 16);
+            to[3 * x + 1] = (unsigned char)(row[x] >> 8);
+            to[3 * x + 2] = (unsigned char)row[x];
+        }
+    }
+    *image = (tw_image){.width = width, .height = height, .pixels = pixels};
+    return TW_OK;
+}
+
+static void set_text(tw_canvas *canvas, const char *text, const tw_lettering *lettering)
+{
+    PangoFontDescription *font = pango_font_description_new();
+
+    pango_font_description_set_family_static(font, "DejaVu Sans");
+    pango_font_description_set_absolute_size(font, lettering->size * PANGO_SCALE);
+    pango_font_description_set_weight(font,
+                                      lettering->bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
+    pango_layout_set_font_description(canvas->layout, font);
+    pango_font_description_free(font);
+    pango_layout_set_width(canvas->layout,
+                           lettering->wrap > 0 ? (int)(lettering->wrap * PANGO_SCALE) : -1);
+    pango_layout_set_alignment(canvas->layout, lettering->align == TW_CENTRE  ? PANGO_ALIGN_CENTER
+                                               : lettering->align == TW_RIGHT ? PANGO_ALIGN_RIGHT
+                                                                              : PANGO_ALIGN_LEFT);
+    pango_layout_set_text(canvas->layout, text, -1);
+}
+
+void tw_text_size(tw_canvas *canvas, const char *text, const tw_lettering *lettering, double *width,
+                  double *height)
+{
+    int w, h;
+
+    set_text(canvas, text, lettering);
+    pango_layout_get_size(canvas->layout, &w, &h);
+    *width = (double)w / PANGO_SCALE;
+    *height = (double)h / PANGO_SCALE;
+}
+
+double tw_text_draw(tw_canvas *canvas, const char *text, const tw_lettering *lettering, double x,
+                    double y)
+{
+    cairo_t *cairo = canvas->cairo;
+    double width, height, left;
+
+    tw_text_size(canvas, text, lettering, &width, &height);
+    if (lettering->wrap > 0)
+        width = lettering->wrap;
+    left = lettering->align == TW_CENTRE  ? x - width / 2
+           : lettering->align == TW_RIGHT ? x - width
+                                          : x;
+    cairo_save(cairo);
+    cairo_move_to(cairo, left, y);
+    if (lettering->halo) {
+        pango_cairo_layout_path(cairo, canvas->layout);
+        cairo_set_source_rgba(cairo, 1, 1, 1, 0.85);
+        cairo_set_line_width(cairo, lettering->size * 0.22);
+        cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
+        cairo_stroke(cairo);
+        cairo_move_to(cairo, left, y);
+    }
+    cairo_set_source_rgb(cairo, lettering->grey, lettering->grey, lettering->grey);
+    pango_cairo_show_layout(cairo, canvas->layout);
+    cairo_restore(cairo);
+    cairo_new_path(cairo);
+    return height;
+}

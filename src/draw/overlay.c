@@ -1,0 +1,216 @@
+/*
+ * overlay.c: what lies over the colours of a panel: labelled level lines and named strike zones.
+ */
+#include "draw_internal.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+static const double LABEL_SIZE = 23;
+
+/* ---- labels that keep clear of each other ------------------------------------------------------ */
+
+static bool box_free(const tw_boxes *taken, const double box[4])
+{
+    for (size_t k = 0; k < taken->count; k++) {
+        const double *other = taken->at[k];
+        if (box[0] < other[2] && other[0] < box[2] && box[1] < other[3] && other[1] < box[3])
+            return false;
+    }
+    return true;
+}
+
+/* True when a box lies in metal with its four corners and its middle. */
+static bool box_on_plate(const tw_panel *panel, const double box[4])
+{
+    const tw_frame *frame = &panel->frame;
+
+    for (int k = 0; k < 5; k++) {
+        const double x = k == 4 ? (box[0] + box[2]) / 2 : box[k & 1 ? 2 : 0];
+        const double y = k == 4 ? (box[1] + box[3]) / 2 : box[k & 2 ? 3 : 1];
+        const double across = frame->across_min + (x - frame->x) / frame->per_mm;
+        const double up = frame->up_max - (y - frame->y) / frame->per_mm;
+        if (tw_outline_level(tw_form_outline(panel->plate->form), across, up) >= 0)
+            return false;
+    }
+    return true;
+}
+
+static void label_contour(tw_canvas *canvas, const tw_panel *panel, const tw_contour *line,
+                          tw_boxes *taken)
+{
+    const tw_grid *grid = panel->plate->grid;
+    const tw_lettering letters = {.size = LABEL_SIZE, .halo = true, .align = TW_CENTRE};
+    char text[32];
+    double width, height;
+
+    tw_value_text(line->level, panel->scale.step, panel->scale.palette == TW_PALETTE_DIFFERENCE,
+                  canvas->units, text, sizeof text);
+    tw_text_size(canvas, text, &letters, &width, &height);
+    if ((double)line->count * grid->across_step * panel->frame.per_mm < 3 * width)
+        return;
+    for (int k = 0; k < 16; k++) { /* places along the line, the middle first */
+        static const double order[16] = {8, 4, 12, 2, 6, 10, 14, 1, 3, 5, 7, 9, 11, 13, 15, 0};
+        const size_t n = (size_t)((double)(line->count - 1) * order[k] / 16);
+        double x, y, box[4];
+        tw_pen_to_page(&panel->frame, grid->across_min + line->points[n][0] * grid->across_step,
+                       grid->up_min + line->points[n][1] * grid->up_step, &x, &y);
+        tw_box_about(x, y, width, height * 0.8, 3, box);
+        if (box_free(taken, box) && box_on_plate(panel, box)) {
+            tw_text_draw(canvas, text, &letters, x, y - height / 2);
+            tw_box_take(taken, box);
+            return;
+        }
+    }
+}
+
+/* ---- level lines and zones --------------------------------------------------------------------- */
+
+static void contour_path(cairo_t *cairo, const tw_contour *line, double across_min, double up_min,
+                         const tw_grid *grid)
+{
+    for (size_t k = 0; k < line->count; k++) {
+        const double across = across_min + line->points[k][0] * grid->across_step;
+        const double up = up_min + line->points[k][1] * grid->up_step;
+        if (k)
+            cairo_line_to(cairo, across, up);
+        else
+            cairo_move_to(cairo, across, up);
+    }
+    if (line->closed)
+        cairo_close_path(cairo);
+}
+
+tw_status tw_contours_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena,
+                           tw_boxes *taken, tw_error *err)
+{
+    enum { LEVELS_MAX = 40 };
+    const tw_grid *grid = panel->plate->grid;
+    const tw_field field = {grid->nu, grid->nv, panel->node, grid->area};
+    double levels[LEVELS_MAX];
+    size_t level_count = 0, count;
+    tw_contour *lines;
+    tw_status status;
+
+    for (double k = ceil(panel->scale.low / panel->scale.step);
+         level_count < LEVELS_MAX && k * panel->scale.step <= panel->scale.high; k++)
+        levels[level_count++] = k * panel->scale.step;
+    status = tw_contours_trace(&field, levels, level_count, arena, &lines, &count, err);
+    if (status != TW_OK)
+        return status;
+    tw_pen_on_plate(canvas, panel);
+    for (size_t k = 0; k < count; k++) {
+        const bool zero = fabs(lines[k].level) < 1e-9;
+        contour_path(canvas->cairo, &lines[k], grid->across_min, grid->up_min, grid);
+        tw_pen_stroke(canvas, zero ? 3 : 1.4, 0.1, zero ? 0.9 : 0.6);
+    }
+    cairo_restore(canvas->cairo);
+    for (size_t k = 0; k < count; k++)
+        label_contour(canvas, panel, &lines[k], taken);
+    return TW_OK;
+}
+
+/* Share of a zone per cell, and the middle of the zone's metal. */
+static double zone_share(const tw_panel *panel, size_t zone, double *share, double middle[2])
+{
+    const tw_grid *grid = panel->plate->grid;
+    const tw_zones *zones = &panel->plate->zones;
+    double area = 0;
+
+    middle[0] = middle[1] = 0;
+    for (size_t c = 0; c < tw_grid_cells(grid); c++) {
+        const double part = (zones->first[c] == zone ? (double)zones->share[c] : 0) +
+                            (zones->second[c] == zone ? 1 - (double)zones->share[c] : 0);
+        const double here = part * grid->area[c];
+        share[c] = fmin(part, 1);
+        area += here;
+        middle[0] += here * (tw_grid_across(grid, c % (grid->nu - 1)) + grid->across_step / 2);
+        middle[1] += here * (tw_grid_up(grid, c / (grid->nu - 1)) + grid->up_step / 2);
+    }
+    if (area > 0) {
+        middle[0] /= area;
+        middle[1] /= area;
+    }
+    return area;
+}
+
+static bool is_strike(const tw_panel *panel, const char *name, double *thickness)
+{
+    const tw_forged_spec *forged = &panel->plate->profile->forged;
+
+    for (size_t k = 0; k < forged->strike_count; k++)
+        if (strcmp(forged->strikes[k].name, name) == 0) {
+            *thickness = forged->strikes[k].thickness;
+            return true;
+        }
+    return false;
+}
+
+static void name_zone(tw_canvas *canvas, const tw_panel *panel, const char *name, double thickness,
+                      const double middle[2], tw_boxes *taken)
+{
+    const tw_lettering letters = {.size = 25, .bold = true, .halo = true, .align = TW_CENTRE};
+    char size[48], text[128];
+    double width, height, x, y, box[4];
+
+    tw_write_thickness(thickness, canvas->units, -1, size, sizeof size);
+    snprintf(text, sizeof text, "%s\n%s", name, size);
+    tw_text_size(canvas, text, &letters, &width, &height);
+    tw_pen_to_page(&panel->frame, middle[0], middle[1], &x, &y);
+    for (int k = 0; k < 9; k++) { /* in the middle, else a little above or below, left or right */
+        static const double order[9][2] = {{0, 0},    {0, -0.75}, {0, 0.75}, {-0.8, 0}, {0.8, 0},
+                                           {0, -1.3}, {0, 1.3},   {-1.3, 0}, {1.3, 0}};
+        const double at_x = x + order[k][0] * width, at_y = y + order[k][1] * height;
+        tw_box_about(at_x, at_y, width, height, 1, box);
+        if (!box_free(taken, box) || !box_on_plate(panel, box))
+            continue;
+        tw_text_draw(canvas, text, &letters, at_x, at_y - height / 2);
+        tw_box_take(taken, box);
+        return;
+    }
+}
+
+tw_status tw_zones_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena, tw_boxes *taken,
+                        tw_error *err)
+{
+    const tw_grid *grid = panel->plate->grid;
+    const tw_zones *zones = &panel->plate->zones;
+    const double dash[2] = {9, 6}, half = 0.5;
+    const tw_field field = {grid->nu - 1, grid->nv - 1, NULL, NULL};
+    double *share = tw_arena_array(arena, tw_grid_cells(grid), sizeof *share);
+
+    if (!share)
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for the strike zones");
+    for (size_t z = 0; z < zones->count; z++) {
+        tw_field of_zone = field;
+        tw_contour *lines;
+        size_t count;
+        double thickness, middle[2];
+        tw_status status;
+        if (!is_strike(panel, zones->names[z], &thickness) ||
+            zone_share(panel, z, share, middle) <= 0)
+            continue;
+        of_zone.value = share;
+        status = tw_contours_trace(&of_zone, &half, 1, arena, &lines, &count, err);
+        if (status != TW_OK)
+            return status;
+        tw_pen_on_plate(canvas, panel);
+        for (size_t k = 0; k < count; k++) {
+            contour_path(canvas->cairo, &lines[k], grid->across_min + grid->across_step / 2,
+                         grid->up_min + grid->up_step / 2, grid);
+            cairo_save(canvas->cairo); /* pale under dark: seen on any colour */
+            cairo_set_dash(canvas->cairo, dash, 0, 0);
+            tw_pen_stroke(canvas, 4.6, 1, 0.55);
+            cairo_restore(canvas->cairo);
+            contour_path(canvas->cairo, &lines[k], grid->across_min + grid->across_step / 2,
+                         grid->up_min + grid->up_step / 2, grid);
+            cairo_set_dash(canvas->cairo, dash, 2, 0);
+            tw_pen_stroke(canvas, 2.6, 0, 0.95);
+        }
+        cairo_restore(canvas->cairo);
+        if (panel->zones)
+            name_zone(canvas, panel, zones->names[z], thickness, middle, taken);
+    }
+    return TW_OK;
+}

@@ -1,0 +1,85 @@
+/*
+ * pen.c: strokes and paths in tape millimetres, and boxes that labels keep clear of.
+ */
+#include "draw_internal.h"
+
+#include <string.h>
+
+void tw_pen_outline(cairo_t *cairo, const tw_outline *outline)
+{
+    bool begun = false;
+
+    for (size_t e = 0; e < outline->edge_count; e++)
+        for (size_t k = 0; k < outline->edges[e].count; k++) {
+            const double *p = outline->edges[e].points[k];
+            if (begun)
+                cairo_line_to(cairo, p[0], p[1]);
+            else
+                cairo_move_to(cairo, p[0], p[1]);
+            begun = true;
+        }
+    cairo_close_path(cairo);
+    for (size_t h = 0; h < outline->hole_count; h++) {
+        for (size_t k = 0; k < outline->holes[h].count; k++) {
+            const double *p = outline->holes[h].points[k];
+            if (k)
+                cairo_line_to(cairo, p[0], p[1]);
+            else
+                cairo_move_to(cairo, p[0], p[1]);
+        }
+        cairo_close_path(cairo);
+    }
+}
+
+/* From here on the pen moves in tape millimetres; widths are still given in design pixels. */
+void tw_pen_into_tape(cairo_t *cairo, const tw_frame *frame)
+{
+    cairo_translate(cairo, frame->x, frame->y);
+    cairo_scale(cairo, frame->per_mm, -frame->per_mm);
+    cairo_translate(cairo, -frame->across_min, -frame->up_max);
+}
+
+void tw_pen_to_page(const tw_frame *frame, double across, double up, double *x, double *y)
+{
+    *x = frame->x + (across - frame->across_min) * frame->per_mm;
+    *y = frame->y + (frame->up_max - up) * frame->per_mm;
+}
+
+void tw_pen_stroke(tw_canvas *canvas, double width, double grey, double alpha)
+{
+    cairo_t *cairo = canvas->cairo;
+
+    cairo_save(cairo);
+    cairo_identity_matrix(cairo);
+    cairo_scale(cairo, canvas->unit, canvas->unit);
+    cairo_set_line_width(cairo, width);
+    cairo_set_source_rgba(cairo, grey, grey, grey, alpha);
+    cairo_stroke(cairo);
+    cairo_restore(cairo);
+}
+
+/* Runs path-building in tape millimetres inside the plate's outline. */
+void tw_pen_on_plate(tw_canvas *canvas, const tw_panel *panel)
+{
+    cairo_t *cairo = canvas->cairo;
+
+    cairo_save(cairo);
+    tw_pen_into_tape(cairo, &panel->frame);
+    tw_pen_outline(cairo, tw_form_outline(panel->plate->form));
+    cairo_set_fill_rule(cairo, CAIRO_FILL_RULE_EVEN_ODD);
+    cairo_clip(cairo);
+}
+
+void tw_box_take(tw_boxes *taken, const double box[4])
+{
+    if (taken->count < TW_BOXES_MAX)
+        memcpy(taken->at[taken->count++], box, sizeof taken->at[0]);
+}
+
+void tw_box_about(double x, double y, double width, double height, double spare, double box[4])
+{
+    box[0] = x - width / 2 - spare;
+    box[1] = y - height / 2 - spare;
+    box[2] = x + width / 2 + spare;
+    box[3] = y + height / 2 + spare;
+}
