@@ -34,6 +34,8 @@ static tw_status build(tw_form *form, tw_notes *notes, tw_error *err)
     status = tw_surface_build(form->profile, form->arena, &form->surface, notes, err);
     if (status == TW_OK)
         status = tw_surface_boundary(form->surface, form->arena, &form->rim, &form->rim_count, err);
+    if (status == TW_OK)
+        status = tw_rim_keep_area(form, err);
     if (status != TW_OK)
         return status;
     search_over(form, form->rim, form->rim_count);

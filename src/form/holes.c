@@ -110,15 +110,11 @@ static tw_status build_one(tw_form *form, size_t k, tw_error *err)
     status = shape_line(form, shape, &line, err);
     if (status == TW_OK && (line.failed || !kept))
         return tw_fail(err, TW_ERR_MEMORY, "no memory for holes");
-    if (status == TW_OK) {
-        form->outline.holes[k] = (tw_edge_line){kept, line.count, line.at};
-        if (fabs(tw_edges_area(&form->outline.holes[k], 1)) < 1e-6)
-            status = tw_fail(err, TW_ERR_SHAPE, "its points enclose nothing");
-    }
     if (status != TW_OK) {
         tw_error_within(err, "in %s", name);
         return err->line ? status : tw_form_fail_at(form, shape->place, err);
     }
+    form->outline.holes[k] = (tw_edge_line){kept, line.count, line.at};
     turn_clockwise(&form->outline.holes[k]);
     return TW_OK;
 }
@@ -159,6 +155,10 @@ static tw_status check_all(tw_form *form, tw_error *err)
         const double *at = outline->holes[k].points[0];
         /* nothing touches, so one point tells: inside the outline and outside all other holes */
         size_t others = 0;
+        if (fabs(tw_edges_area(&outline->holes[k], 1)) < 1e-6) {
+            tw_fail(err, TW_ERR_SHAPE, "hole %zu encloses nothing", k + 1);
+            return tw_form_fail_at(form, form->profile->holes[k].place, err);
+        }
         for (size_t n = 0; n < count; n++)
             if (segments[n].line != outline->edge_count + k)
                 segments[others++] = segments[n];

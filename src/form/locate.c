@@ -68,17 +68,18 @@ static void unit_piece(const tw_edge_line *line, size_t n, double way[2])
 
 static void line_direction(const tw_edge_line *line, size_t n, double share, double way[2])
 {
+    const double *first = line->points[0], *last = line->points[line->count - 1];
+    const bool closed = first[0] == last[0] && first[1] == last[1];
+    const size_t pieces = line->count - 1;
     double here[2], end[2][2];
 
     unit_piece(line, n, here);
     for (int k = 0; k < 2; k++) {
         double other[2] = {here[0], here[1]};
-        if (k == 0 && n > 0)
-            unit_piece(line, n - 1, other);
-        if (k == 1 && n + 2 < line->count)
-            unit_piece(line, n + 1, other);
+        if (closed || (k == 0 ? n > 0 : n + 1 < pieces))
+            unit_piece(line, (k == 0 ? n + pieces - 1 : n + 1) % pieces, other);
         if (here[0] * other[0] + here[1] * other[1] < 0.966)
-            other[0] = here[0], other[1] = here[1];
+            memcpy(other, here, sizeof other);
         end[k][0] = 0.5 * (here[0] + other[0]);
         end[k][1] = 0.5 * (here[1] + other[1]);
     }

@@ -8,6 +8,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+#define LEAST_AREA 1.0 /* of a plate by tape [mm²]; less is a slip of the pen */
+
 static tw_status no_memory(tw_error *err)
 {
     return tw_fail(err, TW_ERR_MEMORY, "no memory for the outline");
@@ -145,14 +147,14 @@ tw_status tw_edges_check(const tw_form *form, const tw_edge_line *edges, size_t 
     if (!segments)
         return no_memory(err);
     pieces = tw_outline_segments(&outline, segments);
-    if (pieces < 3 || fabs(tw_edges_area(edges, count)) < 1) {
+    if (tw_segments_cross(segments, pieces, form->arena, &found, &first, &second, err) != TW_OK)
+        return TW_ERR_MEMORY;
+    if (!found && pieces >= 3 && fabs(tw_edges_area(edges, count)) >= LEAST_AREA)
+        return TW_OK;
+    if (!found) {
         tw_fail(err, TW_ERR_SHAPE, "the outline encloses no metal");
         return tw_form_fail_at(form, form->profile->outline.place, err);
     }
-    if (tw_segments_cross(segments, pieces, form->arena, &found, &first, &second, err) != TW_OK)
-        return TW_ERR_MEMORY;
-    if (!found)
-        return TW_OK;
     s = &segments[first];
     t = &segments[second];
     tw_fail(

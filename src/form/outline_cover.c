@@ -27,6 +27,7 @@ typedef struct cutter {
     piece *pieces; /* NULL while counting */
 } cutter;
 
+/* Level pieces give nothing but mark their cells as crossed: a strip may end on them. */
 static void add_piece(cutter *out, double x0, double y0, double x1, double y1)
 {
     const double column = floor(0.5 * (x0 + x1)), row = floor(0.5 * (y0 + y1));
@@ -35,7 +36,7 @@ static void add_piece(cutter *out, double x0, double y0, double x1, double y1)
     const double dx = x1 - x0, dy = y1 - y0;
     piece *item;
 
-    if (dy == 0)
+    if (dx == 0 && dy == 0)
         return;
     if (!out->pieces || out->count >= out->room) {
         out->count++;

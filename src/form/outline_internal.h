@@ -47,6 +47,8 @@ size_t tw_line_rounded(tw_line *line, const double (*points)[2], size_t count, b
 void tw_line_ellipse(tw_line *line, const double centre[2], const double first[2],
                      const double second[2]);
 
+/** Moves the boundary's points outward by microns, so that its lines enclose the curve's area. */
+tw_status tw_rim_keep_area(tw_form *form, tw_error *err);
 /** One closed boundary with the lines it is made of joined. */
 typedef struct tw_ring {
     size_t count; /* points; the first is not repeated */

@@ -26,6 +26,14 @@ void tw_line_add(tw_line *line, double across, double up)
     line->at[line->count++][1] = up;
 }
 
+/* Where arcs follow each other without a straight between them their ends differ by rounding only. */
+static void add_distinct(tw_line *line, double across, double up)
+{
+    if (line->count == 0 ||
+        hypot(across - line->at[line->count - 1][0], up - line->at[line->count - 1][1]) > 1e-7)
+        tw_line_add(line, across, up);
+}
+
 void tw_line_straight(tw_line *line, const double (*points)[2], size_t count, bool closed)
 {
     for (size_t k = 0; k < count; k++)
@@ -114,7 +122,7 @@ static void add_arc(tw_line *line, const double centre[2], const double from[2],
     const double inner = 2 * area / (single + sqrt(single * single + 4 * square * area)) / radius;
     const double x = from[0] - centre[0], y = from[1] - centre[1];
 
-    tw_line_add(line, from[0], from[1]);
+    add_distinct(line, from[0], from[1]);
     for (size_t n = 1; n <= pieces; n++) {
         const double c = cos((double)n * step), sn = sin((double)n * step);
         const double out = n < pieces ? inner : 1;
@@ -160,14 +168,19 @@ size_t tw_line_rounded(tw_line *line, const double (*points)[2], size_t count, b
         const double left = turn > 0 ? radius : -radius;
         const double centre[2] = {from[0] - left * y, from[1] + left * x};
         if (fabs(turn) < 1e-9)
-            tw_line_add(line, b[0], b[1]);
+            add_distinct(line, b[0], b[1]);
         else
             add_arc(line, centre, from, radius, turn);
     }
-    if (!closed)
-        tw_line_add(line, points[count - 1][0], points[count - 1][1]);
-    else if (!line->failed)
-        tw_line_add(line, line->at[0][0], line->at[0][1]);
+    if (line->failed)
+        return SIZE_MAX;
+    if (!closed) {
+        add_distinct(line, points[count - 1][0], points[count - 1][1]);
+        memcpy(line->at[line->count - 1], points[count - 1], sizeof *line->at);
+    } else {
+        add_distinct(line, line->at[0][0], line->at[0][1]);
+        memcpy(line->at[line->count - 1], line->at[0], sizeof *line->at);
+    }
     return SIZE_MAX;
 }
 
