@@ -1,0 +1,397 @@
+/*
+ * loft.c: the face of a loft. Points (x, y, z) with y the ruler, x and z by fraction f of the section
+ * and y (loft_build.c). A row is one y: its cubic weights along the ruler turn the stations' tables
+ * into one spline of f for value, ∂/∂y and ∂²/∂y². Its arc length from the centre and that length's
+ * ∂/∂y come from a 3-point Gauss rule per fraction; as every station is cut at equal arc, the speed
+ * hardly changes within a fraction, and a cubic by speeds at both ends inverts it.
+ *
+ * In the parameters (f, y): position P, across = s(f, y), up = u(y). So ∂P/∂across = P_f/s_f and
+ * ∂P/∂up = (P_y − P_f·s_y/s_f)/u_y; H and K need no change of parameters. Beyond a side the face
+ * goes on along the section's end tangent, beyond the first and last station along ∂P/∂up.
+ */
+#include "loft_internal.h"
+
+#include <math.h>
+
+typedef struct row {
+    double value[TW_STATION], along[TW_STATION], bent[TW_STATION]; /* P, P_y, P_yy */
+    double arc[TW_PLACES], speed[TW_PLACES];     /* s and s_f at the places, f in fractions */
+    double arc_y[TW_PLACES], speed_y[TW_PLACES]; /* s_y and s_fy */
+    double ruler, rate, beyond;                  /* y, 1/u_y, tape beyond the end stations */
+} row;
+
+/* ---- along the ruler ----------------------------------------------------------------------- */
+
+void tw_loft_place(const tw_loft *loft, double up, tw_ruler_place *out)
+{
+    const size_t last = (loft->count - 1) * TW_CENTRE_STEPS;
+    const double *z = loft->value[0] + 2, *slope = loft->along[0] + 2;
+    const double inside = fmin(fmax(up, 0), loft->up[last]);
+    size_t low = 0, high = last, i;
+    double width, t, u, start, cubic[3];
+
+    while (high - low > 1) {
+        const size_t middle = (low + high) / 2;
+        *(loft->up[middle] <= inside ? &low : &high) = middle;
+    }
+    i = low / TW_CENTRE_STEPS;
+    width = loft->ruler[i + 1] - loft->ruler[i];
+    start = (double)(low % TW_CENTRE_STEPS) / TW_CENTRE_STEPS;
+    t = start + (inside - loft->up[low]) / (loft->up[high] - loft->up[low]) / TW_CENTRE_STEPS;
+    for (int round = 0; round < 20; round++) {
+        double run = 0, step;
+        for (int g = 0; g < 5; g++) {
+            tw_hermite(width, start + (t - start) * tw_gauss5_node[g], z[i * TW_STATION],
+                       slope[i * TW_STATION], z[(i + 1) * TW_STATION], slope[(i + 1) * TW_STATION],
+                       cubic);
+            run += tw_gauss5_weight[g] * sqrt(1 + cubic[1] * cubic[1]);
+        }
+        tw_hermite(width, t, z[i * TW_STATION], slope[i * TW_STATION], z[(i + 1) * TW_STATION],
+                   slope[(i + 1) * TW_STATION], cubic);
+        step = (inside - loft->up[low] - run * width * (t - start)) /
+               (width * sqrt(1 + cubic[1] * cubic[1]));
+        t = fmin(fmax(t + step, 0), 1);
+        if (fabs(step) < 1e-8) /* quadratic: the next would be below rounding */
+            break;
+    }
+    u = 1 - t;
+    out->station = i;
+    out->ruler = loft->ruler[i] + t * width;
+    out->beyond = up - inside;
+    out->value[0] = u * u * (1 + 2 * t);
+    out->value[1] = t * t * (1 + 2 * u);
+    out->value[2] = width * u * u * t;
+    out->value[3] = -width * t * t * u;
+    out->slope[1] = 6 * t * u / width;
+    out->slope[0] = -out->slope[1];
+    out->slope[2] = u * (1 - 3 * t);
+    out->slope[3] = t * (3 * t - 2);
+    out->bend[1] = 6 * (1 - 2 * t) / (width * width);
+    out->bend[0] = -out->bend[1];
+    out->bend[2] = (6 * t - 4) / width;
+    out->bend[3] = (6 * t - 2) / width;
+}
+
+/* 3-point Gauss on 0…1, and there the derivatives of (u³ − u) and (t³ − t). */
+#define G3_LOW 0.1127016653792583115
+static const double gauss3_weight[3] = {5.0 / 18, 8.0 / 18, 5.0 / 18};
+static const double gauss3_first[3] = {1 - 3 * (1 - G3_LOW) * (1 - G3_LOW), 0.25,
+                                       1 - 3 * G3_LOW *G3_LOW};
+static const double gauss3_second[3] = {3 * G3_LOW * G3_LOW - 1, -0.25,
+                                        3 * (1 - G3_LOW) * (1 - G3_LOW) - 1};
+
+static inline double slope_at(const double *y, double first, double second)
+{
+    return y[4] - y[0] + first * y[1] + second * y[5];
+}
+
+double tw_loft_half_tape(const tw_loft *loft, int side, const tw_ruler_place *place)
+{
+    const double *low = loft->value[side < 0] + place->station * TW_STATION;
+    const double *low_y = loft->along[side < 0] + place->station * TW_STATION;
+    const double *w = place->value;
+    double before[4] = {0}, after[4], sum = 0;
+
+    for (size_t k = 0; k < TW_PLACES; k++) {
+        for (size_t c = 0; c < 4; c++) {
+            const size_t n = 4 * k + c;
+            after[c] = w[0] * low[n] + w[1] * low[n + TW_STATION] + w[2] * low_y[n] +
+                       w[3] * low_y[n + TW_STATION];
+        }
+        for (int g = 0; g < 3 && k > 0; g++) {
+            const double a = gauss3_first[g], b = gauss3_second[g];
+            const double x = after[0] - before[0] + a * before[1] + b * after[1];
+            const double z = after[2] - before[2] + a * before[3] + b * after[3];
+            sum += gauss3_weight[g] * sqrt(x * x + z * z);
+        }
+        for (size_t c = 0; c < 4; c++)
+            before[c] = after[c];
+    }
+    return sum;
+}
+
+static void row_set(const tw_loft *loft, int side, double up, row *out)
+{
+    tw_ruler_place place;
+    const double *low, *low_y;
+    double arc = 0, arc_y = 0;
+
+    tw_loft_place(loft, up, &place);
+    low = loft->value[side < 0] + place.station * TW_STATION;
+    low_y = loft->along[side < 0] + place.station * TW_STATION;
+    for (size_t n = 0; n < TW_STATION; n++) {
+        const double a = low[n], b = low[n + TW_STATION], c = low_y[n], d = low_y[n + TW_STATION];
+        const double *w = place.value, *v = place.slope, *s = place.bend;
+        out->value[n] = w[0] * a + w[1] * b + w[2] * c + w[3] * d;
+        out->along[n] = v[1] * (b - a) + v[2] * c + v[3] * d;
+        out->bent[n] = s[1] * (b - a) + s[2] * c + s[3] * d;
+    }
+    for (size_t k = 0; k < TW_PLACES; k++) {
+        /* at a place itself the derivatives of u³ − u, t³ − t are −2, −1 (below) or 1, 2 (above) */
+        const size_t n = 4 * (k < TW_FRACTIONS ? k : k - 1);
+        const double first = k < TW_FRACTIONS ? -2 : 1, second = k < TW_FRACTIONS ? -1 : 2;
+        const double x = slope_at(out->value + n, first, second);
+        const double z = slope_at(out->value + n + 2, first, second);
+        const double x_y = slope_at(out->along + n, first, second);
+        const double z_y = slope_at(out->along + n + 2, first, second);
+        out->speed[k] = sqrt(x * x + z * z);
+        out->speed_y[k] = (x * x_y + z * z_y) / out->speed[k];
+    }
+    for (size_t k = 0; k < TW_PLACES; k++) {
+        const double *value = out->value + 4 * k, *along = out->along + 4 * k;
+        out->arc[k] = arc;
+        out->arc_y[k] = arc_y;
+        for (int g = 0; g < 3 && k < TW_FRACTIONS; g++) {
+            const double a = gauss3_first[g], b = gauss3_second[g];
+            const double x = slope_at(value, a, b), z = slope_at(value + 2, a, b);
+            const double x_y = slope_at(along, a, b), z_y = slope_at(along + 2, a, b);
+            const double speed = sqrt(x * x + z * z);
+            arc += gauss3_weight[g] * speed;
+            arc_y += gauss3_weight[g] * (x * x_y + z * z_y) / speed;
+        }
+    }
+    out->ruler = place.ruler;
+    out->rate = 1 / sqrt(1 + out->along[2] * out->along[2]);
+    out->beyond = place.beyond;
+}
+
+/* ---- at a point ---------------------------------------------------------------------------- */
+
+/* Which fraction, and where in it, an arc length from the centre falls. */
+static size_t fraction_at(const row *r, double arc, double *t)
+{
+    size_t k = (size_t)fmin(fmax(arc / r->arc[TW_FRACTIONS] * TW_FRACTIONS, 0), TW_FRACTIONS - 1);
+    double width, share, rest;
+
+    while (k > 0 && arc < r->arc[k])
+        k--;
+    while (k < TW_FRACTIONS - 1 && arc >= r->arc[k + 1])
+        k++;
+    width = r->arc[k + 1] - r->arc[k];
+    share = fmin((arc - r->arc[k]) / width, 1);
+    rest = 1 - share;
+    *t = share +
+         share * rest * ((width / r->speed[k] - 1) * rest + (1 - width / r->speed[k + 1]) * share);
+    return k;
+}
+
+static void row_at(const row *r, double arc, int side, tw_face_point *out)
+{
+    const double extra = fmax(arc - r->arc[TW_FRACTIONS], 0);
+    const double flip = side < 0 ? -1 : 1;
+    double t, u, tt, uu, speed, arc_y, t_y, size;
+    double p[3] = {0, 0, 0}, q[3] = {0, 1, 0}, pp[3] = {0, 0, 0}, pq[3] = {0, 0, 0};
+    double qq[3] = {0, 0, 0}, tangent[3], mixed[3], by_y[3];
+    const size_t k = fraction_at(r, arc, &t);
+    double hermite[3];
+
+    u = 1 - t;
+    uu = u * u - 1;
+    tt = t * t - 1;
+    for (size_t axis = 0; axis < 3; axis += 2) {
+        const double *v = r->value + 4 * k + axis, *y = r->along + 4 * k + axis;
+        const double *yy = r->bent + 4 * k + axis;
+        out->position[axis] = u * v[0] + t * v[4] + u * uu * v[1] + t * tt * v[5];
+        p[axis] = v[4] - v[0] - (3 * uu + 2) * v[1] + (3 * tt + 2) * v[5];
+        pp[axis] = 6 * (u * v[1] + t * v[5]);
+        q[axis] = u * y[0] + t * y[4] + u * uu * y[1] + t * tt * y[5];
+        pq[axis] = y[4] - y[0] - (3 * uu + 2) * y[1] + (3 * tt + 2) * y[5];
+        qq[axis] = u * yy[0] + t * yy[4] + u * uu * yy[1] + t * tt * yy[5];
+    }
+    out->position[1] = r->ruler;
+    tw_cross(p, q, out->normal);
+    size = 1 / sqrt(tw_dot(out->normal, out->normal));
+    for (int axis = 0; axis < 3; axis++)
+        out->normal[axis] *= size;
+    tw_curvatures(p, q, pp, pq, qq, out);
+
+    speed = sqrt(p[0] * p[0] + p[2] * p[2]);
+    tw_hermite(1, t, r->arc_y[k], r->speed_y[k], r->arc_y[k + 1], r->speed_y[k + 1], hermite);
+    arc_y = hermite[0];
+    t_y = -arc_y / speed;
+    for (int axis = 0; axis < 3; axis++) {
+        tangent[axis] = p[axis] / speed;
+        by_y[axis] = q[axis] + p[axis] * t_y;
+    }
+    if (extra > 0 || r->beyond != 0) {
+        const double own = tw_dot(tangent, pq), run = tw_dot(tangent, pp);
+        for (int axis = 0; axis < 3;
+             axis++) /* ∂/∂arc of by_y: of the end tangent, or of the face */
+            mixed[axis] =
+                extra > 0 ? (pq[axis] - own * tangent[axis]) / speed
+                          : (pq[axis] + pp[axis] * t_y - tangent[axis] * (own + run * t_y)) / speed;
+        for (int axis = 0; axis < 3; axis++) {
+            out->position[axis] += extra * tangent[axis];
+            by_y[axis] += extra * mixed[axis];
+            out->position[axis] += r->beyond * r->rate * by_y[axis];
+            tangent[axis] += r->beyond * r->rate * mixed[axis];
+        }
+    }
+    /* The left side is worked out mirrored: x turns round, and across runs against the arc. */
+    for (int axis = 0; axis < 3; axis++) {
+        out->across_step[axis] = axis == 0 ? tangent[axis] : flip * tangent[axis];
+        out->up_step[axis] = r->rate * by_y[axis];
+    }
+    out->position[0] *= flip;
+    out->up_step[0] *= flip;
+    out->normal[0] *= flip;
+}
+
+void tw_loft_at(const tw_loft *loft, double across, double up, int side, tw_face_point *out)
+{
+    const int left = across < 0 || (across == 0 && side < 0) ? -1 : 1;
+    row r;
+
+    row_set(loft, left, up, &r);
+    row_at(&r, fabs(across), left, out);
+}
+
+size_t tw_loft_scratch(const tw_loft *loft)
+{
+    return loft->sides * sizeof(row);
+}
+
+void tw_loft_row(const tw_loft *loft, double up, size_t count, const double *across, void *scratch,
+                 tw_face_point *out)
+{
+    row *rows = scratch, *left = &rows[loft->sides - 1];
+    bool ready[2] = {false, false};
+
+    for (size_t i = 0; i < count; i++) {
+        const size_t which = across[i] < 0 ? loft->sides - 1 : 0;
+        if (!ready[which]) {
+            row_set(loft, which ? -1 : 1, up, &rows[which]);
+            ready[which] = true;
+        }
+        row_at(across[i] < 0 ? left : rows, fabs(across[i]), across[i] < 0 ? -1 : 1, &out[i]);
+    }
+}
+
+/* ---- boundary ------------------------------------------------------------------------------ */
+
+static double end_up(const tw_loft *loft)
+{
+    return loft->up[(loft->count - 1) * TW_CENTRE_STEPS];
+}
+
+static double side_at(const tw_loft *loft, int side, double up)
+{
+    tw_ruler_place place;
+
+    tw_loft_place(loft, up, &place);
+    return tw_loft_half_tape(loft, side, &place);
+}
+
+double tw_loft_excess(const tw_loft *loft, double across, double up)
+{
+    const double end = end_up(loft), along = fmax(-up, up - end);
+    const double out = fabs(across) - side_at(loft, across < 0 ? -1 : 1, up);
+
+    return along > 0 && out > 0 ? hypot(along, out) : fmax(along, out);
+}
+
+/* Pieces of a side between two stations so that chords keep within 0.004 mm. */
+static size_t side_pieces(const tw_loft *loft, int side, double from, double to)
+{
+    size_t pieces = 4;
+    double worst;
+
+    do {
+        double before = side_at(loft, side, from);
+        pieces *= 2;
+        worst = 0;
+        for (size_t i = 0; i < pieces; i++) {
+            const double step = (to - from) / (double)pieces, at = from + step * (double)i;
+            const double after = side_at(loft, side, at + step);
+            const double middle = side_at(loft, side, at + 0.5 * step);
+            worst = fmax(worst, fabs(middle - 0.5 * (before + after)));
+            before = after;
+        }
+    } while (worst > 0.004 && pieces < 4096);
+    return pieces;
+}
+
+static bool side_line(const tw_loft *loft, int side, tw_arena *arena, tw_edge_line *edge)
+{
+    size_t count = 1, *pieces = tw_arena_array(arena, loft->count, sizeof *pieces), n = 0;
+
+    if (!pieces)
+        return false;
+    for (size_t i = 0; i + 1 < loft->count; i++) {
+        pieces[i] = side_pieces(loft, side, loft->up[i * TW_CENTRE_STEPS],
+                                loft->up[(i + 1) * TW_CENTRE_STEPS]);
+        count += pieces[i];
+    }
+    edge->count = count;
+    edge->points = tw_arena_array(arena, count, sizeof *edge->points);
+    if (!edge->points)
+        return false;
+    for (size_t i = 0; i + 1 < loft->count; i++) {
+        const double from = loft->up[i * TW_CENTRE_STEPS];
+        const double step = (loft->up[(i + 1) * TW_CENTRE_STEPS] - from) / (double)pieces[i];
+        for (size_t k = i ? 1 : 0; k <= pieces[i]; k++) {
+            const double up =
+                k == pieces[i] ? loft->up[(i + 1) * TW_CENTRE_STEPS] : from + step * (double)k;
+            const size_t at = side > 0 ? n : count - 1 - n; /* up the right, down the left */
+            edge->points[at][0] = side * side_at(loft, side, up);
+            edge->points[at][1] = up;
+            n++;
+        }
+    }
+    return true;
+}
+
+tw_status tw_loft_boundary(const tw_loft *loft, tw_arena *arena, tw_edge_line **edges,
+                           size_t *count, tw_error *err)
+{
+    tw_edge_line *edge = tw_arena_array(arena, 4, sizeof *edge);
+    double(*ends)[2] = tw_arena_array(arena, 4, sizeof *ends);
+
+    if (!edge || !ends || !side_line(loft, 1, arena, &edge[1]) ||
+        !side_line(loft, -1, arena, &edge[3]))
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for the boundary of a loft");
+    /* first and last section are straight in tape coordinates */
+    for (int axis = 0; axis < 2; axis++) {
+        ends[0][axis] = edge[3].points[edge[3].count - 1][axis];
+        ends[1][axis] = edge[1].points[0][axis];
+        ends[2][axis] = edge[1].points[edge[1].count - 1][axis];
+        ends[3][axis] = edge[3].points[0][axis];
+    }
+    edge[0] = (tw_edge_line){"lower", 2, ends};
+    edge[1].name = "right";
+    edge[2] = (tw_edge_line){"upper", 2, ends + 2};
+    edge[3].name = "left";
+    *edges = edge;
+    *count = 4;
+    return TW_OK;
+}
+
+bool tw_loft_has_crease(const tw_loft *loft)
+{
+    return loft->crease;
+}
+
+/* Open at an open station and all the way between two of them; a closed station ends it only at
+ * itself, so how far the gap runs toward it is the outline's to say. */
+bool tw_loft_open_at(const tw_loft *loft, double up)
+{
+    for (size_t i = 0; i < loft->count; i++) {
+        const double here = loft->up[i * TW_CENTRE_STEPS];
+        if (!loft->open[i])
+            continue;
+        if (fabs(up - here) < 1e-6 || (i == 0 && up < here) || (i + 1 == loft->count && up > here))
+            return true;
+        if (i + 1 < loft->count && loft->open[i + 1] && up > here &&
+            up < loft->up[(i + 1) * TW_CENTRE_STEPS])
+            return true;
+    }
+    return false;
+}
+
+bool tw_loft_station_tape(const tw_loft *loft, size_t station, double *tape)
+{
+    if (station >= loft->count)
+        return false;
+    *tape = loft->tape[station];
+    return true;
+}

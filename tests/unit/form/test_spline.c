@@ -1,0 +1,120 @@
+/* test_spline.c: monotone cubic, C2 spline, Gauss rules. */
+#include "form/surface_internal.h"
+
+#include "support.h"
+
+static void gauss_rules_are_exact_for_powers(void **state)
+{
+    (void)state;
+    for (int power = 0; power <= 15; power++) {
+        double eight = 0, five = 0;
+        for (int g = 0; g < 8; g++)
+            eight += tw_gauss8_weight[g] * pow(tw_gauss8_node[g], power);
+        for (int g = 0; g < 5; g++)
+            five += tw_gauss5_weight[g] * pow(tw_gauss5_node[g], power);
+        assert_close(eight, 1.0 / (power + 1), 1e-15);
+        if (power <= 9)
+            assert_close(five, 1.0 / (power + 1), 1e-15);
+    }
+}
+
+static double cubic(double x)
+{
+    return 2 + x * (3 - x * (0.5 - 0.25 * x));
+}
+
+static void hermite_repeats_a_cubic(void **state)
+{
+    const double x0 = 1.5, x1 = 4;
+    double out[3];
+
+    (void)state;
+    for (double t = 0; t <= 1; t += 0.125) {
+        const double x = x0 + t * (x1 - x0);
+        tw_hermite(x1 - x0, t, cubic(x0), 3 - x0 + 0.75 * x0 * x0, cubic(x1),
+                   3 - x1 + 0.75 * x1 * x1, out);
+        assert_close(out[0], cubic(x), 1e-13);
+        assert_close(out[1], 3 - x + 0.75 * x * x, 1e-13);
+        assert_close(out[2], -1 + 1.5 * x, 1e-13);
+    }
+}
+
+static void spline_repeats_a_cubic(void **state)
+{
+    double y[9], bend[9], work[9];
+
+    (void)state;
+    for (int i = 0; i < 9; i++)
+        y[i] = cubic(0.5 * i);
+    tw_spline_bends(9, y, bend, 1, work);
+    for (int i = 0; i < 9; i++) /* step²/6 × second derivative */
+        assert_close(bend[i], 0.25 / 6 * (-1 + 1.5 * 0.5 * i), 1e-13);
+}
+
+/* Property: between any two points the monotone cubic stays between their values. */
+static void monotone_cubic_makes_no_bump(void **state)
+{
+    test_random random = test_random_begin("monotone");
+
+    (void)state;
+    for (int trial = 0; trial < 2000; trial++) {
+        double x[6], y[6], slope[6], out[3];
+        for (int i = 0; i < 6; i++) {
+            x[i] = (i ? x[i - 1] : 0) + test_uniform(&random, 0.05, 3);
+            y[i] = pow(test_uniform(&random, -1, 1), 3) * 50;
+        }
+        tw_monotone_slopes(6, x, y, 1, slope);
+        for (int i = 0; i < 5; i++)
+            for (int k = 0; k <= 20; k++) {
+                tw_hermite(x[i + 1] - x[i], k / 20.0, y[i], slope[i], y[i + 1], slope[i + 1], out);
+                assert_true(out[0] >= fmin(y[i], y[i + 1]) - 1e-9 &&
+                            out[0] <= fmax(y[i], y[i + 1]) + 1e-9);
+            }
+    }
+}
+
+/* A loft needs slopes that change smoothly as the points do: no kink in any one point's height. */
+static void monotone_slopes_change_smoothly(void **state)
+{
+    const double x[4] = {0, 1, 2.5, 4};
+    double y[4] = {0, 1, 2, 2.5}, slope[4], before = 0, last = 0;
+
+    (void)state;
+    for (int i = 0; i <= 8000; i++) {
+        y[1] = -1 + i * 5e-4;
+        tw_monotone_slopes(4, x, y, 1, slope);
+        if (i > 1) /* second difference over step, a kink of 1 would show as 1 */
+            assert_true(fabs((slope[1] - last) - (last - before)) / 5e-4 < 0.02);
+        before = last;
+        last = slope[1];
+    }
+}
+
+static void straight_points_give_a_straight_line(void **state)
+{
+    const double x[4] = {0, 1, 2.5, 4};
+    double y[8], slope[8];
+
+    (void)state;
+    for (int i = 0; i < 4; i++)
+        y[2 * i] = 3 - 2 * x[i];
+    tw_monotone_slopes(4, x, y, 2, slope);
+    for (int i = 0; i < 4; i++)
+        assert_close(slope[2 * i], -2, 1e-14);
+    tw_monotone_slopes(2, x, y, 2, slope);
+    assert_close(slope[0], -2, 1e-14);
+    assert_close(slope[2], -2, 1e-14);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(gauss_rules_are_exact_for_powers),
+        cmocka_unit_test(hermite_repeats_a_cubic),
+        cmocka_unit_test(spline_repeats_a_cubic),
+        cmocka_unit_test(monotone_cubic_makes_no_bump),
+        cmocka_unit_test(monotone_slopes_change_smoothly),
+        cmocka_unit_test(straight_points_give_a_straight_line),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
