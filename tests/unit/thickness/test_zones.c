@@ -16,10 +16,10 @@ static double edge_100(double across, double up)
     return 100 - hypot(across, up);
 }
 
-static double right_half(double across, double up)
+/* Right of a slanting straight line. */
+static double right_of_line(double across, double up)
 {
-    (void)up;
-    return 3 - across;
+    return 0.6 * (55 - across) + 0.8 * (10 - up);
 }
 
 static double zone_area(const tw_grid *grid, const tw_zones *zones, const char *name)
@@ -96,21 +96,24 @@ static void overlap_goes_to_the_thickest(void **state)
     }
 }
 
-/* A border that runs out through the outline splits the metal of a cut cell, not its square. Right
- * of the chord at 3 mm a disc has R² acos(3/R) − 3√(R² − 9). */
+/* A border that runs out through the outline splits the metal of a cut cell, not its square. A
+ * chord at distance c cuts R² acos(c/R) − c√(R² − c²) off a disc. */
 static void cut_cells_are_split_by_their_metal(void **state)
 {
-    const double R = 100, exact = R * R * acos(3 / R) - 3 * sqrt(R * R - 9);
-    synthetic *s = synthetic_new(104, 16, R);
+    const double R = 100, c = 0.6 * 55 + 0.8 * 10;
+    const double exact = R * R * acos(c / R) - c * sqrt(R * R - c * c);
+    synthetic *s = synthetic_new(104, 24, R);
     tw_zones zones;
+    double got;
 
     (void)state;
-    synthetic_zone(s, "right", 2, 0, right_half);
+    synthetic_zone(s, "right", 2, 0, right_of_line);
     assert_int_equal(tw_zones_build(&s->taper, &zones, NULL), TW_OK);
-    /* The grid's own disc is a polygon: compare with its half less the strip, to a cut cell's
-     * curvature. By squares instead of metal this is off by over 20 mm². */
-    assert_close(zone_area(s->grid, &zones, "right") - exact,
-                 (s->grid->face_area - TW_PI * R * R) / 2, 6);
+    /* The grid's own disc is a polygon and lacks as much on every mm of its rim. */
+    got = zone_area(s->grid, &zones, "right") +
+          (TW_PI * R * R - s->grid->face_area) * acos(c / R) / TW_PI;
+    print_message("%.3f beside %.3f\n", got, exact);
+    assert_close(got, exact, 1);
     tw_zones_release(&zones);
     synthetic_free(s);
 }
