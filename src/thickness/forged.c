@@ -31,6 +31,13 @@ static void cell_rows(size_t first, size_t last, void *context)
     tw_blend_cell_rows(&work->taper->blend, work->taper->grid, first, last, work->map->cell);
 }
 
+static void step_rows(size_t first, size_t last, void *context)
+{
+    const pass *work = context;
+
+    tw_blend_step_rows(&work->taper->blend, work->taper->grid, first, last, work->map->cell);
+}
+
 /* The spot of a tape point; points off the grid are held at its border. */
 static tw_spot spot_of(const tw_grid *grid, const double at[2], size_t on_edge)
 {
@@ -116,6 +123,8 @@ tw_status tw_map_forged(const tw_taper *taper, tw_map *out, tw_error *err)
                               .on_edge = TW_NO_EDGE};
         out->cell[cut->cell] = tw_blend_at(&taper->blend, &spot);
     }
+    if (tw_blend_steps(&taper->blend))
+        tw_for_rows(grid->nv - 1, BLOCK_ROWS, 0, step_rows, &work);
     tw_map_survey(out, NULL);
     if (taper->form)
         survey_outline(taper, out);

@@ -40,6 +40,13 @@ void tw_blend_nodes(const tw_blend *blend, size_t first, size_t last, double *th
 void tw_blend_cell_rows(const tw_blend *blend, const tw_grid *grid, size_t first, size_t last,
                         double *thickness);
 
+/** @return whether this taper can step from one thickness to another at a line (step.c). */
+bool tw_blend_steps(const tw_blend *blend);
+/** @brief Kernel: cells of rows [first, last) that a step runs through get the mean thickness of
+ * their metal; other cells are left alone. */
+void tw_blend_step_rows(const tw_blend *blend, const tw_grid *grid, size_t first, size_t last,
+                        double *thickness);
+
 /** The lines of one entry of the profile's list of edges. */
 typedef struct tw_edge_set {
     size_t line_count; /**< 0 when other entries name every edge that `all` would have meant */

@@ -88,6 +88,40 @@ static void disc_volume_converges_at_second_order(void **state)
     assert_true(coarse > 8 * fine);
 }
 
+static double everywhere(double across, double up)
+{
+    (void)across;
+    (void)up;
+    return -50;
+}
+
+static double spot_13(double across, double up)
+{
+    return hypot(across - 21.3, up - 0.7) - 13.7;
+}
+
+/* A thicker zone inside another is a step: what it adds is its area times the step, whichever way
+ * the grid lies. Error of the area: a chord of one cell on its circle. */
+static void steps_are_shared_out_within_cells(void **state)
+{
+    const double exact = 0.8 * TW_PI * 13.7 * 13.7;
+
+    (void)state;
+    for (size_t cells = 61; cells < 70; cells++) {
+        synthetic *s = synthetic_new(104, cells, 100);
+        tw_sum added = {0, 0};
+        tw_map map;
+        synthetic_zone(s, "whole", 2.6, 0, everywhere);
+        synthetic_zone(s, "spot", 3.4, 0, spot_13);
+        assert_int_equal(tw_map_forged(&s->taper, &map, NULL), TW_OK);
+        for (size_t c = 0; c < tw_grid_cells(s->grid); c++)
+            tw_sum_add(&added, (map.cell[c] - 2.6) * s->grid->area[c]);
+        assert_close(tw_sum_value(&added), exact, 0.015 * exact);
+        tw_map_release(&map);
+        synthetic_free(s);
+    }
+}
+
 static const double *borrowed(const double *distance)
 {
     return distance;
@@ -200,6 +234,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(disc_follows_the_closed_form),
         cmocka_unit_test(disc_volume_converges_at_second_order),
+        cmocka_unit_test(steps_are_shared_out_within_cells),
         cmocka_unit_test(sources_are_averaged_by_inverse_squares),
         cmocka_unit_test(meeting_places_are_decided),
         cmocka_unit_test(taper_stays_between_its_targets),
