@@ -1,0 +1,80 @@
+/* thickness_internal.h: what the files of this room share. */
+#ifndef THICKNESS_INTERNAL_H
+#define THICKNESS_INTERNAL_H
+
+#include "taperwright/thickness.h"
+
+/** One source of a taper: all strike zones, or all edges, of equal thickness and hold. */
+typedef struct tw_source {
+    double thickness; /**< [mm], > 0 */
+    double hold;      /**< kept even this far around [mm], ≥ 0 */
+    /** nu·nv [mm], hold not taken off: > 0 away from the source, < 0 inside a zone or beyond an
+     * edge (about the distance to its border, near there), INFINITY where no path leads. The sign
+     * lets a cell on the border be read between its nodes without a false ridge. */
+    const double *distance;
+} tw_source;
+
+/** All that the taper's formula needs: fields once marched, and thicknesses that may be exchanged
+ * between one pass and the next. */
+typedef struct tw_blend {
+    size_t zone_count, edge_count; /**< at least one source in all */
+    const tw_source *zones, *edges;
+    tw_law law;
+    double band; /**< [mm] of TW_LAW_HELD, above every edge's hold */
+} tw_blend;
+
+/** A place on the grid: a node, or a point inside the cell whose lower left node it names. */
+typedef struct tw_spot {
+    size_t node;
+    size_t above;      /**< nodes from one row to the next; 0: the node itself */
+    double across, up; /**< place inside the cell, 0…1 each */
+    size_t on_edge;    /**< edge source known to be at distance 0 here, or TW_NO_EDGE */
+} tw_spot;
+#define TW_NO_EDGE SIZE_MAX
+
+/** @return the forged thickness at one spot [mm]. */
+double tw_blend_at(const tw_blend *blend, const tw_spot *spot);
+/** @brief Kernel: the forged thickness at nodes [first, last). No heap, cannot fail. */
+void tw_blend_nodes(const tw_blend *blend, size_t first, size_t last, double *thickness);
+/** @brief Kernel: the forged thickness in the middle of every cell of rows [first, last). */
+void tw_blend_cell_rows(const tw_blend *blend, const tw_grid *grid, size_t first, size_t last,
+                        double *thickness);
+
+/** @return whether this taper can step from one thickness to another at a line (step.c). */
+bool tw_blend_steps(const tw_blend *blend);
+/** @brief Kernel: cells of rows [first, last) that a step runs through get the mean thickness of
+ * their metal; other cells are left alone. */
+void tw_blend_step_rows(const tw_blend *blend, const tw_grid *grid, size_t first, size_t last,
+                        double *thickness);
+
+/** The lines of one entry of the profile's list of edges. */
+typedef struct tw_edge_set {
+    size_t line_count; /**< 0 when other entries name every edge that `all` would have meant */
+    tw_edge_line *lines;
+    size_t source; /**< the edge source it belongs to */
+} tw_edge_set;
+
+struct tw_taper {
+    const tw_form *form; /**< borrowed; NULL leaves the outline's points out of the extremes */
+    const tw_grid *grid; /**< borrowed */
+    const tw_forged_spec *spec; /**< borrowed from the profile */
+    tw_blend blend;
+    const double **strikes; /**< spec->strike_count fields, signed as a source's */
+    tw_edge_set *sets;      /**< spec->edge_count */
+    tw_arena *arena;
+};
+
+/**
+ * @brief March from one set of lines; nodes beyond them get a minus sign.
+ * @param[out] distance  nu·nv, as tw_source wants it
+ */
+tw_status tw_taper_march_lines(tw_march *march, const tw_form *form, const tw_grid *grid,
+                               const tw_edge_line *lines, size_t line_count, double *distance,
+                               tw_error *err);
+
+/** @brief Empty map with arrays for a grid. */
+tw_status tw_map_make(tw_map_kind kind, const tw_grid *grid, tw_map *out, tw_error *err);
+/** @brief Let one value, at a tape point, widen the extremes. */
+void tw_map_widen(tw_map *map, double thickness, double across, double up);
+
+#endif
