@@ -64,12 +64,17 @@ static bool near_crease(const tw_grid *grid, const double tape[2], double reach)
     return false;
 }
 
-/* How far the metal reaches towards the centre of curvature, in radii: 1 and more is a fold. */
-static double fold_reach(double mean, double gauss, double t, const tw_rule *rule)
+/* How far the metal reaches towards a centre of curvature, in radii: 1 and more is a fold. radius
+ * may be NULL. */
+static double fold_reach(double mean, double gauss, double t, const tw_rule *rule, double *radius)
 {
     const double spread = sqrt(fmax(mean * mean - gauss, 0));
+    const double inward = -(mean + spread) * rule->low * t;
+    const double outward = -(mean - spread) * rule->high * t;
 
-    return fmax(-(mean + spread) * rule->low * t, -(mean - spread) * rule->high * t);
+    if (radius)
+        *radius = 1 / fabs(inward >= outward ? mean + spread : mean - spread);
+    return fmax(inward, outward);
 }
 
 void tw_cells_examine(const tw_grid *grid, const double *thickness, const tw_rule *rule,
@@ -85,7 +90,7 @@ void tw_cells_examine(const tw_grid *grid, const double *thickness, const tw_rul
                 fault->bare_cell = k;
             continue;
         }
-        reach = fold_reach(grid->mean_curvature[k], grid->gauss_curvature[k], t, rule);
+        reach = fold_reach(grid->mean_curvature[k], grid->gauss_curvature[k], t, rule, NULL);
         if (!(reach >= 1 && reach > fault->fold_reach))
             continue;
         tw_cell_tape(grid, k, tape);
@@ -131,7 +136,7 @@ tw_status tw_fault_tell(const tw_fault *fault, const tw_grid *grid, const double
     char most[TW_NUMBER_SIZE];
     const bool bare = fault->bare_cell != SIZE_MAX;
     const size_t cell = bare ? fault->bare_cell : fault->fold_cell;
-    double tape[2], t;
+    double tape[2], t, radius;
 
     if (cell == SIZE_MAX)
         return TW_OK;
@@ -145,14 +150,9 @@ tw_status tw_fault_tell(const tw_fault *fault, const tw_grid *grid, const double
         tw_error_advise(err, thick, "a thickness must be above 0 mm wherever there is metal");
         return TW_ERR_DOMAIN;
     }
+    fold_reach(grid->mean_curvature[cell], grid->gauss_curvature[cell], t, rule, &radius);
+    tw_number_text(radius, 'g', 3, round);
     tw_number_text(t / fault->fold_reach, 'g', 3, most);
-    /* reach = part·t/radius, part being the share of t on that side of the measured face */
-    {
-        const double mean = grid->mean_curvature[cell];
-        const double spread = sqrt(fmax(mean * mean - grid->gauss_curvature[cell], 0));
-        const bool inward = -(mean + spread) * rule->low >= -(mean - spread) * rule->high;
-        tw_number_text(1 / fabs(inward ? mean + spread : mean - spread), 'g', 3, round);
-    }
     tw_fail(err, TW_ERR_SHAPE,
             "the plate folds at [%s, %s] by tape: it is %s mm thick over a radius of %s mm", across,
             up, thick, round);
