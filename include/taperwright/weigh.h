@@ -59,6 +59,16 @@ TW_API tw_status tw_weigh(const tw_grid *grid, const double *thickness, const do
 TW_API tw_status tw_weigh_zones(const tw_grid *grid, const double *thickness, const double *node,
                                 tw_face_side face, double density, const tw_zones *zones,
                                 tw_zone_weight *out, tw_error *err);
+/**
+ * @brief The metal of each cell [mm³], 0 where there is none; half of a crease's mitre goes to the
+ * cell on each side. For plates that tw_weigh() accepts: nothing is checked.
+ * @param[out] volume  (nu−1)(nv−1) values
+ */
+TW_API void tw_cell_volumes(const tw_grid *grid, const double *thickness, const double *node,
+                            tw_face_side face, double *volume);
+/** @brief Volume of even sheet of any thickness t on the face, mitres in:
+ * coefficient[0]·t + coefficient[1]·t² + coefficient[2]·t³ [mm³]. */
+TW_API void tw_sheet_volume(const tw_grid *grid, tw_face_side face, double coefficient[3]);
 /** @brief Principal moments [g·mm²], ascending, and their unit axes (rows). Jacobi rotations. */
 TW_API void tw_principal_axes(const double inertia[3][3], double moments[3], double axes[3][3]);
 
