@@ -16,7 +16,8 @@ extern "C" {
 
 enum { TW_PROFILE_FORMAT = 1, TW_PROFILE_CEILING = 1 << 20 };
 
-/** Where in the profile something was written; line 0 when it was not written but assumed. */
+/** Where in the profile something was written; line 0 when it was not written but assumed, −k when
+ * it came with the k-th setting. Columns count letters. */
 typedef struct tw_place {
     int line, column;
 } tw_place;
@@ -156,6 +157,11 @@ typedef struct tw_turned_edge {
     tw_place place;
 } tw_turned_edge;
 
+/** `--set path=value`: keys joined by dots, a list item by its name or its number from 1. */
+typedef struct tw_setting {
+    const char *path, *value;
+} tw_setting;
+
 typedef struct tw_profile {
     const char *file; /**< as opened; "" when read from memory without a name */
     int format;
@@ -187,12 +193,9 @@ typedef struct tw_profile {
     double scale;     /**< the plate's own weight as read [g]; 0 when not given */
     tw_arena *arena;  /**< owns everything above */
     const char *text; /**< the profile's bytes, for carets */
+    size_t setting_count;
+    const tw_setting *settings; /**< as given: errors in their values name them */
 } tw_profile;
-
-/** `--set path=value`: keys joined by dots, a list item by its name or its number from 1. */
-typedef struct tw_setting {
-    const char *path, *value;
-} tw_setting;
 
 /**
  * @brief Read and check a plate profile.

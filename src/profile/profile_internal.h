@@ -1,0 +1,287 @@
+/*
+ * profile_internal.h: shared inside the profile room. Text goes through four steps: bytes are
+ * checked (text.c), YAML becomes a tree of plain nodes (tree.c), settings replace nodes of it
+ * (settings.c), and the rows of the schema read the tree into the structs (schema.c, reader.c,
+ * values.c, points.c, bench.c, parts.c). Then what depends on several keys is checked (check.c) and
+ * `symmetric: yes` is applied (mirror.c).
+ */
+#ifndef PROFILE_INTERNAL_H
+#define PROFILE_INTERNAL_H
+
+#include "taperwright/profile.h"
+
+/* ---- the tree ------------------------------------------------------------------------------ */
+
+/* No profile nests deeper than ten or has a map of more than thirty keys; the limits keep a hostile
+ * file from costing more than its bytes. */
+enum { TW_NEST_MAX = 32, TW_MAP_MAX = 100 };
+
+typedef enum tw_node_kind { TW_NODE_TEXT, TW_NODE_MAP, TW_NODE_LIST } tw_node_kind;
+
+/** A piece of YAML. Lives in the profile's arena. */
+typedef struct tw_node tw_node;
+struct tw_node {
+    tw_node_kind kind;
+    const char *key;       /**< its key in the map it stands in, else NULL */
+    const char *text;      /**< of TW_NODE_TEXT; clean of control characters but line ends */
+    size_t count;          /**< children */
+    tw_node *first, *last; /**< children in order; keys of a map are distinct */
+    tw_node *next;         /**< sibling */
+    tw_place place;        /**< of the value; line −k in the k-th setting */
+    tw_place key_place;
+};
+
+/* ---- the reader ---------------------------------------------------------------------------- */
+
+/** One reading: the profile being filled and the errors so far. */
+typedef struct tw_reader {
+    tw_profile *profile;
+    const tw_node *root;         /**< what is read; NULL before */
+    tw_arena *arena;             /**< the profile's */
+    tw_notes errors;             /**< by place: the foremost TW_NOTES_MAX, all are counted */
+    tw_place kept[TW_NOTES_MAX]; /**< where each of them stands */
+    bool no_memory;              /**< an allocation failed; what is read so far is of no use */
+    const tw_material *metal;    /**< row of the table, or NULL */
+    bool outline_in_doubt;       /**< form or outline has an error: edge names cannot be judged */
+} tw_reader;
+
+/** A list of words with the enumerators they stand for, in order from 0. */
+typedef struct tw_words {
+    const char *what; /**< "a face" */
+    size_t count;
+    const char *const *words;
+} tw_words;
+
+/** Add an error at a place. value and advice may be NULL. */
+void tw_reader_fault(tw_reader *reader, tw_place place, tw_status status, const char *value,
+                     const char *advice, const char *message, ...) TW_PRINTF(6, 7);
+/** Add an error another room has set, with the key it is about put in front of the message. */
+void tw_reader_pass(tw_reader *reader, tw_place place, const char *key, const tw_error *err);
+/** Arena blocks that remember a failure in reader->no_memory. */
+void *tw_reader_array(tw_reader *reader, size_t count, size_t size);
+char *tw_reader_text(tw_reader *reader, const char *format, ...) TW_PRINTF(2, 3);
+
+/* ---- text.c -------------------------------------------------------------------------------- */
+
+/** Check that bytes are text: UTF-8, no NUL, no control characters. Fills err's line and column. */
+tw_status tw_text_check(const char *data, size_t size, tw_error *err);
+/** The line of a text, cut to fit; "" beyond its end. */
+void tw_text_line(const char *text, int line, char *out, size_t size);
+/** Copy with control characters as blanks, cut at a whole letter with "…" when it does not fit. */
+void tw_text_tidy(const char *text, char *out, size_t size);
+
+/* ---- tree.c -------------------------------------------------------------------------------- */
+
+/** Read one YAML document, from the file (setting 0) or the value of the setting-th setting.
+ * @return the root, or NULL after adding an error (or with reader->no_memory set) */
+tw_node *tw_tree_read(tw_reader *reader, const char *data, size_t size, size_t setting);
+tw_node *tw_tree_find(const tw_node *map, const char *key);
+void tw_tree_append(tw_node *parent, tw_node *child);
+
+/* ---- schema.c ------------------------------------------------------------------------------ */
+
+/** The maps of a profile: each row of the schema belongs to one. */
+typedef enum tw_group {
+    TW_GROUP_NONE,
+    TW_GROUP_TOP,
+    TW_GROUP_MATERIAL,
+    TW_GROUP_FORM,
+    TW_GROUP_FLAT,
+    TW_GROUP_BOWL,
+    TW_GROUP_OVER,
+    TW_GROUP_STATION,
+    TW_GROUP_KEEL,
+    TW_GROUP_OUTLINE,
+    TW_GROUP_OUTLINE_SHAPE,
+    TW_GROUP_EDGE,
+    TW_GROUP_THICKNESS,
+    TW_GROUP_FORGED,
+    TW_GROUP_STRIKE,
+    TW_GROUP_EDGE_THICKNESS,
+    TW_GROUP_TURNED,
+    TW_GROUP_HOLE,
+    TW_GROUP_HOLE_RECTANGLE,
+    TW_GROUP_CHECK,
+    TW_GROUP_PAPER,
+    TW_GROUP_POINT,
+    TW_GROUPS
+} tw_group;
+
+typedef struct tw_key tw_key;
+/** Reads a node into the struct of the row's group. */
+typedef void (*tw_read)(tw_reader *reader, const tw_node *node, const tw_key *key, void *target);
+/** One row of the schema. */
+struct tw_key {
+    tw_group group;   /**< the map it stands in */
+    const char *name; /**< the key */
+    tw_read read;
+    size_t where;    /**< offset of the value in the group's struct; 0 for readers that know */
+    size_t place;    /**< offset of its tw_place, 0 for none (no struct begins with one) */
+    int detail;      /**< what `read` needs: a list of words, a kind of length, … */
+    tw_group inside; /**< group of the map, or of the maps in the list, it takes */
+    bool required;
+};
+/** How settings name the items of a list of maps. */
+typedef struct tw_naming {
+    const char *key;     /**< the key that holds an item's name, NULL for numbers only */
+    const char *unnamed; /**< items without a name are "WORD n"; NULL when they have none */
+} tw_naming;
+
+const tw_key *tw_schema(size_t *count);
+const tw_key *tw_schema_find(tw_group group, const char *name);
+/** The name of a group's keys nearest to a word, or NULL. */
+const char *tw_schema_nearest(tw_group group, const char *word);
+tw_naming tw_schema_naming(tw_group group);
+
+/* ---- reader.c ------------------------------------------------------------------------------ */
+
+/** Read a map into a struct by the rows of a group; false when it is no map. Unknown and missing
+ * keys are errors. */
+bool tw_read_map(tw_reader *reader, const tw_node *node, tw_group group, const char *what,
+                 void *target);
+/** Room for the items of a list: count zeroed structs of a size; NULL when it is no list (an error
+ * is added) or memory ran out. */
+void *tw_read_list(tw_reader *reader, const tw_node *node, const char *what, size_t size,
+                   size_t *count);
+/** False with an error when the node is not a single, non-empty line of text. */
+bool tw_read_line(tw_reader *reader, const tw_node *node, const char *what);
+
+/* ---- values.c ------------------------------------------------------------------------------ */
+
+/** Kinds of numbers. */
+typedef enum tw_number_kind {
+    TW_NUMBER_POSITION, /**< any length; bare with `ruler:` */
+    TW_NUMBER_MEASURE,  /**< a station's length above 0; bare with `ruler:` */
+    TW_NUMBER_SIZE,     /**< a length above 0, own unit */
+    TW_NUMBER_HOLD,     /**< a length from 0, own unit */
+    TW_NUMBER_ANGLE,
+    TW_NUMBER_MASS,
+    TW_NUMBER_AREA,
+    TW_NUMBER_DENSITY,
+    TW_NUMBER_DENSITY_SPREAD,
+    TW_NUMBER_PAPER
+} tw_number_kind;
+/** Read a number of a kind; NaN stays out. @return false after adding an error */
+bool tw_value_number(tw_reader *reader, const tw_node *node, const char *what, tw_number_kind kind,
+                     double *out);
+bool tw_value_word(tw_reader *reader, const tw_node *node, const tw_words *words, int *out);
+bool tw_value_thickness(tw_reader *reader, const tw_node *node, const char *what, tw_stock *out);
+
+/** The lists of words, by which rows of the schema name them. */
+typedef enum tw_word_list {
+    TW_WORDS_FACE,
+    TW_WORDS_WORN,
+    TW_WORDS_RULER,
+    TW_WORDS_BOWL,
+    TW_WORDS_LAW,
+    TW_WORDS_YES,
+    TW_WORDS_ALONG
+} tw_word_list;
+
+void tw_read_format(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_text(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_word(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_yes(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_number(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_thickness(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_stock(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_kind(tw_reader *, const tw_node *, const tw_key *, void *);
+
+/* ---- points.c ------------------------------------------------------------------------------ */
+
+/** What the keys of a point say before it is known which kind they make; NaN when not given. */
+typedef struct tw_point_keys {
+    const char *edge;
+    double along, in, x, y, z, crown, toward;
+} tw_point_keys;
+bool tw_value_point(tw_reader *reader, const tw_node *node, const char *what, tw_point *out);
+void tw_read_point(tw_reader *, const tw_node *, const tw_key *, void *);
+/** A list of points; the row's detail is the offset of their count. */
+void tw_read_points(tw_reader *, const tw_node *, const tw_key *, void *);
+
+/** What the keys of a shape say before it is known which shape they make; NaN when not given. */
+typedef struct tw_shape_keys {
+    tw_point at;
+    double radius, across, up, width;
+    size_t point_count, line_count;
+    tw_point *points, *line;
+    tw_shape rectangle;
+    tw_place at_place, points_place, line_place; /**< line 0 when not given */
+} tw_shape_keys;
+void tw_shape_keys_init(tw_shape_keys *keys);
+/** Make the shape that keys say; an error at `place` when they make none. */
+void tw_shape_from_keys(tw_reader *reader, const tw_shape_keys *keys, const char *what,
+                        tw_place place, tw_shape *out);
+/** {at, across, up} into a shape of the kind in the row's detail. */
+void tw_read_shape(tw_reader *, const tw_node *, const tw_key *, void *);
+
+/* ---- bench.c ------------------------------------------------------------------------------- */
+
+void tw_read_form(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_flat(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_bowl(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_over(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_loft(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_keel(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_centre(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_heights(tw_reader *, const tw_node *, const tw_key *, void *);
+
+/* ---- parts.c ------------------------------------------------------------------------------- */
+
+/* Structs that rows fill where the profile's own lack a place or a mark for "not given". */
+typedef struct tw_material_keys {
+    const char *name;
+    double density, uncertainty;
+    tw_place density_place;
+} tw_material_keys;
+typedef struct tw_edge_keys {
+    tw_edge_spec edge;
+    int along;
+    tw_place points_place, along_place;
+} tw_edge_keys;
+typedef struct tw_strike_keys {
+    tw_shape_keys shape;
+    tw_strike strike;
+} tw_strike_keys;
+typedef struct tw_forged_keys {
+    tw_forged_spec forged;
+    tw_place band_place;
+} tw_forged_keys;
+typedef struct tw_paper_keys {
+    double weight, sheet;
+} tw_paper_keys;
+enum { TW_BAND_USUAL = 40 /**< mm */ };
+
+void tw_read_material(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_outline(tw_reader *, const tw_node *, const tw_key *, void *);
+/** A map of the row's group whose own rows fill the profile. */
+void tw_read_inside(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_forged(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_strikes(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_edge_thicknesses(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_turned(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_holes(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_checks(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_paper(tw_reader *, const tw_node *, const tw_key *, void *);
+
+/* ---- the rest ------------------------------------------------------------------------------ */
+
+/** Replace nodes of the tree as the settings say. */
+void tw_settings_apply(tw_reader *reader, tw_node *root);
+/** What depends on several keys; names are as written, `symmetric` is not yet applied. */
+void tw_check_profile(tw_reader *reader);
+/** Names that must be one of a kind. */
+void tw_check_names(tw_reader *reader);
+/** Apply `symmetric: yes` to a profile without errors so far. */
+void tw_mirror_profile(tw_reader *reader);
+/** Edge names that are used, and points that need a bowl; after mirroring. */
+void tw_check_edges(tw_reader *reader);
+
+/** Edge names of the outline as it stands in the profile. */
+size_t tw_edge_count(const tw_profile *profile);
+const char *tw_edge_name(const tw_profile *profile, size_t edge);
+bool tw_edge_known(const tw_profile *profile, const char *name);
+/** Add the error for a name no edge of the outline has. */
+void tw_edge_unknown(tw_reader *reader, tw_place place, const char *name);
+
+#endif

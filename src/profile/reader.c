@@ -1,0 +1,358 @@
+/*
+ * reader.c: from bytes to a profile. Errors are collected, kept in the order of the file, and
+ * reading goes on with the other keys; a struct is handed out only when there is none.
+ */
+#include "profile_internal.h"
+
+#include "taperwright/files.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- errors -------------------------------------------------------------------------------- */
+
+void *tw_reader_array(tw_reader *reader, size_t count, size_t size)
+{
+    void *room = tw_arena_array(reader->arena, count, size);
+
+    if (!room)
+        reader->no_memory = true;
+    return room;
+}
+
+char *tw_reader_text(tw_reader *reader, const char *format, ...)
+{
+    va_list arguments;
+    char text[512], *copy;
+
+    va_start(arguments, format);
+    vsnprintf(text, sizeof text, format, arguments);
+    va_end(arguments);
+    copy = tw_arena_text(reader->arena, text);
+    if (!copy)
+        reader->no_memory = true;
+    return copy;
+}
+
+void tw_profile_place(const tw_profile *profile, tw_place place, tw_error *err)
+{
+    if (!err)
+        return;
+    err->line = err->column = 0;
+    err->source[0] = '\0';
+    if (place.line < 0 && (size_t)-place.line <= profile->setting_count) {
+        const tw_setting *setting = &profile->settings[-place.line - 1];
+        char whole[sizeof err->file * 2];
+        snprintf(whole, sizeof whole, "--set %s=%s", setting->path, setting->value);
+        tw_text_tidy(whole, err->file, sizeof err->file);
+        return;
+    }
+    tw_text_tidy(profile->file, err->file, sizeof err->file);
+    if (place.line <= 0)
+        return;
+    err->line = place.line;
+    err->column = place.column;
+    tw_text_line(profile->text, place.line, err->source, sizeof err->source);
+}
+
+/* Settings come after the file's own lines; among equal places the first found stays first. */
+static bool is_before(tw_place a, tw_place b)
+{
+    if ((a.line < 0) != (b.line < 0))
+        return a.line > b.line;
+    if (a.line != b.line)
+        return a.line < 0 ? a.line > b.line : a.line < b.line;
+    return a.column < b.column;
+}
+
+/* Place for one more error, kept in order; NULL when it stands behind all that can be kept. */
+static tw_error *make_room(tw_reader *reader, tw_place place)
+{
+    tw_notes *list = &reader->errors;
+    size_t held = list->count < TW_NOTES_MAX ? list->count : TW_NOTES_MAX, at = held;
+
+    list->count++;
+    while (at > 0 && is_before(place, reader->kept[at - 1]))
+        at--;
+    if (at == TW_NOTES_MAX)
+        return NULL;
+    if (held == TW_NOTES_MAX)
+        held--;
+    memmove(&list->items[at + 1], &list->items[at], (held - at) * sizeof *list->items);
+    memmove(&reader->kept[at + 1], &reader->kept[at], (held - at) * sizeof *reader->kept);
+    reader->kept[at] = place;
+    return &list->items[at];
+}
+
+void tw_reader_fault(tw_reader *reader, tw_place place, tw_status status, const char *value,
+                     const char *advice, const char *message, ...)
+{
+    tw_error *err = make_room(reader, place);
+    char text[sizeof err->message * 2], value_text[sizeof err->value];
+    va_list arguments;
+
+    if (!err)
+        return;
+    va_start(arguments, message);
+    vsnprintf(text, sizeof text, message, arguments);
+    va_end(arguments);
+    tw_fail(err, status, "%s", "");
+    tw_text_tidy(text, err->message, sizeof err->message);
+    tw_text_tidy(value ? value : "", value_text, sizeof value_text);
+    tw_error_advise(err, value_text, NULL);
+    tw_text_tidy(advice ? advice : "", err->advice, sizeof err->advice);
+    tw_profile_place(reader->profile, place, err);
+}
+
+void tw_reader_pass(tw_reader *reader, tw_place place, const char *key, const tw_error *err)
+{
+    tw_reader_fault(reader, place, err->status, err->value, err->advice, "%s: %s", key,
+                    err->message);
+}
+
+/* ---- maps and lists ------------------------------------------------------------------------ */
+
+bool tw_read_map(tw_reader *reader, const tw_node *node, tw_group group, const char *what,
+                 void *target)
+{
+    size_t count, info_count;
+    const tw_key *keys = tw_schema(&count);
+    const tw_key_info *infos = tw_profile_keys(&info_count);
+    char advice[160];
+
+    if (node->kind != TW_NODE_MAP) {
+        tw_reader_fault(reader, node->place, TW_ERR_SYNTAX, node->text, "write {key: value, …}",
+                        "%s takes keys with values", what);
+        return false;
+    }
+    for (size_t k = 0; k < count; k++) {
+        const tw_node *child;
+        if (keys[k].group != group)
+            continue;
+        child = tw_tree_find(node, keys[k].name);
+        if (child) {
+            if (keys[k].place) {
+                tw_place *place = (tw_place *)(void *)((char *)target + keys[k].place);
+                *place = child->place;
+            }
+            keys[k].read(reader, child, &keys[k], (char *)target + keys[k].where);
+        } else if (keys[k].required) {
+            snprintf(advice, sizeof advice, "add \"%s:\", it takes %s", keys[k].name,
+                     infos[k].takes);
+            tw_reader_fault(reader, node->place, TW_ERR_KEY, NULL, advice, "%s lacks \"%s\"", what,
+                            keys[k].name);
+        }
+    }
+    for (const tw_node *child = node->first; child; child = child->next) {
+        const char *near;
+        if (tw_schema_find(group, child->key))
+            continue;
+        near = tw_schema_nearest(group, child->key);
+        if (near)
+            snprintf(advice, sizeof advice, "did you mean \"%s\"?", near);
+        tw_reader_fault(reader, child->key_place, TW_ERR_KEY, child->key, near ? advice : NULL,
+                        "unknown key \"%s\" in %s", child->key, what);
+    }
+    return true;
+}
+
+void *tw_read_list(tw_reader *reader, const tw_node *node, const char *what, size_t size,
+                   size_t *count)
+{
+    void *room;
+
+    if (node->kind != TW_NODE_LIST) {
+        tw_reader_fault(reader, node->place, TW_ERR_SYNTAX, node->text,
+                        "write [ … ], or each on a line of its own that begins with \"- \"",
+                        "%s takes a list", what);
+        return NULL;
+    }
+    room = tw_reader_array(reader, node->count, size);
+    if (room)
+        *count = node->count;
+    return room;
+}
+
+bool tw_read_line(tw_reader *reader, const tw_node *node, const char *what)
+{
+    if (node->kind != TW_NODE_TEXT) {
+        tw_reader_fault(reader, node->place, TW_ERR_SYNTAX, NULL, NULL,
+                        "%s takes one value, not a %s", what,
+                        node->kind == TW_NODE_LIST ? "list" : "map");
+        return false;
+    }
+    if (node->text[strspn(node->text, " \t\r\n")] == '\0') {
+        tw_reader_fault(reader, node->place, TW_ERR_KEY, NULL, "write its value, or leave it out",
+                        "%s is empty", what);
+        return false;
+    }
+    if (strpbrk(node->text, "\r\n")) {
+        tw_reader_fault(reader, node->place, TW_ERR_SYNTAX, node->text, "write it on one line",
+                        "%s has more than one line", what);
+        return false;
+    }
+    return true;
+}
+
+/* ---- the profile --------------------------------------------------------------------------- */
+
+void tw_profile_free(tw_profile *profile)
+{
+    if (profile)
+        tw_arena_free(profile->arena);
+}
+
+/* An empty profile in its own arena, with copies of name, text and settings. */
+static tw_profile *new_profile(const char *name, const char *data, size_t size,
+                               const tw_setting *settings, size_t setting_count)
+{
+    tw_arena *arena = tw_arena_new();
+    tw_profile *profile = arena ? tw_arena_array(arena, 1, sizeof *profile) : NULL;
+    tw_setting *copies = profile ? tw_arena_array(arena, setting_count, sizeof *copies) : NULL;
+    char *text = copies ? tw_arena_array(arena, size + 1, 1) : NULL;
+    bool whole = text != NULL;
+
+    if (whole) {
+        if (size)
+            memcpy(text, data, size);
+        profile->arena = arena;
+        profile->text = text;
+        profile->file = tw_arena_text(arena, name ? name : "");
+        profile->settings = copies;
+        profile->setting_count = setting_count;
+        whole = profile->file != NULL;
+    }
+    for (size_t k = 0; whole && k < setting_count; k++) {
+        copies[k].path = tw_arena_text(arena, settings[k].path);
+        copies[k].value = tw_arena_text(arena, settings[k].value);
+        whole = copies[k].path && copies[k].value;
+    }
+    if (!whole) {
+        tw_arena_free(arena);
+        return NULL;
+    }
+    return profile;
+}
+
+/* Bytes that can be given to the YAML library at all. */
+static bool check_bytes(tw_reader *reader, const char *data, size_t size)
+{
+    const char *name = reader->profile->file;
+    tw_error err;
+    char advice[160];
+
+    if (size == 0) {
+        tw_reader_fault(reader, (tw_place){0, 0}, TW_ERR_INPUT, NULL, "begin with \"plate: NAME\"",
+                        "%s is empty", *name ? name : "the profile");
+        return false;
+    }
+    if (size > TW_PROFILE_CEILING) {
+        snprintf(advice, sizeof advice, "a plate profile is at most %d bytes", TW_PROFILE_CEILING);
+        tw_reader_fault(reader, (tw_place){0, 0}, TW_ERR_LIMIT, NULL, advice,
+                        "%s is too big (%zu bytes)", *name ? name : "the profile", size);
+        return false;
+    }
+    if (tw_text_check(data, size, &err) != TW_OK) {
+        tw_reader_fault(reader, (tw_place){err.line, err.column}, err.status, err.value, err.advice,
+                        "%s", err.message);
+        return false;
+    }
+    return true;
+}
+
+static void read_all(tw_reader *reader, const char *data, size_t size)
+{
+    static const char mark[] = "\xEF\xBB\xBF"; /* byte order mark: some editors put one in front */
+    tw_profile *profile = reader->profile;
+    tw_node *root;
+
+    if (size >= 3 && memcmp(data, mark, 3) == 0) {
+        data += 3;
+        size -= 3;
+        profile->text += 3;
+    }
+    if (!check_bytes(reader, data, size))
+        return;
+    root = tw_tree_read(reader, data, size, 0);
+    if (!root)
+        return;
+    tw_settings_apply(reader, root);
+    if (reader->no_memory)
+        return;
+    reader->root = root;
+    profile->format = TW_PROFILE_FORMAT;
+    profile->outline.kind = TW_OUTLINE_RIM;
+    if (!tw_read_map(reader, root, TW_GROUP_TOP, "the profile", profile) || reader->no_memory)
+        return;
+    tw_check_profile(reader);
+    if (profile->symmetric && reader->errors.count > 0)
+        return; /* half an outline has not got its edge names yet */
+    if (profile->symmetric) {
+        tw_mirror_profile(reader);
+        if (reader->errors.count == 0 && !reader->no_memory)
+            tw_check_names(reader);
+    }
+    if (!reader->outline_in_doubt && !reader->no_memory)
+        tw_check_edges(reader);
+}
+
+tw_status tw_profile_read_memory(const char *name, const char *data, size_t size,
+                                 const tw_setting *settings, size_t setting_count, tw_profile **out,
+                                 tw_notes *errors)
+{
+    tw_reader *reader = calloc(1, sizeof *reader);
+    tw_status status = TW_ERR_MEMORY;
+    tw_error err;
+
+    if (errors)
+        errors->count = 0;
+    if (reader) {
+        const size_t kept = size <= TW_PROFILE_CEILING + 3 ? size : 0;
+        reader->profile = new_profile(name, data, kept, settings, setting_count);
+    }
+    if (reader && reader->profile) {
+        reader->arena = reader->profile->arena;
+        read_all(reader, size == 0 ? "" : data, size);
+        status = reader->no_memory      ? TW_ERR_MEMORY
+                 : reader->errors.count ? reader->errors.items[0].status
+                                        : TW_OK;
+    }
+    if (status == TW_OK) {
+        *out = reader->profile;
+        reader->profile = NULL;
+    } else if (status == TW_ERR_MEMORY && !(reader && reader->errors.count)) {
+        tw_fail(&err, TW_ERR_MEMORY, "memory ran out while reading the profile");
+        tw_error_advise(&err, NULL, NULL);
+        snprintf(err.file, sizeof err.file, "%s", name ? name : "");
+        tw_notes_add(errors, &err);
+    } else if (errors) {
+        *errors = reader->errors;
+    }
+    if (reader)
+        tw_profile_free(reader->profile);
+    free(reader);
+    return status;
+}
+
+tw_status tw_profile_read(const char *path, const tw_setting *settings, size_t setting_count,
+                          tw_profile **out, tw_notes *errors)
+{
+    char *data = NULL;
+    size_t size = 0;
+    tw_error err;
+    tw_status status = tw_file_read(path, TW_PROFILE_CEILING, &data, &size, &err);
+
+    if (status != TW_OK) {
+        if (errors)
+            errors->count = 0;
+        if (err.file[0] == '\0')
+            tw_text_tidy(path, err.file, sizeof err.file);
+        tw_notes_add(errors, &err);
+        return status;
+    }
+    status = tw_profile_read_memory(path, data, size, settings, setting_count, out, errors);
+    free(data);
+    return status;
+}

@@ -1,0 +1,288 @@
+/*
+ * schema.c: every key of a profile in one list. Reading, the suggestion for an unknown key, the
+ * paths that settings may name and the manual's reference are all made from these rows, so they
+ * cannot drift apart.
+ *
+ * Columns: group of the map it stands in, required, path up to the key, key, what it takes, help, reader, offset in the
+ * group's struct, offset of the place (0 for none), detail for the reader, group inside.
+ * A path that begins with "point" is about any value that takes a point given by keys.
+ */
+#include "profile_internal.h"
+
+#include <string.h>
+
+#define AT(type, field) offsetof(type, field)
+
+/* clang-format off */
+#define SCHEMA(X) \
+X(TOP, false, "", "format", "a whole number", "format of the file; 1 when not given", \
+  tw_read_format, AT(tw_profile, format), 0, 0, NONE) \
+X(TOP, true, "", "plate", "a name", "the plate's name", \
+  tw_read_text, AT(tw_profile, plate), 0, 0, NONE) \
+X(TOP, false, "", "kind", "a trade kind", "what piece of a harness it is, from the fixed list", \
+  tw_read_kind, AT(tw_profile, kind), 0, 0, NONE) \
+X(TOP, true, "", "material", "a metal of the table, or {name, density, uncertainty}", \
+  "what it is made of: mild steel, …", tw_read_material, 0, 0, 0, MATERIAL) \
+X(MATERIAL, true, "material.", "name", "a name", "the metal; one of the table needs no density", \
+  tw_read_text, AT(tw_material_keys, name), 0, 0, NONE) \
+X(MATERIAL, false, "material.", "density", "a density", "its own density: 7850 kg/m3", \
+  tw_read_number, AT(tw_material_keys, density), AT(tw_material_keys, density_place), \
+  TW_NUMBER_DENSITY, NONE) \
+X(MATERIAL, false, "material.", "uncertainty", "a density", \
+  "standard uncertainty of the density; the table's, or 0, when not given", \
+  tw_read_number, AT(tw_material_keys, uncertainty), 0, TW_NUMBER_DENSITY_SPREAD, NONE) \
+X(TOP, false, "", "worn", "front, back, left or right", \
+  "side of the wearer; drawings then name the wearer's left and right", \
+  tw_read_word, AT(tw_profile, worn), 0, TW_WORDS_WORN, NONE) \
+X(TOP, false, "", "face", "outside, middle or inside", \
+  "which face was measured; outside when not given", \
+  tw_read_word, AT(tw_profile, face), 0, TW_WORDS_FACE, NONE) \
+X(TOP, false, "", "ruler", "mm, cm or in", "unit of bare numbers in positions and stations only", \
+  tw_read_word, AT(tw_profile, ruler), 0, TW_WORDS_RULER, NONE) \
+X(TOP, false, "", "symmetric", "yes or no", \
+  "what is given on the + side of the centre line stands on the other side too", \
+  tw_read_yes, AT(tw_profile, symmetric), 0, TW_WORDS_YES, NONE) \
+X(TOP, false, "", "form", "flat, or {flat: {}}, {bowl: …} or {loft: …}", \
+  "the face's shape in space; needed unless an area is given", \
+  tw_read_form, 0, 0, 0, FORM) \
+X(FORM, false, "form.", "flat", "{}", "a flat plate", \
+  tw_read_flat, 0, 0, 0, FLAT) \
+X(FORM, false, "form.", "bowl", "keys", "a dished plate, its tape origin at the crown", \
+  tw_read_bowl, 0, 0, 0, BOWL) \
+X(BOWL, true, "form.bowl.", "across", "a length", "half-width in plan", \
+  tw_read_number, AT(tw_bowl_spec, across), 0, TW_NUMBER_SIZE, NONE) \
+X(BOWL, false, "form.bowl.", "up", "a length", "half-height in plan; as across when not given", \
+  tw_read_number, AT(tw_bowl_spec, up), 0, TW_NUMBER_SIZE, NONE) \
+X(BOWL, true, "form.bowl.", "depth", "a length", "from the rim's plane to the crown", \
+  tw_read_number, AT(tw_bowl_spec, depth), 0, TW_NUMBER_SIZE, NONE) \
+X(BOWL, false, "form.bowl.", "profile", "round, full, cone or parabola", \
+  "round (part of a ball) when not given; full is half an ellipsoid", \
+  tw_read_word, AT(tw_bowl_spec, profile), 0, TW_WORDS_BOWL, NONE) \
+X(BOWL, false, "form.bowl.", "over", "{across, up}", \
+  "tape over the crown, in place of a profile", tw_read_over, 0, 0, 0, OVER) \
+X(OVER, true, "form.bowl.over.", "across", "a length", "tape over the crown, rim to rim, across", \
+  tw_read_number, AT(tw_bowl_spec, over_across), 0, TW_NUMBER_SIZE, NONE) \
+X(OVER, true, "form.bowl.over.", "up", "a length", "tape over the crown, rim to rim, up", \
+  tw_read_number, AT(tw_bowl_spec, over_up), 0, TW_NUMBER_SIZE, NONE) \
+X(FORM, false, "form.", "loft", "a list of stations, at least 2, by ascending ruler", \
+  "sections across the plate, face up on a bench", tw_read_loft, 0, 0, 0, STATION) \
+X(STATION, true, "form.loft[].", "ruler", "a position", "where the section stands along the bench", \
+  tw_read_number, AT(tw_station, ruler), 0, TW_NUMBER_POSITION, NONE) \
+X(STATION, false, "form.loft[].", "width", "a measure", "side to side; needed without heights", \
+  tw_read_number, AT(tw_station, width), 0, TW_NUMBER_MEASURE, NONE) \
+X(STATION, false, "form.loft[].", "centre", "a height, or open", \
+  "height of the centre line over the bench; open where there is no metal on it", \
+  tw_read_centre, 0, 0, 0, NONE) \
+X(STATION, false, "form.loft[].", "sides", "a height", "height of both sides over the bench", \
+  tw_read_number, AT(tw_station, sides), 0, TW_NUMBER_POSITION, NONE) \
+X(STATION, false, "form.loft[].", "tape", "a measure", \
+  "width by tape over the face: fuller or flatter than a circle", \
+  tw_read_number, AT(tw_station, tape), 0, TW_NUMBER_MEASURE, NONE) \
+X(STATION, false, "form.loft[].", "heights", "a list of pairs [out, up]", \
+  "out from the centre, up from the bench, in place of width and centre", \
+  tw_read_heights, 0, 0, 0, NONE) \
+X(FORM, false, "form.", "keel", "{stands, width}", "a crease up the centre line of a loft", \
+  tw_read_keel, 0, 0, 0, KEEL) \
+X(KEEL, true, "form.keel.", "stands", "a length", "how far the keel stands over the round section", \
+  tw_read_number, AT(tw_loft_spec, keel_stands), 0, TW_NUMBER_SIZE, NONE) \
+X(KEEL, true, "form.keel.", "width", "a length", "over which width it rises", \
+  tw_read_number, AT(tw_loft_spec, keel_width), 0, TW_NUMBER_SIZE, NONE) \
+X(TOP, false, "", "outline", "rim, {rectangle: …}, {ellipse: …} or a list of edges", \
+  "where the plate ends; rim (the form's own boundary) when not given", \
+  tw_read_outline, 0, 0, 0, OUTLINE) \
+X(OUTLINE, false, "outline.", "rectangle", "{at, across, up}", "edges lower, right, upper, left", \
+  tw_read_shape, 0, 0, TW_SHAPE_RECTANGLE, OUTLINE_SHAPE) \
+X(OUTLINE, false, "outline.", "ellipse", "{at, across, up}", "one edge, rim", \
+  tw_read_shape, 0, 0, TW_SHAPE_ELLIPSE, OUTLINE_SHAPE) \
+X(OUTLINE_SHAPE, true, "outline.ellipse.", "at", "a point", "its middle", \
+  tw_read_point, AT(tw_shape, at), 0, 0, POINT) \
+X(OUTLINE_SHAPE, true, "outline.ellipse.", "across", "a length", "half size across", \
+  tw_read_number, AT(tw_shape, across), 0, TW_NUMBER_SIZE, NONE) \
+X(OUTLINE_SHAPE, true, "outline.ellipse.", "up", "a length", "half size up", \
+  tw_read_number, AT(tw_shape, up), 0, TW_NUMBER_SIZE, NONE) \
+X(EDGE, false, "outline[].", "edge", "a name", "\"edge 1\", … when not given", \
+  tw_read_text, AT(tw_edge_keys, edge.name), 0, 0, NONE) \
+X(EDGE, false, "outline[].", "points", "a list of points", "in order round the plate", \
+  tw_read_points, AT(tw_edge_keys, edge.points), AT(tw_edge_keys, points_place), \
+  AT(tw_edge_keys, edge.point_count), POINT) \
+X(EDGE, false, "outline[].", "along", "rim", "in place of points: follows the form's boundary", \
+  tw_read_word, AT(tw_edge_keys, along), AT(tw_edge_keys, along_place), TW_WORDS_ALONG, NONE) \
+X(EDGE, false, "outline[].", "smooth", "yes or no", "a curve through the points; no when not given", \
+  tw_read_yes, AT(tw_edge_keys, edge.smooth), 0, TW_WORDS_YES, NONE) \
+X(EDGE, false, "outline[].", "corner", "a length", "radius that rounds the corners", \
+  tw_read_number, AT(tw_edge_keys, edge.corner), 0, TW_NUMBER_SIZE, NONE) \
+X(TOP, false, "", "thickness", "{sheet, forged}", "how thick the metal is", \
+  tw_read_inside, 0, 0, 0, THICKNESS) \
+X(THICKNESS, false, "thickness.", "sheet", "a thickness", "even sheet: 1.6 mm, 16 swg", \
+  tw_read_stock, 0, 0, 0, NONE) \
+X(THICKNESS, false, "thickness.", "forged", "{strike, edges, law, band}", \
+  "hammered: thick where struck, thin at the edges", tw_read_forged, 0, 0, 0, FORGED) \
+X(FORGED, false, "thickness.forged.", "strike", "a list of strike zones", "where metal is kept thick", \
+  tw_read_strikes, 0, 0, 0, STRIKE) \
+X(STRIKE, false, "thickness.forged.strike[].", "name", "a name", "\"strike 1\", … when not given", \
+  tw_read_text, AT(tw_strike_keys, strike.name), 0, 0, NONE) \
+X(STRIKE, false, "thickness.forged.strike[].", "at", "a point", "middle of a disc or an ellipse", \
+  tw_read_point, AT(tw_strike_keys, shape.at), AT(tw_strike_keys, shape.at_place), 0, POINT) \
+X(STRIKE, false, "thickness.forged.strike[].", "radius", "a length on the plate", "a disc", \
+  tw_read_number, AT(tw_strike_keys, shape.radius), 0, TW_NUMBER_SIZE, NONE) \
+X(STRIKE, false, "thickness.forged.strike[].", "across", "a length on the plate", \
+  "an ellipse: half size across", \
+  tw_read_number, AT(tw_strike_keys, shape.across), 0, TW_NUMBER_SIZE, NONE) \
+X(STRIKE, false, "thickness.forged.strike[].", "up", "a length on the plate", \
+  "an ellipse: half size up", \
+  tw_read_number, AT(tw_strike_keys, shape.up), 0, TW_NUMBER_SIZE, NONE) \
+X(STRIKE, false, "thickness.forged.strike[].", "points", "a list of points, at least 3", "a polygon", \
+  tw_read_points, AT(tw_strike_keys, shape.points), AT(tw_strike_keys, shape.points_place), \
+  AT(tw_strike_keys, shape.point_count), POINT) \
+X(STRIKE, false, "thickness.forged.strike[].", "line", "a list of points, at least 2", \
+  "a band along a line", \
+  tw_read_points, AT(tw_strike_keys, shape.line), AT(tw_strike_keys, shape.line_place), \
+  AT(tw_strike_keys, shape.line_count), POINT) \
+X(STRIKE, false, "thickness.forged.strike[].", "width", "a length on the plate", "of a line", \
+  tw_read_number, AT(tw_strike_keys, shape.width), 0, TW_NUMBER_SIZE, NONE) \
+X(STRIKE, true, "thickness.forged.strike[].", "thickness", "a thickness", "kept all over the zone", \
+  tw_read_thickness, AT(tw_strike_keys, strike.thickness), \
+  AT(tw_strike_keys, strike.thickness_place), 0, NONE) \
+X(STRIKE, false, "thickness.forged.strike[].", "hold", "a length on the plate", \
+  "kept even that far round the zone; 0 when not given", \
+  tw_read_number, AT(tw_strike_keys, strike.hold), 0, TW_NUMBER_HOLD, NONE) \
+X(FORGED, false, "thickness.forged.", "edges", "a list of edges", "how thin they are hammered", \
+  tw_read_edge_thicknesses, 0, 0, 0, EDGE_THICKNESS) \
+X(EDGE_THICKNESS, true, "thickness.forged.edges[].", "edge", "an edge's name, or all", \
+  "all is every edge of the outline, never a hole", \
+  tw_read_text, AT(tw_edge_thickness, edge), AT(tw_edge_thickness, place), 0, NONE) \
+X(EDGE_THICKNESS, true, "thickness.forged.edges[].", "thickness", "a thickness", "at the edge", \
+  tw_read_thickness, AT(tw_edge_thickness, thickness), AT(tw_edge_thickness, thickness_place), \
+  0, NONE) \
+X(EDGE_THICKNESS, false, "thickness.forged.edges[].", "hold", "a length on the plate", \
+  "kept even that far in from the edge; 0 when not given", \
+  tw_read_number, AT(tw_edge_thickness, hold), 0, TW_NUMBER_HOLD, NONE) \
+X(FORGED, false, "thickness.forged.", "law", "straight, eased or held", \
+  "how the thickness falls from zone to edge; straight when not given", \
+  tw_read_word, AT(tw_forged_keys, forged.law), 0, TW_WORDS_LAW, NONE) \
+X(FORGED, false, "thickness.forged.", "band", "a length on the plate", \
+  "law held only: even to within this of the edge; 40 mm when not given", \
+  tw_read_number, AT(tw_forged_keys, forged.band), AT(tw_forged_keys, band_place), \
+  TW_NUMBER_SIZE, NONE) \
+X(TOP, false, "", "turned edges", "a list of turned edges", "edges rolled over, with or without wire", \
+  tw_read_turned, 0, 0, 0, TURNED) \
+X(TURNED, true, "turned edges[].", "edge", "an edge's name, or all", "which edge", \
+  tw_read_text, AT(tw_turned_edge, edge), AT(tw_turned_edge, place), 0, NONE) \
+X(TURNED, true, "turned edges[].", "roll", "a length", "outside diameter of the roll", \
+  tw_read_number, AT(tw_turned_edge, roll), 0, TW_NUMBER_SIZE, NONE) \
+X(TURNED, false, "turned edges[].", "wire", "a length", "diameter of the wire in it", \
+  tw_read_number, AT(tw_turned_edge, wire), 0, TW_NUMBER_SIZE, NONE) \
+X(TOP, false, "", "holes", "a list of holes", "cut out of the plate", \
+  tw_read_holes, 0, 0, 0, HOLE) \
+X(HOLE, false, "holes[].", "at", "a point", "middle of a disc or an ellipse", \
+  tw_read_point, AT(tw_shape_keys, at), AT(tw_shape_keys, at_place), 0, POINT) \
+X(HOLE, false, "holes[].", "radius", "a length on the plate", "a round hole", \
+  tw_read_number, AT(tw_shape_keys, radius), 0, TW_NUMBER_SIZE, NONE) \
+X(HOLE, false, "holes[].", "across", "a length on the plate", "an ellipse: half size across", \
+  tw_read_number, AT(tw_shape_keys, across), 0, TW_NUMBER_SIZE, NONE) \
+X(HOLE, false, "holes[].", "up", "a length on the plate", "an ellipse: half size up", \
+  tw_read_number, AT(tw_shape_keys, up), 0, TW_NUMBER_SIZE, NONE) \
+X(HOLE, false, "holes[].", "points", "a list of points, at least 3", "a polygon", \
+  tw_read_points, AT(tw_shape_keys, points), AT(tw_shape_keys, points_place), \
+  AT(tw_shape_keys, point_count), POINT) \
+X(HOLE, false, "holes[].", "rectangle", "{at, across, up}", "a rectangle, by half sizes", \
+  tw_read_shape, AT(tw_shape_keys, rectangle), 0, TW_SHAPE_RECTANGLE, HOLE_RECTANGLE) \
+X(HOLE_RECTANGLE, true, "holes[].rectangle.", "at", "a point", "its middle", \
+  tw_read_point, AT(tw_shape, at), 0, 0, POINT) \
+X(HOLE_RECTANGLE, true, "holes[].rectangle.", "across", "a length on the plate", "half size across", \
+  tw_read_number, AT(tw_shape, across), 0, TW_NUMBER_SIZE, NONE) \
+X(HOLE_RECTANGLE, true, "holes[].rectangle.", "up", "a length on the plate", "half size up", \
+  tw_read_number, AT(tw_shape, up), 0, TW_NUMBER_SIZE, NONE) \
+X(TOP, false, "", "checks", "a list of tape checks", "measured on the plate, compared with the form", \
+  tw_read_checks, 0, 0, 0, CHECK) \
+X(CHECK, true, "checks[].", "from", "a point", "where the tape begins", \
+  tw_read_point, AT(tw_tape_check, from), 0, 0, POINT) \
+X(CHECK, true, "checks[].", "to", "a point", "where it ends", \
+  tw_read_point, AT(tw_tape_check, to), 0, 0, POINT) \
+X(CHECK, true, "checks[].", "tape", "a length", "what it read", \
+  tw_read_number, AT(tw_tape_check, tape), 0, TW_NUMBER_SIZE, NONE) \
+X(TOP, false, "", "area", "an area", "of a plate without a form", \
+  tw_read_number, AT(tw_profile, area), 0, TW_NUMBER_AREA, NONE) \
+X(TOP, false, "", "paper", "{weight, sheet}", \
+  "in place of an area: paper wrapped over the plate, trimmed and weighed", \
+  tw_read_paper, 0, 0, 0, PAPER) \
+X(PAPER, true, "paper.", "weight", "a weight", "of the trimmed paper", \
+  tw_read_number, AT(tw_paper_keys, weight), 0, TW_NUMBER_MASS, NONE) \
+X(PAPER, true, "paper.", "sheet", "a weight per area", "of the paper: 80 g/m2", \
+  tw_read_number, AT(tw_paper_keys, sheet), 0, TW_NUMBER_PAPER, NONE) \
+X(TOP, false, "", "scale", "a weight", "the plate's own weight as read on a scale", \
+  tw_read_number, AT(tw_profile, scale), 0, TW_NUMBER_MASS, NONE) \
+X(TOP, false, "", "date", "a line", "printed on drawings as it stands", \
+  tw_read_text, AT(tw_profile, date), 0, 0, NONE) \
+X(TOP, false, "", "note", "a line", "shown on drawings", \
+  tw_read_text, AT(tw_profile, note), 0, 0, NONE) \
+X(POINT, false, "point.", "edge", "an edge's name", "a point on an edge", \
+  tw_read_text, AT(tw_point_keys, edge), 0, 0, NONE) \
+X(POINT, false, "point.", "along", "a position", "along the edge from its first point", \
+  tw_read_number, AT(tw_point_keys, along), 0, TW_NUMBER_POSITION, NONE) \
+X(POINT, false, "point.", "in", "a position", "in from the edge; 0 when not given", \
+  tw_read_number, AT(tw_point_keys, in), 0, TW_NUMBER_POSITION, NONE) \
+X(POINT, false, "point.", "x", "a position", "in space: to the right", \
+  tw_read_number, AT(tw_point_keys, x), 0, TW_NUMBER_POSITION, NONE) \
+X(POINT, false, "point.", "y", "a position", "in space: up along the bench", \
+  tw_read_number, AT(tw_point_keys, y), 0, TW_NUMBER_POSITION, NONE) \
+X(POINT, false, "point.", "z", "a position", "in space: over the bench", \
+  tw_read_number, AT(tw_point_keys, z), 0, TW_NUMBER_POSITION, NONE) \
+X(POINT, false, "point.", "from crown", "a position", "bowls: by tape from the crown", \
+  tw_read_number, AT(tw_point_keys, crown), 0, TW_NUMBER_POSITION, NONE) \
+X(POINT, false, "point.", "toward", "an angle", "bowls: 0 is up, clockwise seen from outside", \
+  tw_read_number, AT(tw_point_keys, toward), 0, TW_NUMBER_ANGLE, NONE)
+
+
+#define KEY_ROW(group, required, prefix, key, takes, help, read, where, place, detail, inside) \
+    {TW_GROUP_##group, key, read, where, place, (int)(detail), TW_GROUP_##inside, required},
+#define INFO_ROW(group, required, prefix, key, takes, help, read, where, place, detail, inside) \
+    {prefix key, takes, help, required},
+static const tw_key keys[] = {SCHEMA(KEY_ROW)};
+static const tw_key_info infos[] = {SCHEMA(INFO_ROW)};
+/* clang-format on */
+
+enum { KEYS = sizeof keys / sizeof *keys };
+
+const tw_key *tw_schema(size_t *count)
+{
+    *count = KEYS;
+    return keys;
+}
+
+const tw_key_info *tw_profile_keys(size_t *count)
+{
+    *count = KEYS;
+    return infos;
+}
+
+const tw_key *tw_schema_find(tw_group group, const char *name)
+{
+    for (size_t k = 0; k < KEYS; k++)
+        if (keys[k].group == group && strcmp(keys[k].name, name) == 0)
+            return &keys[k];
+    return NULL;
+}
+
+const char *tw_schema_nearest(tw_group group, const char *word)
+{
+    const char *names[KEYS];
+    size_t count = 0;
+
+    for (size_t k = 0; k < KEYS; k++)
+        if (keys[k].group == group)
+            names[count++] = keys[k].name;
+    return tw_nearest_word(word, names, count);
+}
+
+tw_naming tw_schema_naming(tw_group group)
+{
+    static const tw_naming namings[TW_GROUPS] = {
+        [TW_GROUP_STRIKE] = {"name", "strike"},
+        [TW_GROUP_EDGE] = {"edge", "edge"},
+        [TW_GROUP_EDGE_THICKNESS] = {"edge", NULL},
+        [TW_GROUP_TURNED] = {"edge", NULL},
+    };
+
+    return namings[group];
+}

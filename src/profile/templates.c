@@ -1,0 +1,119 @@
+/*
+ * templates.c: a profile to begin with for each form. Every template is an invented workshop order
+ * and says so; sizes are ordinary ones for such a piece (common practice, no source).
+ */
+#include "profile_internal.h"
+
+/* clang-format off */
+static const char flat_text[] =
+    "# A flat plate: lames before they are bent, besagews, splints, test plates.\n"
+    "# Invented workshop order, made up to show the keys: change the numbers to your own.\n"
+    "format: 1\n"
+    "plate: besagew\n"
+    "kind: besagew\n"
+    "material: mild steel\n"
+    "face: outside                  # which face was measured: outside, middle or inside\n"
+    "ruler: mm                      # unit of bare numbers in positions; everything else says its own\n"
+    "form: flat\n"
+    "outline:\n"
+    "  ellipse: {at: [0, 0], across: 75 mm, up: 75 mm}     # half sizes; its one edge is called rim\n"
+    "thickness:\n"
+    "  sheet: 16 swg                # the even sheet to compare with\n"
+    "  forged:                      # thick where blows land, thinner to the edge\n"
+    "    strike:\n"
+    "      - {name: boss, at: [0, 0], radius: 20 mm, thickness: 2 mm}\n"
+    "    edges:\n"
+    "      - {edge: all, thickness: 1.2 mm}\n"
+    "    law: straight              # or eased, or held with a band\n"
+    "holes:\n"
+    "  - {at: [0, 60], radius: 2.5 mm}                     # for the point it hangs by\n"
+    "note: invented workshop order\n";
+
+static const char bowl_text[] =
+    "# A dished plate: skulls, couters, poleyns, shield bosses, besagews with a boss.\n"
+    "# Invented workshop order, made up to show the keys: change the numbers to your own.\n"
+    "format: 1\n"
+    "plate: skull\n"
+    "kind: skull\n"
+    "material: mild steel\n"
+    "face: outside                  # which face was measured: outside, middle or inside\n"
+    "ruler: mm                      # unit of bare numbers in positions; everything else says its own\n"
+    "form:\n"
+    "  bowl:                        # laid on a bench, rim down\n"
+    "    across: 95 mm              # half-width of the rim\n"
+    "    up: 115 mm                 # half-length of the rim\n"
+    "    depth: 110 mm              # from the bench to the crown\n"
+    "    profile: full              # round, full, cone or parabola\n"
+    "    # over: {across: 306 mm, up: 352 mm}   # or: tape over the crown, in place of profile\n"
+    "outline: rim                   # the bowl's own rim\n"
+    "thickness:\n"
+    "  sheet: 1.6 mm                # the even sheet to compare with\n"
+    "  forged:                      # thick where blows land, thinner to the edge\n"
+    "    strike:\n"
+    "      - {name: crown, at: [0, 0], radius: 55 mm, thickness: 2.2 mm}\n"
+    "      - {name: brow, at: {from crown: 120 mm, toward: 0 deg}, across: 50 mm, up: 18 mm,\n"
+    "         thickness: 2 mm}\n"
+    "    edges:\n"
+    "      - {edge: rim, thickness: 1.2 mm, hold: 5 mm}\n"
+    "    law: straight              # or eased, or held with a band\n"
+    "checks:                        # tape on the real plate, compared with the form\n"
+    "  - {from: [0, 0], to: {from crown: 60 mm, toward: 90 deg}, tape: 60 mm}\n"
+    "note: invented workshop order\n";
+
+static const char loft_text[] =
+    "# A plate measured in sections: breastplates, backplates, tassets, cuisses, greaves, pauldrons.\n"
+    "# Invented workshop order, made up to show the keys: change the numbers to your own.\n"
+    "format: 1\n"
+    "plate: breast\n"
+    "kind: breastplate\n"
+    "material: mild steel\n"
+    "worn: front\n"
+    "face: outside                  # which face was measured: outside, middle or inside\n"
+    "ruler: mm                      # unit of bare numbers in positions and stations\n"
+    "symmetric: yes                 # outline, zones and holes: the + side is given, the other made\n"
+    "form:\n"
+    "  loft:                        # face up on a bench, ruler along it\n"
+    "    - {ruler: 0,   width: 300, centre: 70,  sides: 0}\n"
+    "    - {ruler: 120, width: 345, centre: 104, sides: 0}\n"
+    "    - {ruler: 220, width: 360, centre: 118, sides: 0}\n"
+    "    - {ruler: 320, width: 340, centre: 106, sides: 0}\n"
+    "    - {ruler: 400, width: 310, centre: 80,  sides: 0}\n"
+    "  keel: {stands: 6 mm, width: 40 mm}\n"
+    "outline:                       # half of it, from the centre line round to the centre line\n"
+    "  - {edge: lower, points: [[0, 12], [80, 14], [150, 24]], smooth: yes}\n"
+    "  - {edge: side, points: [[150, 24], [196, 100], [200, 190]], smooth: yes}\n"
+    "  - {edge: arm, points: [[200, 190], [140, 250], [118, 340]], smooth: yes}\n"
+    "  - {edge: upper, points: [[118, 340], [60, 332], [0, 330]], smooth: yes}\n"
+    "thickness:\n"
+    "  sheet: 16 swg                # the even sheet to compare with\n"
+    "  forged:                      # thick where blows land, thinner to the edges\n"
+    "    strike:\n"
+    "      - {name: heart, at: [0, 230], radius: 60 mm, thickness: 2.6 mm}\n"
+    "      - {name: flank, at: [110, 130], across: 30 mm, up: 45 mm, thickness: 2 mm}\n"
+    "    edges:\n"
+    "      - {edge: lower, thickness: 1.4 mm}\n"
+    "      - {edge: side, thickness: 1.1 mm}\n"
+    "      - {edge: arm, thickness: 1.2 mm, hold: 6 mm}\n"
+    "      - {edge: upper, thickness: 1.4 mm}\n"
+    "    law: straight              # or eased, or held with a band\n"
+    "turned edges:\n"
+    "  - {edge: upper, roll: 8 mm, wire: 4 mm}\n"
+    "  - {edge: arm, roll: 8 mm, wire: 4 mm}\n"
+    "holes:\n"
+    "  - {at: [104, 320], radius: 2.5 mm}\n"
+    "note: invented workshop order\n";
+
+/* clang-format on */
+
+static const tw_template templates[] = {
+    {"flat", "lames before bending, besagews, splints, small shields, test plates", flat_text},
+    {"bowl", "skulls, couters, poleyns, shield bosses, domed besagews", bowl_text},
+    {"loft", "breastplates, backplates, tassets, cuisses, greaves, pauldrons, long lames",
+     loft_text},
+};
+
+const tw_template *tw_templates(size_t *count)
+{
+    *count = sizeof templates / sizeof *templates;
+    return templates;
+}

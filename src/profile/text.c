@@ -1,0 +1,128 @@
+/*
+ * text.c: is it text at all, and which line of it is meant. Runs once over the bytes before the
+ * YAML library sees them, so that a picture or an archive given by mistake is called what it is.
+ * Well-formed UTF-8 as table 3-7 of the Unicode Standard has it (no overlong forms, surrogates or
+ * values above U+10FFFF); columns count letters (code points) from 1, lines end with LF, CR or
+ * CR LF.
+ */
+#include "profile_internal.h"
+
+#include <string.h>
+
+/* Length of the well-formed sequence at `at`, or 0. Sets the least value its first byte allows. */
+static size_t letter_bytes(const unsigned char *at, size_t left)
+{
+    size_t length;
+
+    if (at[0] < 0x80)
+        return 1;
+    if (at[0] >= 0xC2 && at[0] <= 0xDF)
+        length = 2;
+    else if (at[0] >= 0xE0 && at[0] <= 0xEF)
+        length = 3;
+    else if (at[0] >= 0xF0 && at[0] <= 0xF4)
+        length = 4;
+    else
+        return 0;
+    if (left < length)
+        return 0;
+    for (size_t k = 1; k < length; k++)
+        if ((at[k] & 0xC0) != 0x80)
+            return 0;
+    if ((at[0] == 0xE0 && at[1] < 0xA0) || (at[0] == 0xED && at[1] > 0x9F) ||
+        (at[0] == 0xF0 && at[1] < 0x90) || (at[0] == 0xF4 && at[1] > 0x8F))
+        return 0;
+    return length;
+}
+
+/* Tab and line ends are the only ones text has; C1 controls can steer a terminal just as well. */
+static bool is_control(const unsigned char *at, size_t length)
+{
+    if (length == 1)
+        return (at[0] < 0x20 && at[0] != '\t' && at[0] != '\n' && at[0] != '\r') || at[0] == 0x7F;
+    return length == 2 && at[0] == 0xC2 && at[1] < 0xA0;
+}
+
+tw_status tw_text_check(const char *data, size_t size, tw_error *err)
+{
+    const unsigned char *bytes = (const unsigned char *)data;
+    int line = 1, column = 1;
+    char value[8] = "";
+
+    for (size_t n = 0; n < size;) {
+        const size_t length = letter_bytes(bytes + n, size - n);
+        const char *what = length == 0 ? "the file is no text in UTF-8" : NULL;
+
+        if (!what && is_control(bytes + n, length))
+            what = bytes[n] == 0 ? "the file is binary, no profile: it has a NUL byte"
+                                 : "the file is binary, no profile: it has a control character";
+        if (what) {
+            static const char digits[] = "0123456789ABCDEF";
+            const unsigned char byte = bytes[n + (length == 2)];
+            value[0] = '0', value[1] = 'x';
+            value[2] = digits[byte >> 4], value[3] = digits[byte & 15];
+            tw_fail(err, TW_ERR_INPUT, "%s", what);
+            tw_error_advise(err, value, "save it as plain text in UTF-8");
+            if (err)
+                err->line = line, err->column = column;
+            return TW_ERR_INPUT;
+        }
+        if (bytes[n] == '\n' || (bytes[n] == '\r' && !(n + 1 < size && bytes[n + 1] == '\n'))) {
+            line++;
+            column = 1;
+        } else {
+            column++;
+        }
+        n += length;
+    }
+    return TW_OK;
+}
+
+/* Cuts a buffer's text at `end` back to a whole letter. */
+static size_t whole_letters(const char *text, size_t end)
+{
+    while (end > 0 && ((unsigned char)text[end] & 0xC0) == 0x80)
+        end--;
+    return end;
+}
+
+void tw_text_line(const char *text, int line, char *out, size_t size)
+{
+    size_t length;
+
+    out[0] = '\0';
+    if (line < 1)
+        return;
+    for (; line > 1; line--) {
+        text += strcspn(text, "\r\n");
+        if (*text == '\0')
+            return;
+        text += text[0] == '\r' && text[1] == '\n' ? 2 : 1;
+    }
+    length = strcspn(text, "\r\n");
+    if (length >= size)
+        length = whole_letters(text, size - 1);
+    memcpy(out, text, length);
+    out[length] = '\0';
+    for (size_t k = 0; k < length; k++) /* the file may not have passed tw_text_check() */
+        if ((unsigned char)out[k] < 0x20 || out[k] == 0x7F)
+            out[k] = ' '; /* a tab too: one letter, so that the caret stands right */
+}
+
+void tw_text_tidy(const char *text, char *out, size_t size)
+{
+    static const char more[] = "…";
+    size_t length = strlen(text);
+
+    if (length >= size) {
+        length = whole_letters(text, size - sizeof more);
+        memcpy(out, text, length);
+        memcpy(out + length, more, sizeof more);
+    } else {
+        memcpy(out, text, length + 1);
+    }
+    for (size_t k = 0; k < length; k++)
+        if ((unsigned char)out[k] < 0x20 || out[k] == 0x7F ||
+            ((unsigned char)out[k] == 0xC2 && (unsigned char)out[k + 1] < 0xA0))
+            out[k] = ' ';
+}
