@@ -6,6 +6,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 /** One sheet of a table. */
 typedef struct sheet {
@@ -96,7 +97,9 @@ static void show_text(tw_output *out, const tw_args *args, const table *from)
             tw_output_print(out, NULL, "%6.3f lb/ft²", mass * 304.8 * 304.8 / 453.59237);
         else
             tw_output_print(out, NULL, "%6.2f kg/m²", mass * 1e3);
-        if (!isnan(row->thicker))
+        if (fabs(row->thicker) < 0.0005)
+            tw_output_print(out, NULL, "   the same");
+        else if (!isnan(row->thicker))
             tw_output_print(out, NULL, "   %.3f mm %s", fabs(row->thicker),
                             row->thicker < 0 ? "thinner" : "thicker");
         tw_output_print(out, NULL, "\n");
@@ -127,6 +130,21 @@ static json_t *show_json(const table *from, double near)
                      "sheets", list);
 }
 
+/* As many names as the advice holds. */
+static void advise_metals(const char *name, tw_error *err)
+{
+    size_t count;
+    const tw_material *metals = tw_materials(&count);
+    char list[sizeof err->advice - 8] = "";
+
+    for (size_t k = 0; k < count; k++) {
+        const size_t used = strlen(list);
+        if (used + strlen(metals[k].name) + 3 <= sizeof list)
+            snprintf(list + used, sizeof list - used, "%s%s", used ? ", " : "", metals[k].name);
+    }
+    tw_error_advise(err, name, "known: %s", list);
+}
+
 static tw_status find_metal(const tw_args *args, const tw_material **metal, tw_error *err)
 {
     const char *name = args->material ? args->material : "mild steel";
@@ -138,6 +156,8 @@ static tw_status find_metal(const tw_args *args, const tw_material **metal, tw_e
         tw_fail(err, TW_ERR_USAGE, "unknown material \"%s\"", name);
         if (nearest)
             tw_error_advise(err, name, "did you mean \"%s\"?", nearest);
+        else
+            advise_metals(name, err);
         return TW_ERR_USAGE;
     }
     if (args->system == TW_GAUGE_AWG && (*metal)->ferrous) {
@@ -158,12 +178,19 @@ tw_status tw_cmd_stock(const tw_args *args, tw_notes *errors)
 
     if (status == TW_OK && args->near) {
         status = tw_stock_read(args->near, found.metal, &near, &err);
-        if (status != TW_OK && tw_status_exit(status) == 1)
-            err.status = status = TW_ERR_USAGE; /* it was typed here, not in a file */
+        if (status != TW_OK && tw_status_exit(status) == 1) { /* typed here, not in a file */
+            err.status = status = TW_ERR_USAGE;
+            tw_error_within(&err, "in --near");
+        }
     }
     if (status != TW_OK)
         return tw_cli_give(errors, &err);
     collect(args, near.thickness, &found);
+    if (found.count == 0) {
+        tw_fail(&err, TW_ERR_USAGE, "no gauge of %s is near %s",
+                tw_gauge_about((tw_gauge_system)args->system)->code, args->near);
+        return tw_cli_give(errors, &err);
+    }
     status = tw_output_begin("-", &out, &err);
     if (status != TW_OK)
         return tw_cli_give(errors, &err);

@@ -131,7 +131,10 @@ void tw_cli_error_text(const tw_error *item, const char *label, char *text, size
     char place[48] = "";
 
     text[0] = '\0';
-    put_clean(&to, item->file[0] ? item->file : "taperwright", false);
+    if (strcmp(item->file, "-") == 0)
+        put_clean(&to, "standard output", false);
+    else
+        put_clean(&to, item->file[0] ? item->file : "taperwright", false);
     if (item->line > 0 && item->column > 0)
         snprintf(place, sizeof place, ":%d:%d", item->line, item->column);
     else if (item->line > 0)
@@ -140,6 +143,11 @@ void tw_cli_error_text(const tw_error *item, const char *label, char *text, size
     put(&to, ": ", 2);
     put(&to, label, strlen(label));
     put_clean(&to, item->message[0] ? item->message : tw_status_text(item->status), false);
+    if (item->value[0] && !strstr(item->message, item->value)) {
+        put(&to, ", found \"", 9);
+        put_clean(&to, item->value, false);
+        put(&to, "\"", 1);
+    }
     if (item->advice[0]) {
         put(&to, "; ", 2);
         put_clean(&to, item->advice, false);

@@ -35,13 +35,13 @@ static void show_balance(tw_output *out, const tw_args *args, const double at[3]
 
 static void show_inertia(tw_output *out, const tw_weight *weight)
 {
+    const double(*inertia)[3] = weight->inertia_g_mm2;
     double moments[3], axes[3][3];
 
     /* 1 kg·m² = 1e9 g·mm² */
     tw_output_print(out, NULL, "  inertia         about the balance point, x %.5g, y %.5g, z %.5g",
-                    weight->inertia_g_mm2[0][0] * 1e-9, weight->inertia_g_mm2[1][1] * 1e-9,
-                    weight->inertia_g_mm2[2][2] * 1e-9);
-    tw_principal_axes(weight->inertia_g_mm2, moments, axes);
+                    inertia[0][0] * 1e-9, inertia[1][1] * 1e-9, inertia[2][2] * 1e-9);
+    tw_principal_axes(inertia, moments, axes);
     tw_output_print(out, NULL, "; principal %.5g, %.5g, %.5g kg·m²\n", moments[0] * 1e-9,
                     moments[1] * 1e-9, moments[2] * 1e-9);
 }
