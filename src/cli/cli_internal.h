@@ -153,6 +153,9 @@ void tw_csv_number(tw_output *out, double value, bool last);
 /** @return the side that +across (toward > 0) or −across lies on, in words: "the wearer's left". */
 const char *tw_cli_side(tw_worn worn, double toward);
 
+/** "2.312 kg ± 0.2 g numerical": a mass as finely as its numerical error deserves. */
+char *tw_cli_mass(const tw_weight *weight, tw_units units, char *out, size_t size);
+
 /* Showing what was computed, in text, JSON and CSV. */
 void tw_show_weigh_text(tw_output *out, const tw_args *args, const tw_plate *plate);
 json_t *tw_show_weigh_json(const tw_plate *plate);

@@ -2,6 +2,7 @@
 #include "cli_internal.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 #include <strings.h>
 #include <sys/stat.h>
@@ -116,4 +117,19 @@ const char *tw_cli_side(tw_worn worn, double toward)
         [TW_WORN_RIGHT] = {"the wearer's front", "the wearer's back"},
     };
     return words[worn][toward >= 0 ? 0 : 1];
+}
+
+char *tw_cli_mass(const tw_weight *weight, tw_units units, char *out, size_t size)
+{
+    const double error = weight->numerical_error_g;
+    const int decimals = units == TW_INCH ? 2 : weight->mass_g < 1000 ? 1 : 3;
+    char mass[48], share[48];
+
+    tw_write_mass(weight->mass_g, units, decimals, mass, sizeof mass);
+    if (isfinite(error))
+        snprintf(out, size, "%s ± %s numerical", mass,
+                 tw_write_mass(error, units, error < 0.05 ? 3 : 1, share, sizeof share));
+    else
+        snprintf(out, size, "%s", mass);
+    return out;
 }

@@ -28,17 +28,14 @@ static void show_forged(tw_output *out, tw_units units, const tw_comparison *com
 {
     const tw_weight *weight = &comparison->forged->weight;
     const tw_map *map = &comparison->forged->map;
-    char words[5][WORDS];
+    char words[4][WORDS];
 
     tw_output_print(out, NULL, "%s, forged: %s", comparison->plate->profile->plate,
-                    tw_write_mass(weight->mass_g, units, -1, words[0], WORDS));
-    if (isfinite(weight->numerical_error_g))
-        tw_output_print(out, NULL, " ± %s numerical",
-                        tw_write_mass(weight->numerical_error_g, units, 3, words[1], WORDS));
+                    tw_cli_mass(weight, units, words[0], WORDS));
     tw_output_print(out, NULL, "; %s thinnest, %s thickest, %s mean\n",
-                    tw_write_thickness(map->thinnest, units, -1, words[2], WORDS),
-                    tw_write_thickness(map->thickest, units, -1, words[3], WORDS),
-                    tw_write_thickness(weight->mean_thickness_mm, units, -1, words[4], WORDS));
+                    tw_write_thickness(map->thinnest, units, -1, words[1], WORDS),
+                    tw_write_thickness(map->thickest, units, -1, words[2], WORDS),
+                    tw_write_thickness(weight->mean_thickness_mm, units, -1, words[3], WORDS));
 }
 
 static void show_where(tw_output *out, tw_units units, const tw_against *row)

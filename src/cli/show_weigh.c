@@ -74,14 +74,10 @@ static void show_map(tw_output *out, const tw_args *args, const tw_plate *plate,
 {
     const tw_units units = (tw_units)args->units;
     const tw_weight *weight = &map->weight;
-    char words[2][WORDS];
+    char words[1][WORDS];
 
     tw_output_print(out, NULL, "%s, %s\n", plate->profile->plate, tw_map_word(map->map.kind));
-    tw_output_print(out, NULL, "  mass            %s",
-                    tw_write_mass(weight->mass_g, units, -1, words[0], WORDS));
-    if (isfinite(weight->numerical_error_g))
-        tw_output_print(out, NULL, " ± %s numerical",
-                        tw_write_mass(weight->numerical_error_g, units, 3, words[1], WORDS));
+    tw_output_print(out, NULL, "  mass            %s", tw_cli_mass(weight, units, words[0], WORDS));
     tw_output_print(out, NULL, "\n  face area       %s\n",
                     tw_write_area(weight->face_area_mm2, units, words[0], WORDS));
     tw_output_print(out, NULL, "  thickness       mean %s",
