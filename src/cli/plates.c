@@ -5,6 +5,32 @@
 #include <stdlib.h>
 #include <string.h>
 
+/* Appends all of one list, also what it only counted. */
+static void append(tw_notes *to, const tw_notes *from)
+{
+    const size_t kept = from->count < TW_NOTES_MAX ? from->count : TW_NOTES_MAX;
+
+    for (size_t k = 0; k < kept; k++)
+        tw_notes_add(to, &from->items[k]);
+    to->count += from->count - kept;
+}
+
+static tw_status read_one(const tw_args *args, const char *path, tw_profile **out, tw_notes *errors)
+{
+    tw_notes found = {0};
+    tw_error err;
+    const tw_status status =
+        tw_profile_read(path, args->settings, args->setting_count, out, &found);
+
+    if (status != TW_OK && found.count == 0) { /* never fail without a word */
+        tw_fail(&err, status, "%s", tw_status_text(status));
+        snprintf(err.file, sizeof err.file, "%s", path);
+        tw_notes_add(&found, &err);
+    }
+    append(errors, &found);
+    return status;
+}
+
 tw_status tw_cli_profiles_read(const tw_args *args, tw_cli_profiles *out, tw_notes *errors)
 {
     tw_status first = TW_OK;
@@ -17,20 +43,10 @@ tw_status tw_cli_profiles_read(const tw_args *args, tw_cli_profiles *out, tw_not
         return tw_cli_give(errors, &err);
     }
     for (size_t k = 0; k < args->operand_count; k++) {
-        const size_t before = errors->count;
-        const tw_status status =
-            tw_profile_read(args->operands[k], args->settings, args->setting_count,
-                            &out->items[out->count], errors);
-        if (status == TW_OK) {
+        const tw_status status = read_one(args, args->operands[k], &out->items[out->count], errors);
+        if (status == TW_OK)
             out->count++;
-            continue;
-        }
-        if (errors->count == before) { /* never fail without a word */
-            tw_fail(&err, status, "%s", tw_status_text(status));
-            snprintf(err.file, sizeof err.file, "%s", args->operands[k]);
-            tw_notes_add(errors, &err);
-        }
-        if (first == TW_OK)
+        else if (first == TW_OK)
             first = status;
     }
     return first;

@@ -61,7 +61,7 @@ static void show_balance(tw_output *out, tw_units units, const tw_against *row, 
 {
     const double *shift = row->centroid_shift_mm;
     const char *const to[3] = {tw_cli_side(worn, shift[0]), shift[1] > 0 ? "up" : "down",
-                               shift[2] > 0 ? "out from the bench" : "in toward the bench"};
+                               shift[2] > 0 ? "out" : "in"};
     const size_t order[3] = {1, 0, 2};
     char words[WORDS];
     bool moved = false;
@@ -72,12 +72,12 @@ static void show_balance(tw_output *out, tw_units units, const tw_against *row, 
         if (fabs(shift[axis]) < 0.05)
             continue;
         tw_output_print(
-            out, NULL, "%s%s %s%s", moved ? ", " : "forged sits ",
+            out, NULL, "%s%s %s%s", moved ? ", " : "forged lies ",
             tw_write_length(fabs(shift[axis]), units, units == TW_METRIC ? 1 : -1, words, WORDS),
-            axis == 0 ? "to " : "", to[axis]);
+            axis == 0 ? "to " : "farther ", to[axis]);
         moved = true;
     }
-    tw_output_print(out, NULL, moved ? " of the sheet's\n" : "the same\n");
+    tw_output_print(out, NULL, moved ? "\n" : "the same\n");
 }
 
 static void show_row(tw_output *out, const tw_args *args, const tw_against *row, tw_worn worn)

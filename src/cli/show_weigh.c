@@ -22,9 +22,11 @@ static void show_balance(tw_output *out, const tw_args *args, const double at[3]
     const tw_units units = (tw_units)args->units;
     char words[3][WORDS];
 
-    tw_output_print(out, NULL, "  balance point   %s up, %s out from the bench, ",
-                    tw_write_length(at[1], units, -1, words[0], WORDS),
-                    tw_write_length(at[2], units, -1, words[1], WORDS));
+    tw_output_print(out, NULL, "  balance point   %s %s, %s %s, ",
+                    tw_write_length(fabs(at[1]), units, -1, words[0], WORDS),
+                    at[1] < 0 ? "down" : "up",
+                    tw_write_length(fabs(at[2]), units, -1, words[1], WORDS),
+                    at[2] < 0 ? "below the bench" : "above the bench");
     if (fabs(at[0]) < 0.05)
         tw_output_print(out, NULL, "on the centre line\n");
     else
