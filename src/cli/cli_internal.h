@@ -1,0 +1,184 @@
+/*
+ * cli_internal.h: what the files of the program share. Option rows and the command table are the
+ * one source of parser, --help, manual page and completion.
+ */
+#ifndef CLI_INTERNAL_H
+#define CLI_INTERNAL_H
+
+#include "taperwright/base.h"
+#include "taperwright/compare.h"
+#include "taperwright/files.h"
+#include "taperwright/profile.h"
+#include "taperwright/weigh.h"
+
+#include <jansson.h>
+
+/* ---- options and commands ---------------------------------------------------------------- */
+
+typedef enum tw_option_kind {
+    TW_OPTION_FLAG,   /**< bool */
+    TW_OPTION_COUNT,  /**< size_t within low … high */
+    TW_OPTION_TEXT,   /**< const char * */
+    TW_OPTION_CHOICE, /**< int: index into choices */
+    TW_OPTION_SETTING /**< path=value, may be repeated: settings of tw_args */
+} tw_option_kind;
+
+/** One option. A list of them ends with a row without name. */
+typedef struct tw_option {
+    const char *name; /**< without the dashes */
+    char letter;      /**< short form, 0 for none */
+    tw_option_kind kind;
+    size_t target;        /**< offsetof in tw_args */
+    const char *argument; /**< what stands for the value in help; NULL for a flag */
+    const char *help;
+    const char *const *choices; /**< of a choice, ended by NULL */
+    size_t low, high;           /**< of a count */
+} tw_option;
+
+struct tw_command;
+
+/** What was typed. Every command reads the fields that its option rows name. */
+typedef struct tw_args {
+    const struct tw_command *command;
+    const char **operands; /**< operand_count, borrowed from argv */
+    tw_setting *settings;  /**< setting_count */
+    size_t operand_count, setting_count;
+    size_t grid, threads, width;
+    bool help, json, csv, inertia, man;
+    int units;   /**< tw_units */
+    int against; /**< tw_reason, −1 when not given */
+    int system;  /**< tw_gauge_system, −1 when not given */
+    int shell;   /**< 0 bash, −1 when not given */
+    const char *output, *cells, *date, *material, *near;
+} tw_args;
+
+enum { TW_EXAMPLES_MAX = 6 };
+typedef struct tw_command {
+    const char *name;
+    const char *operands;            /**< as shown after the name; "" for none */
+    size_t least, most;              /**< number of operands */
+    const char *summary;             /**< one line */
+    const char *about;               /**< a paragraph of help; lines under 80 letters */
+    const tw_option *options, *more; /**< its own rows, and rows shared with others; NULL: none */
+    tw_status (*run)(const tw_args *args, tw_notes *errors);
+    const char *examples[TW_EXAMPLES_MAX]; /**< without the program's name; ended by NULL */
+    bool hidden;                           /**< left out of help and completion */
+} tw_command;
+
+/** @return the table, ended by a row without name. */
+const tw_command *tw_cli_commands(void);
+const tw_command *tw_cli_command_find(const char *name);
+/** @brief Walk the rows of a command: own, shared, then --help. @return row n, or NULL. */
+const tw_option *tw_cli_option(const tw_command *command, size_t n);
+
+/**
+ * @brief Read the words after the command's name into args.
+ * @param[out] args  pair with tw_cli_args_release(), also on failure
+ * @return TW_OK; TW_ERR_USAGE; TW_ERR_MEMORY
+ */
+tw_status tw_cli_parse(const tw_command *command, int count, char **words, tw_args *args,
+                       tw_error *err);
+void tw_cli_args_release(tw_args *args);
+
+/* ---- help and manual --------------------------------------------------------------------- */
+
+void tw_cli_help_all(tw_output *out);
+void tw_cli_help_command(tw_output *out, const tw_command *command);
+/** "-g, --grid CELLS" of a row into text. */
+void tw_cli_option_head(const tw_option *option, char *text, size_t size);
+void tw_cli_man_page(tw_output *out);
+void tw_cli_completion(tw_output *out);
+
+/* ---- errors ------------------------------------------------------------------------------ */
+
+/** @brief Print errors (or notes, when `label` is "note: ") to stderr with their source lines. */
+void tw_cli_report(const tw_notes *list, const char *label);
+/** @brief One of them as text: the lines that tw_cli_report() prints. */
+void tw_cli_error_text(const tw_error *item, const char *label, char *text, size_t size);
+/** @brief Add an error to the list and return its status, for `return tw_cli_give(…)`. */
+tw_status tw_cli_give(tw_notes *errors, const tw_error *err);
+/** @return columns that a UTF-8 text takes on a terminal. */
+size_t tw_cli_columns(const char *text);
+/** @return the printf width that pads `text` to `columns`, counted in letters instead of bytes. */
+int tw_cli_fit(int columns, const char *text);
+
+/* ---- progress and Ctrl-C ----------------------------------------------------------------- */
+
+void tw_cli_catch_interrupt(void);
+bool tw_cli_interrupted(void);
+typedef struct tw_cli_progress {
+    double begun; /**< seconds, 0 before the first call */
+    bool shown;
+} tw_cli_progress;
+/** tw_progress: a line on stderr when that is a terminal and the work takes over a second. */
+bool tw_cli_progress_step(const char *step, double share, void *context);
+void tw_cli_progress_clear(tw_cli_progress *progress);
+
+/* ---- plates ------------------------------------------------------------------------------ */
+
+/** Profiles named on the command line, all read before any work begins. */
+typedef struct tw_cli_profiles {
+    size_t count;
+    tw_profile **items;
+} tw_cli_profiles;
+/** @brief Read every operand; all errors of all files are added. Pair with the release. */
+tw_status tw_cli_profiles_read(const tw_args *args, tw_cli_profiles *out, tw_notes *errors);
+void tw_cli_profiles_release(tw_cli_profiles *profiles);
+/** @return true for a plate that gives only its area. */
+bool tw_cli_area_only(const tw_profile *profile);
+/** @brief Model and weigh with the options typed; progress shown, notes go to stderr. */
+tw_status tw_cli_plate(const tw_args *args, const tw_profile *profile, tw_plate **out,
+                       tw_error *err);
+/** @brief Name the profile in an error that a later room left without a file. */
+void tw_cli_error_in(const tw_profile *profile, tw_error *err);
+
+/* ---- results ----------------------------------------------------------------------------- */
+
+/** @brief Refuse an output that would replace a profile or an input of this call. */
+tw_status tw_cli_output_allowed(const tw_args *args, const char *path, tw_error *err);
+/** @brief Commit unless the work failed or was interrupted; then abandon. Returns the outcome. */
+tw_status tw_cli_finish(tw_output *out, tw_status status, tw_error *err);
+
+/** @return a JSON number, null for NaN and infinities; NULL when memory ran out. */
+json_t *tw_json_number(double value);
+json_t *tw_json_numbers(const double *values, size_t count);
+json_t *tw_json_text(const char *text);
+/** @brief Print a document (and drop it). A NULL document means memory ran out. */
+tw_status tw_json_print(json_t *document, tw_output *out, tw_error *err);
+
+/** @brief CSV fields with RFC 4180 quoting; a NaN is an empty field; `last` ends the row. */
+void tw_csv_text(tw_output *out, const char *text, bool last);
+void tw_csv_number(tw_output *out, double value, bool last);
+
+/** @return the side that +across (toward > 0) or −across lies on, in words: "the wearer's left". */
+const char *tw_cli_side(tw_worn worn, double toward);
+
+/** "2.312 kg ± 0.2 g numerical": a mass as finely as its numerical error deserves. */
+char *tw_cli_mass(const tw_weight *weight, tw_units units, char *out, size_t size);
+
+/* Showing what was computed, in text, JSON and CSV. */
+void tw_show_weigh_text(tw_output *out, const tw_args *args, const tw_plate *plate);
+json_t *tw_show_weigh_json(const tw_plate *plate);
+void tw_show_weigh_csv_head(tw_output *out);
+void tw_show_weigh_csv(tw_output *out, const tw_plate *plate);
+/* The same for a plate that gives only an area and a scale weight. */
+void tw_show_area_text(tw_output *out, const tw_args *args, const tw_profile *profile);
+json_t *tw_show_area_json(const tw_profile *profile);
+void tw_show_area_csv(tw_output *out, const tw_profile *profile);
+void tw_show_compare_text(tw_output *out, const tw_args *args, const tw_comparison *comparison);
+json_t *tw_show_compare_json(const tw_args *args, const tw_comparison *comparison);
+void tw_show_compare_csv(tw_output *out, const tw_args *args, const tw_comparison *comparison);
+/** @return true when --against asks for this row, or for none in particular. */
+bool tw_show_against(const tw_args *args, const tw_against *against);
+
+/* ---- commands ---------------------------------------------------------------------------- */
+
+tw_status tw_cmd_weigh(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_compare(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_new(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_stock(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_help(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_manual(const tw_args *args, tw_notes *errors);
+
+#endif

@@ -1,0 +1,192 @@
+/*
+ * cmd_check.c: the profile reads well. Prints the sizes back for comparison with the plate on the
+ * bench, and how far each tape check is off. Every profile is checked, also after a bad one.
+ */
+#include "cli_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+enum { WORDS = 64, CHECK_CELLS = 256 };
+
+/** What a check works on; freed in one go. */
+typedef struct checking {
+    const tw_args *args;
+    const tw_profile *profile;
+    tw_output *out;
+    tw_form *form;
+    tw_grid *grid;
+    tw_march *march;
+    tw_taper *taper;
+    double *distance; /* nu·nv */
+    tw_notes notes;
+} checking;
+
+static tw_status build(checking *work, tw_error *err)
+{
+    const size_t cells = work->args->grid ? work->args->grid : CHECK_CELLS;
+    tw_status status = tw_form_build(work->profile, &work->form, &work->notes, err);
+
+    if (status == TW_OK)
+        status = tw_grid_build(work->form, cells, (unsigned)work->args->threads, &work->grid, err);
+    /* Zones outside the outline and unknown edges show up here. */
+    if (status == TW_OK && work->profile->has_forged)
+        status = tw_taper_build(work->form, work->grid, &work->profile->forged, &work->taper, err);
+    if (status == TW_OK && work->profile->check_count > 0)
+        status = tw_march_new(work->grid, &work->march, err);
+    if (status == TW_OK && work->march) {
+        work->distance = calloc(work->grid->nu * work->grid->nv, sizeof *work->distance);
+        if (!work->distance)
+            status = tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+    }
+    return status;
+}
+
+static tw_status show_sizes(checking *work, tw_error *err)
+{
+    const tw_units units = (tw_units)work->args->units;
+    tw_form_sizes sizes;
+    char words[5][WORDS];
+    tw_status status = tw_form_measure(work->form, &sizes, err);
+
+    if (status != TW_OK)
+        return status;
+    tw_output_print(work->out, NULL, "%s: %s wide, %s high, %s deep; %s by %s by tape",
+                    work->profile->plate, tw_write_length(sizes.width, units, -1, words[0], WORDS),
+                    tw_write_length(sizes.height, units, -1, words[1], WORDS),
+                    tw_write_length(sizes.depth, units, -1, words[2], WORDS),
+                    tw_write_length(sizes.tape_across, units, -1, words[3], WORDS),
+                    tw_write_length(sizes.tape_up, units, -1, words[4], WORDS));
+    tw_output_print(work->out, NULL, "; area %s",
+                    tw_write_area(sizes.area, units, words[0], WORDS));
+    if (isfinite(sizes.least_radius))
+        tw_output_print(work->out, NULL, "; least radius %s at [%s, %s]\n",
+                        tw_write_length(sizes.least_radius, units, -1, words[0], WORDS),
+                        tw_write_length(sizes.least_radius_at[0], units, -1, words[1], WORDS),
+                        tw_write_length(sizes.least_radius_at[1], units, -1, words[2], WORDS));
+    else
+        tw_output_print(work->out, NULL, "; flat\n");
+    return TW_OK;
+}
+
+static tw_status show_stations(checking *work, tw_error *err)
+{
+    const tw_units units = (tw_units)work->args->units;
+    const tw_loft_spec *loft = &work->profile->loft;
+
+    for (size_t k = 0; work->profile->form == TW_FORM_LOFT && k < loft->station_count; k++) {
+        char words[3][WORDS];
+        double tape;
+        const tw_status status = tw_form_station_tape(work->form, k, &tape, err);
+        if (status != TW_OK)
+            return status;
+        tw_output_print(work->out, NULL, "  at ruler %s: %s by tape",
+                        tw_write_length(loft->stations[k].ruler, units, -1, words[0], WORDS),
+                        tw_write_length(tape, units, -1, words[1], WORDS));
+        if (loft->stations[k].tape > 0)
+            tw_output_print(work->out, NULL, " (given %s)",
+                            tw_write_length(loft->stations[k].tape, units, -1, words[2], WORDS));
+        tw_output_print(work->out, NULL, "\n");
+    }
+    return TW_OK;
+}
+
+/* Residual: the way along the plate less the taped length. */
+static tw_status show_tape_check(checking *work, size_t number, tw_error *err)
+{
+    const tw_units units = (tw_units)work->args->units;
+    const tw_tape_check *check = &work->profile->checks[number];
+    double from[2], to[2], along;
+    char words[3][WORDS];
+    tw_status status = tw_form_locate(work->form, &check->from, from, NULL, err);
+
+    if (status == TW_OK)
+        status = tw_form_locate(work->form, &check->to, to, NULL, err);
+    if (status == TW_OK)
+        status = tw_distance_from_point(work->march, work->form, from, work->distance, err);
+    if (status != TW_OK)
+        return status;
+    along = tw_grid_sample(work->grid, work->distance, to[0], to[1]);
+    tw_output_print(work->out, NULL, "  tape check %zu: taped %s, ", number + 1,
+                    tw_write_length(check->tape, units, 1, words[0], WORDS));
+    if (!isfinite(along))
+        tw_output_print(work->out, NULL, "but one of its points lies off the metal\n");
+    else
+        tw_output_print(work->out, NULL, "the form has %s: %+.1f mm\n",
+                        tw_write_length(along, units, 1, words[1], WORDS), along - check->tape);
+    return TW_OK;
+}
+
+static void show_area(const checking *work)
+{
+    const tw_units units = (tw_units)work->args->units;
+    char words[2][WORDS];
+
+    tw_output_print(work->out, NULL, "%s: area %s, no form", work->profile->plate,
+                    tw_write_area(work->profile->area, units, words[0], WORDS));
+    if (work->profile->scale > 0)
+        tw_output_print(work->out, NULL, "; %s on the scale",
+                        tw_write_mass(work->profile->scale, units, -1, words[1], WORDS));
+    tw_output_print(work->out, NULL, "\n");
+}
+
+static void show_notes(const checking *work)
+{
+    char text[2048];
+
+    for (size_t k = 0; k < work->notes.count && k < TW_NOTES_MAX; k++) {
+        tw_cli_error_text(&work->notes.items[k], "note: ", text, sizeof text);
+        tw_output_print(work->out, NULL, "%s", text);
+    }
+}
+
+static tw_status check_one(const tw_args *args, const tw_profile *profile, tw_output *out,
+                           tw_error *err)
+{
+    checking work = {.args = args, .profile = profile, .out = out};
+    tw_status status = TW_OK;
+
+    if (tw_cli_area_only(profile)) {
+        show_area(&work);
+        return TW_OK;
+    }
+    status = build(&work, err);
+    if (status == TW_OK)
+        status = show_sizes(&work, err);
+    if (status == TW_OK)
+        status = show_stations(&work, err);
+    for (size_t k = 0; k < profile->check_count && status == TW_OK; k++)
+        status = show_tape_check(&work, k, err);
+    if (status == TW_OK)
+        show_notes(&work);
+    else
+        tw_cli_error_in(profile, err);
+    free(work.distance);
+    tw_march_free(work.march);
+    tw_taper_free(work.taper);
+    tw_grid_free(work.grid);
+    tw_form_free(work.form);
+    return status;
+}
+
+tw_status tw_cmd_check(const tw_args *args, tw_notes *errors)
+{
+    tw_cli_profiles profiles = {0};
+    tw_output *out = NULL;
+    tw_error err;
+    tw_status worst, status = tw_output_begin("-", &out, &err);
+
+    if (status != TW_OK)
+        return tw_cli_give(errors, &err);
+    worst = tw_cli_profiles_read(args, &profiles, errors);
+    for (size_t k = 0; k < profiles.count && !tw_cli_interrupted(); k++) {
+        status = check_one(args, profiles.items[k], out, &err);
+        if (status != TW_OK) {
+            tw_notes_add(errors, &err);
+            worst = status;
+        }
+    }
+    status = tw_cli_finish(out, TW_OK, &err);
+    tw_cli_profiles_release(&profiles);
+    return status == TW_OK ? worst : tw_cli_give(errors, &err);
+}

@@ -1,0 +1,140 @@
+/* cmd_compare.c: a forged plate against even sheet, in text and as a picture. */
+#include "cli_internal.h"
+#include "taperwright/draw.h"
+
+#include <string.h>
+#include <unistd.h>
+
+static bool picture_to_stdout(const tw_args *args)
+{
+    return args->output && strcmp(args->output, "-") == 0;
+}
+
+static tw_status check_words(const tw_args *args, tw_error *err)
+{
+    if (picture_to_stdout(args) && (args->json || args->csv))
+        return tw_fail(err, TW_ERR_USAGE,
+                       "the picture and the numbers cannot both go to standard "
+                       "output");
+    if (picture_to_stdout(args) && isatty(STDOUT_FILENO)) {
+        tw_fail(err, TW_ERR_USAGE, "standard output is a terminal, not a place for a picture");
+        tw_error_advise(err, "-", "write -o FILE.png, or send it on with | or >");
+        return TW_ERR_USAGE;
+    }
+    if (!args->output && (args->width || args->date)) {
+        tw_fail(err, TW_ERR_USAGE, "%s belongs to a picture", args->width ? "--width" : "--date");
+        tw_error_advise(err, NULL, "add -o FILE.png");
+        return TW_ERR_USAGE;
+    }
+    return args->output ? tw_cli_output_allowed(args, args->output, err) : TW_OK;
+}
+
+/* Row of the comparison that --against names; SIZE_MAX without it. */
+static tw_status find_row(const tw_args *args, const tw_comparison *comparison, size_t *which,
+                          tw_error *err)
+{
+    *which = SIZE_MAX;
+    if (args->against < 0)
+        return TW_OK;
+    for (size_t k = 0; k < comparison->count; k++) {
+        if (tw_show_against(args, &comparison->against[k])) {
+            *which = k;
+            return TW_OK;
+        }
+    }
+    tw_fail(err, TW_ERR_INPUT, "plate %s gives no sheet of its own",
+            comparison->plate->profile->plate);
+    tw_error_advise(err, NULL, "add thickness.sheet to the profile, or --set thickness.sheet=...");
+    tw_cli_error_in(comparison->plate->profile, err);
+    return TW_ERR_INPUT;
+}
+
+static tw_status draw(const tw_args *args, const tw_comparison *comparison, size_t which,
+                      tw_output *out, tw_error *err)
+{
+    const tw_profile *profile = comparison->plate->profile;
+    const tw_draw_options options = {.width = args->width,
+                                     .units = (tw_units)args->units,
+                                     .date = args->date ? args->date : profile->date,
+                                     .which = which,
+                                     .threads = (unsigned)args->threads};
+    const tw_png_text texts[] = {{"Software", "taperwright " TW_VERSION},
+                                 {"Title", profile->plate}};
+    tw_image image = {0};
+    tw_status status = tw_draw_comparison(comparison, &options, &image, err);
+
+    if (status != TW_OK)
+        return status;
+    status = tw_png_write(out, &image, 0, texts, sizeof texts / sizeof *texts, err);
+    tw_image_release(&image);
+    return status;
+}
+
+static tw_status show(const tw_args *args, const tw_comparison *comparison, tw_output *out,
+                      tw_error *err)
+{
+    if (args->json)
+        return tw_json_print(tw_show_compare_json(args, comparison), out, err);
+    if (args->csv)
+        tw_show_compare_csv(out, args, comparison);
+    else
+        tw_show_compare_text(out, args, comparison);
+    return TW_OK;
+}
+
+static tw_status compute(const tw_args *args, const tw_plate *plate, tw_output *text,
+                         tw_output *picture, tw_error *err)
+{
+    tw_comparison comparison;
+    size_t which;
+    tw_status status = tw_compare(plate, (unsigned)args->threads, &comparison, err);
+
+    if (status != TW_OK) {
+        tw_cli_error_in(plate->profile, err);
+        return status;
+    }
+    status = find_row(args, &comparison, &which, err);
+    if (status == TW_OK && text)
+        status = show(args, &comparison, text, err);
+    if (status == TW_OK && picture)
+        status = draw(args, &comparison, which, picture, err);
+    return status;
+}
+
+tw_status tw_cmd_compare(const tw_args *args, tw_notes *errors)
+{
+    tw_cli_profiles profiles = {0};
+    tw_output *text = NULL, *picture = NULL;
+    tw_plate *plate = NULL;
+    tw_error err;
+    tw_status status = check_words(args, &err);
+
+    if (status == TW_OK && !picture_to_stdout(args))
+        status = tw_output_begin("-", &text, &err);
+    if (status == TW_OK && args->output)
+        status = tw_output_begin(args->output, &picture, &err);
+    if (status != TW_OK) {
+        tw_notes_add(errors, &err);
+        goto done;
+    }
+    status = tw_cli_profiles_read(args, &profiles, errors);
+    if (status != TW_OK)
+        goto done;
+    status = tw_cli_plate(args, profiles.items[0], &plate, &err);
+    if (status == TW_OK)
+        status = compute(args, plate, text, picture, &err);
+    if (text)
+        status = tw_cli_finish(text, status, &err);
+    text = NULL;
+    if (picture)
+        status = tw_cli_finish(picture, status, &err);
+    picture = NULL;
+    if (status != TW_OK)
+        tw_notes_add(errors, &err);
+done:
+    tw_output_abandon(text);
+    tw_output_abandon(picture);
+    tw_plate_free(plate);
+    tw_cli_profiles_release(&profiles);
+    return status;
+}

@@ -1,0 +1,201 @@
+/*
+ * cmd_manual.c: the manual page (man macros) and the bash completion, printed from the command
+ * table and the profile's schema when the program is built.
+ */
+#include "cli_internal.h"
+
+#include <string.h>
+
+/* troff: a backslash, a hyphen that must stay one, and a full stop or quote that begins a line. */
+static void put_troff(tw_output *out, const char *text)
+{
+    bool begins = true;
+
+    for (const char *letter = text; *letter; letter++) {
+        if (begins && (*letter == '.' || *letter == '\''))
+            tw_output_print(out, NULL, "\\&");
+        if (*letter == '\\')
+            tw_output_print(out, NULL, "\\e");
+        else if (*letter == '-')
+            tw_output_print(out, NULL, "\\-");
+        else
+            tw_output_write(out, letter, 1, NULL);
+        begins = *letter == '\n';
+    }
+}
+
+static void put_item(tw_output *out, const char *head, const char *text)
+{
+    tw_output_print(out, NULL, ".TP\n.B ");
+    put_troff(out, head);
+    tw_output_print(out, NULL, "\n");
+    put_troff(out, text);
+    tw_output_print(out, NULL, "\n");
+}
+
+static void put_command(tw_output *out, const tw_command *command)
+{
+    const tw_option *row;
+
+    tw_output_print(out, NULL, ".SS taperwright %s [\\fIOPTIONS\\fR] ", command->name);
+    put_troff(out, command->operands);
+    tw_output_print(out, NULL, "\n");
+    put_troff(out, command->about);
+    tw_output_print(out, NULL, "\n");
+    for (size_t n = 0; (row = tw_cli_option(command, n)); n++) {
+        char head[64];
+        tw_cli_option_head(row, head, sizeof head);
+        put_item(out, head + strspn(head, " "), row->help);
+    }
+    tw_output_print(out, NULL, ".PP\n.nf\n");
+    for (size_t n = 0; n < TW_EXAMPLES_MAX && command->examples[n]; n++) {
+        tw_output_print(out, NULL, "$ taperwright ");
+        put_troff(out, command->examples[n]);
+        tw_output_print(out, NULL, "\n");
+    }
+    tw_output_print(out, NULL, ".fi\n");
+}
+
+static void put_keys(tw_output *out)
+{
+    size_t count;
+    const tw_key_info *keys = tw_profile_keys(&count);
+
+    tw_output_print(out, NULL, ".SH PROFILE\nKeys of a plate profile (YAML).\n");
+    for (size_t k = 0; k < count; k++) {
+        tw_output_print(out, NULL, ".TP\n.B ");
+        put_troff(out, keys[k].path);
+        tw_output_print(out, NULL, "\n(");
+        put_troff(out, keys[k].takes);
+        tw_output_print(out, NULL, "%s) ", keys[k].required ? ", required" : "");
+        put_troff(out, keys[k].help);
+        tw_output_print(out, NULL, "\n");
+    }
+}
+
+void tw_cli_man_page(tw_output *out)
+{
+    tw_output_print(out, NULL,
+                    ".TH TAPERWRIGHT 1 \"\" \"taperwright %s\" \"User Commands\"\n"
+                    ".SH NAME\ntaperwright \\- thickness, weight and balance of shaped metal "
+                    "plate\n"
+                    ".SH SYNOPSIS\n.B taperwright\n\\fICOMMAND\\fR [\\fIOPTIONS\\fR] ...\n"
+                    ".SH DESCRIPTION\nModels a plate on its curved face, weighs it, and sets a "
+                    "hand\\-forged taper beside even sheet. Thickness is bookkeeping, never a "
+                    "protection rating.\n.SH COMMANDS\n",
+                    TW_VERSION);
+    for (const tw_command *row = tw_cli_commands(); row->name; row++) {
+        if (!row->hidden)
+            put_command(out, row);
+    }
+    put_keys(out);
+    tw_output_print(out, NULL, ".SH EXIT STATUS\n");
+    put_item(out, "0", "done");
+    put_item(out, "1", "the input is wrong");
+    put_item(out, "2", "the command line is wrong");
+    put_item(out, "3", "the machine failed: permission, full disk, memory");
+    put_item(out, "130", "stopped by Ctrl-C");
+}
+
+static void put_words(tw_output *out, const tw_command *command)
+{
+    const tw_option *row;
+
+    for (size_t n = 0; (row = tw_cli_option(command, n)); n++) {
+        tw_output_print(out, NULL, "%s--%s", n ? " " : "", row->name);
+        if (row->letter)
+            tw_output_print(out, NULL, " -%c", row->letter);
+    }
+}
+
+/* "same mass" is offered as same-mass, which the parser takes. */
+static void put_choices(tw_output *out, const tw_option *row)
+{
+    for (size_t k = 0; row->choices[k]; k++) {
+        if (k)
+            tw_output_print(out, NULL, " ");
+        for (const char *letter = row->choices[k]; *letter; letter++)
+            tw_output_write(out, *letter == ' ' ? "-" : letter, 1, NULL);
+    }
+}
+
+static void put_choice_cases(tw_output *out, const tw_command *command)
+{
+    const tw_option *row;
+
+    for (size_t n = 0; (row = tw_cli_option(command, n)); n++) {
+        if (!row->choices)
+            continue;
+        tw_output_print(out, NULL, "    %s,--%s", command->name, row->name);
+        if (row->letter)
+            tw_output_print(out, NULL, "|%s,-%c", command->name, row->letter);
+        tw_output_print(out, NULL, ") words=\"");
+        put_choices(out, row);
+        tw_output_print(out, NULL, "\" ;;\n");
+    }
+}
+
+void tw_cli_completion(tw_output *out)
+{
+    const tw_command *commands = tw_cli_commands();
+
+    tw_output_print(out, NULL,
+                    "# bash completion of taperwright, printed by: taperwright manual --completion "
+                    "bash\n"
+                    "_taperwright()\n{\n"
+                    "    local word=${COMP_WORDS[COMP_CWORD]} last=${COMP_WORDS[COMP_CWORD-1]} "
+                    "words=\n"
+                    "    if [ \"$COMP_CWORD\" -eq 1 ]; then\n"
+                    "        COMPREPLY=($(compgen -W \"");
+    for (const tw_command *row = commands; row->name; row++) {
+        if (!row->hidden)
+            tw_output_print(out, NULL, "%s ", row->name);
+    }
+    tw_output_print(out, NULL,
+                    "--help --version\" -- \"$word\"))\n        return\n    fi\n"
+                    "    case ${COMP_WORDS[1]},$last in\n");
+    for (const tw_command *row = commands; row->name; row++) {
+        if (!row->hidden)
+            put_choice_cases(out, row);
+    }
+    tw_output_print(out, NULL,
+                    "    esac\n"
+                    "    if [ -z \"$words\" ] && [ \"${word:0:1}\" = - ]; then\n"
+                    "        case ${COMP_WORDS[1]} in\n");
+    for (const tw_command *row = commands; row->name; row++) {
+        if (row->hidden)
+            continue;
+        tw_output_print(out, NULL, "        %s) words=\"", row->name);
+        put_words(out, row);
+        tw_output_print(out, NULL, "\" ;;\n");
+    }
+    tw_output_print(out, NULL,
+                    "        esac\n    fi\n"
+                    "    if [ -n \"$words\" ]; then\n"
+                    "        COMPREPLY=($(compgen -W \"$words\" -- \"$word\"))\n"
+                    "    else\n"
+                    "        COMPREPLY=($(compgen -f -- \"$word\"))\n"
+                    "    fi\n}\n"
+                    "complete -o filenames -F _taperwright taperwright\n");
+}
+
+tw_status tw_cmd_manual(const tw_args *args, tw_notes *errors)
+{
+    tw_output *out = NULL;
+    tw_error err;
+    tw_status status;
+
+    if (args->man == (args->shell >= 0)) {
+        tw_fail(&err, TW_ERR_USAGE, "manual needs one of --man and --completion");
+        return tw_cli_give(errors, &err);
+    }
+    status = tw_output_begin("-", &out, &err);
+    if (status != TW_OK)
+        return tw_cli_give(errors, &err);
+    if (args->man)
+        tw_cli_man_page(out);
+    else
+        tw_cli_completion(out);
+    status = tw_cli_finish(out, TW_OK, &err);
+    return status == TW_OK ? TW_OK : tw_cli_give(errors, &err);
+}

@@ -1,0 +1,131 @@
+/* cmd_weigh.c: mass, balance point and thickness of plates. */
+#include "cli_internal.h"
+
+/* Bytes on their way, and what the output said when it took no more. */
+typedef struct cells_to {
+    tw_output *out;
+    tw_error err;
+} cells_to;
+
+static tw_status put_bytes(void *context, const char *bytes, size_t size)
+{
+    cells_to *to = context;
+
+    return tw_output_write(to->out, bytes, size, &to->err);
+}
+
+/* Cells of the forged map, else of the sheet. */
+static tw_status write_cells(const tw_plate *plate, tw_output *out, tw_error *err)
+{
+    const tw_plate_map *map = tw_plate_map_of(plate, TW_MAP_FORGED);
+    cells_to to = {.out = out};
+    tw_status status;
+
+    if (!map)
+        map = tw_plate_map_of(plate, TW_MAP_SHEET);
+    status = tw_cells_write(plate->grid, &map->map, put_bytes, &to, err);
+    if (status != TW_OK && to.err.status != TW_OK)
+        *err = to.err; /* it knows the file and the reason */
+    return status;
+}
+
+/* One plate into the output, or into the JSON list. */
+static tw_status weigh_one(const tw_args *args, const tw_profile *profile, tw_output *out,
+                           tw_output *cells, json_t *list, tw_error *err)
+{
+    tw_plate *plate = NULL;
+    tw_status status;
+
+    if (tw_cli_area_only(profile)) {
+        if (profile->scale <= 0) {
+            tw_fail(err, TW_ERR_INPUT, "plate %s gives an area but no weight", profile->plate);
+            tw_error_advise(err, NULL, "add scale: 842 g, or a form and a thickness");
+            tw_cli_error_in(profile, err);
+            return TW_ERR_INPUT;
+        }
+        if (cells)
+            return tw_fail(err, TW_ERR_INPUT, "plate %s has no form, so no cells", profile->plate);
+        if (list && json_array_append_new(list, tw_show_area_json(profile)) != 0)
+            return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+        if (args->csv)
+            tw_show_area_csv(out, profile);
+        else if (!list)
+            tw_show_area_text(out, args, profile);
+        return TW_OK;
+    }
+    status = tw_cli_plate(args, profile, &plate, err);
+    if (status != TW_OK)
+        return status;
+    if (list && json_array_append_new(list, tw_show_weigh_json(plate)) != 0)
+        status = tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+    else if (args->csv)
+        tw_show_weigh_csv(out, plate);
+    else if (!list)
+        tw_show_weigh_text(out, args, plate);
+    if (status == TW_OK && cells)
+        status = write_cells(plate, cells, err);
+    tw_plate_free(plate);
+    return status;
+}
+
+static tw_status begin(const tw_args *args, tw_output **out, tw_output **cells, tw_error *err)
+{
+    tw_status status = TW_OK;
+
+    if (args->cells && args->operand_count > 1)
+        return tw_fail(err, TW_ERR_USAGE, "--cells takes one plate at a time");
+    if (args->cells)
+        status = tw_cli_output_allowed(args, args->cells, err);
+    if (status == TW_OK)
+        status = tw_output_begin("-", out, err);
+    if (status == TW_OK && args->cells)
+        status = tw_output_begin(args->cells, cells, err);
+    return status;
+}
+
+/* One plate is one document; several are a list of such documents. */
+static tw_status show_list(json_t *list, tw_output *out, tw_error *err)
+{
+    json_t *document = json_array_size(list) == 1 ? json_array_get(list, 0) : list;
+
+    return tw_json_print(json_incref(document), out, err);
+}
+
+tw_status tw_cmd_weigh(const tw_args *args, tw_notes *errors)
+{
+    tw_cli_profiles profiles = {0};
+    tw_output *out = NULL, *cells = NULL;
+    json_t *list = NULL;
+    tw_error err;
+    tw_status status = begin(args, &out, &cells, &err);
+
+    if (status != TW_OK) {
+        tw_notes_add(errors, &err);
+        goto done;
+    }
+    status = tw_cli_profiles_read(args, &profiles, errors);
+    if (status != TW_OK)
+        goto done;
+    if (args->json && !(list = json_array()))
+        status = tw_fail(&err, TW_ERR_MEMORY, "memory ran out");
+    if (args->csv)
+        tw_show_weigh_csv_head(out);
+    for (size_t k = 0; k < profiles.count && status == TW_OK; k++)
+        status = weigh_one(args, profiles.items[k], out, cells, list, &err);
+    if (status == TW_OK && list)
+        status = show_list(list, out, &err);
+    /* Text first: when it cannot be written, no file is left either. */
+    status = tw_cli_finish(out, status, &err);
+    out = NULL;
+    if (cells)
+        status = tw_cli_finish(cells, status, &err);
+    cells = NULL;
+    if (status != TW_OK)
+        tw_notes_add(errors, &err);
+done:
+    tw_output_abandon(out);
+    tw_output_abandon(cells);
+    json_decref(list);
+    tw_cli_profiles_release(&profiles);
+    return status;
+}

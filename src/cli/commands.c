@@ -1,0 +1,255 @@
+/*
+ * commands.c: the one table of commands. Parser, --help, manual page and completion walk these
+ * rows; tests fail when a row has no help or a command no example.
+ */
+#include "cli_internal.h"
+
+#include <stdint.h>
+#include <string.h>
+
+static const char *const unit_choices[] = {"metric", "inch", NULL};
+static const char *const reason_choices[] = {"strike thickness", "same mass", "own stock", NULL};
+static const char *const system_choices[] = {"msg", "uss", "swg", "bwg", "bg", "awg", NULL};
+static const char *const shell_choices[] = {"bash", NULL};
+/* The index of a choice is the enum's value. */
+_Static_assert(sizeof system_choices / sizeof *system_choices == TW_GAUGE_SYSTEMS + 1, "systems");
+_Static_assert(TW_METRIC == 0 && TW_INCH == 1, "units");
+_Static_assert(TW_REASON_STRIKE == 0 && TW_REASON_SAME_MASS == 1 && TW_REASON_STOCK == 2,
+               "reasons");
+
+#define AT(field) offsetof(tw_args, field)
+#define UNITS_ROW                                                                          \
+    {                                                                                      \
+        .name = "units", .letter = 'u', .kind = TW_OPTION_CHOICE, .target = AT(units),     \
+        .argument = "UNITS", .choices = unit_choices,                                      \
+        .help = "metric (default) or inch for text and pictures; JSON and CSV stay metric" \
+    }
+#define JSON_ROW                                                \
+    {                                                           \
+        .name = "json", .letter = 'j', .target = AT(json),      \
+        .help = "print JSON: fields that do not apply are null" \
+    }
+#define CSV_ROW                                                   \
+    {                                                             \
+        .name = "csv", .target = AT(csv),                         \
+        .help = "print comma-separated rows, units in the header" \
+    }
+
+/* What every command that models a plate takes. */
+static const tw_option model_options[] = {
+    {.name = "grid",
+     .letter = 'g',
+     .kind = TW_OPTION_COUNT,
+     .target = AT(grid),
+     .argument = "CELLS",
+     .low = TW_GRID_MIN,
+     .high = TW_GRID_MAX,
+     .help = "cells along the longer tape side (default: fine enough for 0.02 %)"},
+    {.name = "set",
+     .letter = 's',
+     .kind = TW_OPTION_SETTING,
+     .argument = "PATH=VALUE",
+     .help = "replace a value of the profile for this run; may be repeated"},
+    {.name = "threads",
+     .letter = 't',
+     .kind = TW_OPTION_COUNT,
+     .target = AT(threads),
+     .argument = "N",
+     .low = 0,
+     .high = 64,
+     .help = "threads to use (default 0: one per processor); results are the same"},
+    UNITS_ROW,
+    {0}};
+
+static const tw_option weigh_options[] = {
+    JSON_ROW,
+    CSV_ROW,
+    {.name = "inertia",
+     .letter = 'i',
+     .target = AT(inertia),
+     .help = "also print the moments of inertia about the balance point"},
+    {.name = "cells",
+     .letter = 'c',
+     .kind = TW_OPTION_TEXT,
+     .target = AT(cells),
+     .argument = "FILE.csv",
+     .help = "write every cell of the forged (else sheet) map for sums of your own"},
+    {0}};
+
+static const tw_option compare_options[] = {
+    {.name = "output",
+     .letter = 'o',
+     .kind = TW_OPTION_TEXT,
+     .target = AT(output),
+     .argument = "FILE.png",
+     .help = "draw forged, sheet and difference; - for standard output, without text"},
+    {.name = "width",
+     .letter = 'w',
+     .kind = TW_OPTION_COUNT,
+     .target = AT(width),
+     .argument = "PIXELS",
+     .low = 600,
+     .high = 20000,
+     .help = "width of the picture (default 1600)"},
+    {.name = "against",
+     .letter = 'a',
+     .kind = TW_OPTION_CHOICE,
+     .target = AT(against),
+     .argument = "SHEET",
+     .choices = reason_choices,
+     .help = "one sheet only: strike-thickness, same-mass or own-stock"},
+    {.name = "date",
+     .kind = TW_OPTION_TEXT,
+     .target = AT(date),
+     .argument = "TEXT",
+     .help = "date printed on the picture (default: the profile's, else none)"},
+    JSON_ROW,
+    CSV_ROW,
+    {.name = "inertia",
+     .letter = 'i',
+     .target = AT(inertia),
+     .help = "also print how the moments of inertia change"},
+    {0}};
+
+static const tw_option new_options[] = {
+    {.name = "output",
+     .letter = 'o',
+     .kind = TW_OPTION_TEXT,
+     .target = AT(output),
+     .argument = "FILE.yaml",
+     .help = "write to a new file (an existing one is never replaced)"},
+    {0}};
+
+static const tw_option stock_options[] = {
+    {.name = "material",
+     .letter = 'm',
+     .kind = TW_OPTION_TEXT,
+     .target = AT(material),
+     .argument = "METAL",
+     .help = "metal whose density gives the mass (default: mild steel)"},
+    {.name = "near",
+     .letter = 'n',
+     .kind = TW_OPTION_TEXT,
+     .target = AT(near),
+     .argument = "THICKNESS",
+     .help = "only the sheets nearest to a thickness: \"1.6 mm\", \"1/16 in\", \"16 swg\""},
+    {.name = "system",
+     .letter = 'y',
+     .kind = TW_OPTION_CHOICE,
+     .target = AT(system),
+     .argument = "SYSTEM",
+     .choices = system_choices,
+     .help = "one gauge system: msg, uss, swg, bwg, bg or awg"},
+    JSON_ROW,
+    UNITS_ROW,
+    {0}};
+
+static const tw_option manual_options[] = {
+    {.name = "man", .target = AT(man), .help = "print the manual page (man macros)"},
+    {.name = "completion",
+     .kind = TW_OPTION_CHOICE,
+     .target = AT(shell),
+     .argument = "SHELL",
+     .choices = shell_choices,
+     .help = "print the completion script of a shell: bash"},
+    {0}};
+
+static const tw_command commands[] = {
+    {.name = "weigh",
+     .operands = "PLATE.yaml...",
+     .least = 1,
+     .most = SIZE_MAX,
+     .options = weigh_options,
+     .more = model_options,
+     .run = tw_cmd_weigh,
+     .summary = "mass, balance point and thickness of plates",
+     .about = "Weighs every thickness map that a profile gives: even sheet, or forged from strike\n"
+              "zones to edges. The numerical error is that of the sums alone, not of the\n"
+              "measurements. Several plates give one text or a JSON list; when one profile is\n"
+              "wrong, all its errors are printed and nothing is weighed.\n"
+              "A plate with only `area:` and `scale:` gets its mean thickness.",
+     .examples = {"weigh profiles/breastplate.yaml",
+                  "weigh --json profiles/breastplate.yaml profiles/skull.yaml",
+                  "weigh --set thickness.sheet=\"1.5 mm\" --units inch profiles/breastplate.yaml",
+                  "weigh --grid 128 --cells cells.csv profiles/test-plate.yaml"}},
+    {.name = "compare",
+     .operands = "PLATE.yaml",
+     .least = 1,
+     .most = 1,
+     .options = compare_options,
+     .more = model_options,
+     .run = tw_cmd_compare,
+     .summary = "a forged plate against even sheet: grams, where they sit, balance",
+     .about = "Sets the forged plate beside even sheet of the same face: as thick as the strike\n"
+              "zone, of the same mass, and the profile's own sheet when it gives one.\n"
+              "difference_g is sheet minus forged; centroid_shift_mm is forged minus sheet.\n"
+              "Thickness here is bookkeeping, not a protection rating.",
+     .examples = {"compare profiles/breastplate.yaml",
+                  "compare profiles/breastplate.yaml -o breastplate.png",
+                  "compare --against same-mass --json profiles/breastplate.yaml"}},
+    {.name = "check",
+     .operands = "PLATE.yaml...",
+     .least = 1,
+     .most = SIZE_MAX,
+     .more = model_options,
+     .run = tw_cmd_check,
+     .summary = "read profiles and print their sizes back",
+     .about =
+         "Reads each profile, builds its form and prints the overall sizes, what was adjusted,\n"
+         "and how far each tape check is off. It judges the profile, not the plate.",
+     .examples = {"check profiles/breastplate.yaml",
+                  "check profiles/breastplate.yaml profiles/skull.yaml profiles/knee.yaml"}},
+    {.name = "new",
+     .operands = "[FORM]",
+     .least = 0,
+     .most = 1,
+     .options = new_options,
+     .run = tw_cmd_new,
+     .summary = "print a commented profile to start from",
+     .about = "Without FORM, lists the forms and the parts of a harness they suit.",
+     .examples = {"new", "new bowl", "new loft -o my-breastplate.yaml"}},
+    {.name = "stock",
+     .operands = "",
+     .least = 0,
+     .most = 0,
+     .options = stock_options,
+     .run = tw_cmd_stock,
+     .summary = "gauge tables in mm and inch, with mass",
+     .about =
+         "A gauge number is a name: the same number differs between systems. Mass is thickness\n"
+         "times density, never the weight printed in a gauge table.",
+     .examples = {"stock", "stock --near \"1.6 mm\"", "stock --system swg --units inch",
+                  "stock --system awg --material copper --json"}},
+    {.name = "help",
+     .operands = "[COMMAND]",
+     .least = 0,
+     .most = 1,
+     .run = tw_cmd_help,
+     .summary = "what the program does, or one of its commands",
+     .about = "Prints the same as --help.",
+     .examples = {"help", "help weigh"}},
+    {.name = "manual",
+     .operands = "",
+     .least = 0,
+     .most = 0,
+     .options = manual_options,
+     .run = tw_cmd_manual,
+     .summary = "manual page and completion script",
+     .hidden = true,
+     .about = "Used when the program is built and packaged.",
+     .examples = {"manual --man", "manual --completion bash"}},
+    {0}};
+
+const tw_command *tw_cli_commands(void)
+{
+    return commands;
+}
+
+const tw_command *tw_cli_command_find(const char *name)
+{
+    for (const tw_command *row = commands; row->name; row++) {
+        if (strcmp(row->name, name) == 0)
+            return row;
+    }
+    return NULL;
+}

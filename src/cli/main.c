@@ -1,0 +1,105 @@
+/*
+ * main.c: the program's entry: picks the command, prints its errors, turns its status into the exit
+ * code. setlocale() is not called, so numbers read and print alike everywhere.
+ */
+#include "cli_internal.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static tw_status print_version(tw_error *err)
+{
+    tw_output *out = NULL;
+    tw_status status = tw_output_begin("-", &out, err);
+
+    if (status != TW_OK)
+        return status;
+    tw_output_print(out, NULL, "taperwright %s\n", TW_VERSION);
+    return tw_cli_finish(out, TW_OK, err);
+}
+
+/* Words that stand in the place of a command but ask about the program. */
+static const char *command_word(int argc, char **argv)
+{
+    if (argc < 2)
+        return NULL;
+    if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0)
+        return "help";
+    return argv[1];
+}
+
+static tw_status unknown_command(const char *word, tw_error *err)
+{
+    const tw_command *commands = tw_cli_commands();
+    const char *names[32];
+    const char *nearest;
+    size_t count = 0;
+
+    for (const tw_command *row = commands; row->name; row++) {
+        if (!row->hidden && count < sizeof names / sizeof *names)
+            names[count++] = row->name;
+    }
+    if (word[0] == '-')
+        tw_fail(err, TW_ERR_USAGE, "unknown option %s before a command", word);
+    else
+        tw_fail(err, TW_ERR_USAGE, "unknown command \"%s\"", word);
+    nearest = tw_nearest_word(word, names, count);
+    if (nearest)
+        tw_error_advise(err, word, "did you mean \"%s\"?", nearest);
+    else
+        tw_error_advise(err, word, "\"taperwright help\" lists the commands");
+    return TW_ERR_USAGE;
+}
+
+static tw_status run(int argc, char **argv, tw_notes *errors)
+{
+    const char *word = command_word(argc, argv);
+    const tw_command *command;
+    tw_args args;
+    tw_error err;
+    tw_status status;
+
+    if (!word) {
+        tw_fail(&err, TW_ERR_USAGE, "no command given");
+        tw_error_advise(&err, NULL, "\"taperwright help\" lists the commands");
+        return tw_cli_give(errors, &err);
+    }
+    if (strcmp(word, "--version") == 0 || strcmp(word, "-V") == 0) {
+        status = print_version(&err);
+        return status == TW_OK ? TW_OK : tw_cli_give(errors, &err);
+    }
+    command = tw_cli_command_find(word);
+    if (!command) {
+        unknown_command(word, &err);
+        return tw_cli_give(errors, &err);
+    }
+    status = tw_cli_parse(command, argc - 2, argv + 2, &args, &err);
+    if (status != TW_OK)
+        status = tw_cli_give(errors, &err);
+    else if (args.help)
+        status = tw_cmd_help(&args, errors);
+    else
+        status = command->run(&args, errors);
+    tw_cli_args_release(&args);
+    return status;
+}
+
+int main(int argc, char **argv)
+{
+    tw_notes *errors = calloc(1, sizeof *errors);
+    tw_status status = TW_ERR_MEMORY;
+
+    if (errors) {
+        tw_cli_catch_interrupt();
+        status = run(argc, argv, errors);
+        if (status == TW_ERR_INTERRUPTED)
+            fputs("taperwright: stopped; nothing was written\n", stderr);
+        else
+            tw_cli_report(errors, "");
+    } else {
+        fputs("taperwright: memory ran out\n", stderr);
+    }
+    free(errors);
+    exit(tw_status_exit(status));
+}

@@ -1,0 +1,90 @@
+/* plates.c: profiles named on the command line, read and modelled with the options typed. */
+#include "cli_internal.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Appends all of one list, also what it only counted. */
+static void append(tw_notes *to, const tw_notes *from)
+{
+    const size_t kept = from->count < TW_NOTES_MAX ? from->count : TW_NOTES_MAX;
+
+    for (size_t k = 0; k < kept; k++)
+        tw_notes_add(to, &from->items[k]);
+    to->count += from->count - kept;
+}
+
+static tw_status read_one(const tw_args *args, const char *path, tw_profile **out, tw_notes *errors)
+{
+    tw_notes found = {0};
+    tw_error err;
+    const tw_status status =
+        tw_profile_read(path, args->settings, args->setting_count, out, &found);
+
+    if (status != TW_OK && found.count == 0) { /* never fail without a word */
+        tw_fail(&err, status, "%s", tw_status_text(status));
+        snprintf(err.file, sizeof err.file, "%s", path);
+        tw_notes_add(&found, &err);
+    }
+    append(errors, &found);
+    return status;
+}
+
+tw_status tw_cli_profiles_read(const tw_args *args, tw_cli_profiles *out, tw_notes *errors)
+{
+    tw_status first = TW_OK;
+    tw_error err;
+
+    out->count = 0;
+    out->items = calloc(args->operand_count, sizeof *out->items);
+    if (!out->items) {
+        tw_fail(&err, TW_ERR_MEMORY, "memory ran out");
+        return tw_cli_give(errors, &err);
+    }
+    for (size_t k = 0; k < args->operand_count; k++) {
+        const tw_status status = read_one(args, args->operands[k], &out->items[out->count], errors);
+        if (status == TW_OK)
+            out->count++;
+        else if (first == TW_OK)
+            first = status;
+    }
+    return first;
+}
+
+void tw_cli_profiles_release(tw_cli_profiles *profiles)
+{
+    for (size_t k = 0; k < profiles->count; k++)
+        tw_profile_free(profiles->items[k]);
+    free(profiles->items);
+}
+
+bool tw_cli_area_only(const tw_profile *profile)
+{
+    return profile->form == TW_FORM_NONE && profile->area > 0;
+}
+
+void tw_cli_error_in(const tw_profile *profile, tw_error *err)
+{
+    if (!err->file[0] && profile->file && tw_status_exit(err->status) == 1)
+        snprintf(err->file, sizeof err->file, "%s", profile->file);
+}
+
+tw_status tw_cli_plate(const tw_args *args, const tw_profile *profile, tw_plate **out,
+                       tw_error *err)
+{
+    tw_cli_progress progress = {0};
+    const tw_plate_options options = {.cells = args->grid,
+                                      .threads = (unsigned)args->threads,
+                                      .progress = tw_cli_progress_step,
+                                      .progress_context = &progress};
+    const tw_status status = tw_plate_build(profile, &options, out, err);
+
+    tw_cli_progress_clear(&progress);
+    if (status != TW_OK) {
+        tw_cli_error_in(profile, err);
+        return status;
+    }
+    tw_cli_report(&(*out)->notes, "note: ");
+    return TW_OK;
+}

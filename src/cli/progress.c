@@ -1,0 +1,68 @@
+/*
+ * progress.c: Ctrl-C and the progress line. The handler only sets a flag; work asks for it between
+ * steps and gives up, so that outputs are abandoned by the code that began them.
+ */
+#include "cli_internal.h"
+
+#include <signal.h>
+#include <stdio.h>
+#include <string.h>
+#include <time.h>
+#include <unistd.h>
+
+static volatile sig_atomic_t interrupted; /* a signal handler can reach nothing else */
+
+static void on_interrupt(int number)
+{
+    (void)number;
+    interrupted = 1;
+}
+
+void tw_cli_catch_interrupt(void)
+{
+    struct sigaction action, before;
+
+    memset(&action, 0, sizeof action);
+    action.sa_handler = on_interrupt;
+    action.sa_flags = (int)SA_RESETHAND; /* a second Ctrl-C stops at once */
+    sigemptyset(&action.sa_mask);
+    /* Started in the background with Ctrl-C ignored, it stays ignored. */
+    if (sigaction(SIGINT, NULL, &before) == 0 && before.sa_handler == SIG_IGN)
+        return;
+    sigaction(SIGINT, &action, NULL);
+}
+
+bool tw_cli_interrupted(void)
+{
+    return interrupted != 0;
+}
+
+static double seconds(void)
+{
+    struct timespec now;
+
+    if (clock_gettime(CLOCK_MONOTONIC, &now) != 0)
+        return 0;
+    return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+bool tw_cli_progress_step(const char *step, double share, void *context)
+{
+    tw_cli_progress *progress = context;
+
+    if (progress->begun == 0)
+        progress->begun = seconds();
+    if (seconds() - progress->begun > 1.0 && isatty(STDERR_FILENO)) {
+        fprintf(stderr, "\r\033[K%s %3.0f %%", step, 100 * share);
+        fflush(stderr);
+        progress->shown = true;
+    }
+    return !tw_cli_interrupted();
+}
+
+void tw_cli_progress_clear(tw_cli_progress *progress)
+{
+    if (progress->shown)
+        fputs("\r\033[K", stderr);
+    progress->shown = false;
+}

@@ -1,0 +1,135 @@
+/* results.c: how results leave the program: JSON, CSV, files that may not be replaced. */
+#include "cli_internal.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+#include <strings.h>
+#include <sys/stat.h>
+
+tw_status tw_cli_output_allowed(const tw_args *args, const char *path, tw_error *err)
+{
+    const char *dot = strrchr(path, '.');
+    struct stat target, input;
+
+    if (strcmp(path, "-") == 0 || stat(path, &target) != 0)
+        return TW_OK;
+    for (size_t k = 0; k < args->operand_count; k++) {
+        if (stat(args->operands[k], &input) == 0 && input.st_dev == target.st_dev &&
+            input.st_ino == target.st_ino) {
+            tw_fail(err, TW_ERR_USAGE, "%s is the input itself and is not replaced", path);
+            tw_error_advise(err, path, "name another output file");
+            return TW_ERR_USAGE;
+        }
+    }
+    if (dot && (strcasecmp(dot, ".yaml") == 0 || strcasecmp(dot, ".yml") == 0)) {
+        tw_fail(err, TW_ERR_USAGE, "%s exists and may be a profile; it is not replaced", path);
+        tw_error_advise(err, path, "name another output file");
+        return TW_ERR_USAGE;
+    }
+    return TW_OK;
+}
+
+tw_status tw_cli_finish(tw_output *out, tw_status status, tw_error *err)
+{
+    if (status == TW_OK && tw_cli_interrupted())
+        status = tw_fail(err, TW_ERR_INTERRUPTED, "stopped by the user");
+    if (status == TW_OK)
+        return tw_output_commit(out, err);
+    tw_output_abandon(out);
+    return status;
+}
+
+json_t *tw_json_number(double value)
+{
+    return isfinite(value) ? json_real(value) : json_null();
+}
+
+json_t *tw_json_numbers(const double *values, size_t count)
+{
+    json_t *list = json_array();
+
+    for (size_t k = 0; list && k < count; k++) {
+        if (json_array_append_new(list, tw_json_number(values[k])) != 0) {
+            json_decref(list);
+            list = NULL;
+        }
+    }
+    return list;
+}
+
+json_t *tw_json_text(const char *text)
+{
+    return text ? json_string(text) : json_null();
+}
+
+static int write_json(const char *bytes, size_t size, void *out)
+{
+    return tw_output_write(out, bytes, size, NULL) == TW_OK ? 0 : -1;
+}
+
+tw_status tw_json_print(json_t *document, tw_output *out, tw_error *err)
+{
+    /* 15 digits: 1.6 stays 1.6, and no measured quantity has more. */
+    const size_t flags = JSON_INDENT(2) | JSON_REAL_PRECISION(15);
+    int bad;
+
+    if (!document)
+        return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+    bad = json_dump_callback(document, write_json, out, flags);
+    json_decref(document);
+    if (bad)
+        return tw_fail(err, TW_ERR_MEMORY, "memory ran out while JSON was written");
+    return tw_output_print(out, err, "\n");
+}
+
+void tw_csv_text(tw_output *out, const char *text, bool last)
+{
+    if (!text)
+        text = "";
+    if (strpbrk(text, ",\"\r\n")) {
+        tw_output_print(out, NULL, "\"");
+        for (const char *letter = text; *letter; letter++)
+            tw_output_write(out, *letter == '"' ? "\"\"" : letter, *letter == '"' ? 2 : 1, NULL);
+        tw_output_print(out, NULL, "\"");
+    } else {
+        tw_output_print(out, NULL, "%s", text);
+    }
+    tw_output_print(out, NULL, last ? "\n" : ",");
+}
+
+void tw_csv_number(tw_output *out, double value, bool last)
+{
+    if (isfinite(value))
+        tw_output_print(out, NULL, "%.15g", value);
+    tw_output_print(out, NULL, last ? "\n" : ",");
+}
+
+/* +across is the right of someone facing the outside. On the wearer's front that is his left; on
+ * his left side it is toward his back. Derived here. */
+const char *tw_cli_side(tw_worn worn, double toward)
+{
+    static const char *const words[][2] = {
+        [TW_WORN_NOT_SAID] = {"the right", "the left"},
+        [TW_WORN_FRONT] = {"the wearer's left", "the wearer's right"},
+        [TW_WORN_BACK] = {"the wearer's right", "the wearer's left"},
+        [TW_WORN_LEFT] = {"the wearer's back", "the wearer's front"},
+        [TW_WORN_RIGHT] = {"the wearer's front", "the wearer's back"},
+    };
+    return words[worn][toward >= 0 ? 0 : 1];
+}
+
+char *tw_cli_mass(const tw_weight *weight, tw_units units, char *out, size_t size)
+{
+    const double error = weight->numerical_error_g;
+    const int decimals = units == TW_INCH ? 2 : weight->mass_g < 1000 ? 1 : 3;
+    char mass[48], share[48];
+
+    tw_write_mass(weight->mass_g, units, decimals, mass, sizeof mass);
+    if (isfinite(error))
+        snprintf(out, size, "%s ± %s numerical", mass,
+                 tw_write_mass(error, units, error < 0.05 ? 3 : 1, share, sizeof share));
+    else
+        snprintf(out, size, "%s", mass);
+    return out;
+}

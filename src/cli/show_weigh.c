@@ -1,0 +1,267 @@
+/* show_weigh.c: the weights of a plate as text, JSON and CSV. */
+#include "cli_internal.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { WORDS = 64 };
+
+static void show_place(tw_output *out, const tw_args *args, const char *what, double thickness,
+                       const double at[2])
+{
+    char words[3][WORDS];
+
+    tw_output_print(out, NULL, ", %s %s at [%s, %s]", what,
+                    tw_write_thickness(thickness, (tw_units)args->units, -1, words[0], WORDS),
+                    tw_write_length(at[0], (tw_units)args->units, -1, words[1], WORDS),
+                    tw_write_length(at[1], (tw_units)args->units, -1, words[2], WORDS));
+}
+
+static void show_balance(tw_output *out, const tw_args *args, const double at[3], tw_worn worn)
+{
+    const tw_units units = (tw_units)args->units;
+    char words[3][WORDS];
+
+    tw_output_print(out, NULL, "  balance point   %s %s, %s %s, ",
+                    tw_write_length(fabs(at[1]), units, -1, words[0], WORDS),
+                    at[1] < 0 ? "down" : "up",
+                    tw_write_length(fabs(at[2]), units, -1, words[1], WORDS),
+                    at[2] < 0 ? "below the bench" : "above the bench");
+    if (fabs(at[0]) < 0.05)
+        tw_output_print(out, NULL, "on the centre line\n");
+    else
+        tw_output_print(out, NULL, "%s to %s\n",
+                        tw_write_length(fabs(at[0]), units, -1, words[2], WORDS),
+                        tw_cli_side(worn, at[0]));
+}
+
+static void show_inertia(tw_output *out, const tw_weight *weight)
+{
+    const double(*inertia)[3] = weight->inertia_g_mm2;
+    double moments[3], axes[3][3];
+
+    /* 1 kg·m² = 1e9 g·mm² */
+    tw_output_print(out, NULL, "  inertia         about the balance point, x %.5g, y %.5g, z %.5g",
+                    inertia[0][0] * 1e-9, inertia[1][1] * 1e-9, inertia[2][2] * 1e-9);
+    tw_principal_axes(inertia, moments, axes);
+    tw_output_print(out, NULL, "; principal %.5g, %.5g, %.5g kg·m²\n", moments[0] * 1e-9,
+                    moments[1] * 1e-9, moments[2] * 1e-9);
+}
+
+static void show_zones(tw_output *out, const tw_args *args, const tw_plate *plate,
+                       const tw_plate_map *map)
+{
+    const tw_units units = (tw_units)args->units;
+
+    if (plate->zones.count < 2)
+        return;
+    tw_output_print(out, NULL, "  by zone\n");
+    for (size_t k = 0; k < plate->zones.count; k++) {
+        const tw_zone_weight *zone = &map->zones[k];
+        char words[3][WORDS];
+        tw_write_area(zone->area_mm2, units, words[0], WORDS);
+        tw_write_mass(zone->mass_g, units, -1, words[1], WORDS);
+        tw_write_thickness(zone->mean_thickness_mm, units, -1, words[2], WORDS);
+        tw_output_print(out, NULL, "    %-*s  %*s  %*s", tw_cli_fit(16, zone->zone), zone->zone,
+                        tw_cli_fit(12, words[0]), words[0], tw_cli_fit(12, words[1]), words[1]);
+        if (zone->area_mm2 > 0)
+            tw_output_print(out, NULL, "  mean %s\n", words[2]);
+        else
+            tw_output_print(out, NULL, "\n");
+    }
+}
+
+static void show_map(tw_output *out, const tw_args *args, const tw_plate *plate,
+                     const tw_plate_map *map)
+{
+    const tw_units units = (tw_units)args->units;
+    const tw_weight *weight = &map->weight;
+    char words[1][WORDS];
+
+    tw_output_print(out, NULL, "%s, %s\n", plate->profile->plate, tw_map_word(map->map.kind));
+    tw_output_print(out, NULL, "  mass            %s", tw_cli_mass(weight, units, words[0], WORDS));
+    tw_output_print(out, NULL, "\n  face area       %s\n",
+                    tw_write_area(weight->face_area_mm2, units, words[0], WORDS));
+    tw_output_print(out, NULL, "  thickness       mean %s",
+                    tw_write_thickness(weight->mean_thickness_mm, units, -1, words[0], WORDS));
+    if (map->map.kind != TW_MAP_SHEET) {
+        show_place(out, args, "thinnest", map->map.thinnest, map->map.thinnest_at);
+        show_place(out, args, "thickest", map->map.thickest, map->map.thickest_at);
+        tw_output_print(out, NULL, "\n  steepest grade  %s",
+                        tw_write_grade(map->map.steepest_grade, units, words[0], WORDS));
+    }
+    tw_output_print(out, NULL, "\n");
+    show_balance(out, args, weight->centroid_mm, plate->profile->worn);
+    if (args->inertia)
+        show_inertia(out, weight);
+    show_zones(out, args, plate, map);
+}
+
+void tw_show_weigh_text(tw_output *out, const tw_args *args, const tw_plate *plate)
+{
+    for (size_t k = 0; k < plate->map_count; k++)
+        show_map(out, args, plate, &plate->maps[k]);
+}
+
+/* ---- JSON -------------------------------------------------------------------------------- */
+
+static json_t *zones_json(const tw_plate *plate, const tw_plate_map *map)
+{
+    json_t *list = json_array();
+
+    for (size_t k = 0; list && k < plate->zones.count; k++) {
+        const tw_zone_weight *zone = &map->zones[k];
+        json_t *item =
+            json_pack("{s:o,s:o,s:o,s:o}", "zone", tw_json_text(zone->zone), "area_mm2",
+                      tw_json_number(zone->area_mm2), "mass_g", tw_json_number(zone->mass_g),
+                      "mean_thickness_mm", tw_json_number(zone->mean_thickness_mm));
+        if (json_array_append_new(list, item) != 0) {
+            json_decref(list);
+            list = NULL;
+        }
+    }
+    return list;
+}
+
+static json_t *inertia_json(const tw_weight *weight)
+{
+    return json_pack("[o,o,o]", tw_json_numbers(weight->inertia_g_mm2[0], 3),
+                     tw_json_numbers(weight->inertia_g_mm2[1], 3),
+                     tw_json_numbers(weight->inertia_g_mm2[2], 3));
+}
+
+/* The keys are promised to scripts: add, never rename. */
+static json_t *map_json(const tw_plate *plate, const tw_plate_map *map)
+{
+    const tw_weight *weight = &map->weight;
+    json_t *thickness = json_pack("{s:o,s:o,s:o,s:o,s:o}", "min", tw_json_number(map->map.thinnest),
+                                  "min_at_mm", tw_json_numbers(map->map.thinnest_at, 2), "mean",
+                                  tw_json_number(weight->mean_thickness_mm), "max",
+                                  tw_json_number(map->map.thickest), "max_at_mm",
+                                  tw_json_numbers(map->map.thickest_at, 2));
+
+    return json_pack(
+        "{s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "map",
+        tw_json_text(tw_map_word(map->map.kind)), "mass_g", tw_json_number(weight->mass_g),
+        "numerical_error_g", tw_json_number(weight->numerical_error_g), "volume_mm3",
+        tw_json_number(weight->volume_mm3), "face_area_mm2", tw_json_number(weight->face_area_mm2),
+        "centroid_mm", tw_json_numbers(weight->centroid_mm, 3), "inertia_g_mm2",
+        inertia_json(weight), "thickness_mm", thickness, "steepest_grade_mm_per_100mm",
+        tw_json_number(100 * map->map.steepest_grade), "zones", zones_json(plate, map));
+}
+
+static json_t *document(const char *plate, json_t *grid, json_t *maps)
+{
+    return json_pack("{s:i,s:s,s:o,s:o,s:o}", "format", 1, "version", TW_VERSION, "plate",
+                     tw_json_text(plate), "grid", grid, "maps", maps);
+}
+
+json_t *tw_show_weigh_json(const tw_plate *plate)
+{
+    json_t *grid = json_pack("[I,I]", (json_int_t)plate->grid->nu, (json_int_t)plate->grid->nv);
+    json_t *maps = json_array();
+
+    for (size_t k = 0; maps && k < plate->map_count; k++) {
+        if (json_array_append_new(maps, map_json(plate, &plate->maps[k])) != 0) {
+            json_decref(maps);
+            maps = NULL;
+        }
+    }
+    return document(plate->profile->plate, grid, maps);
+}
+
+/* ---- CSV --------------------------------------------------------------------------------- */
+
+void tw_show_weigh_csv_head(tw_output *out)
+{
+    tw_output_print(out, NULL,
+                    "plate,map,zone,mass_g,numerical_error_g,volume_mm3,face_area_mm2,"
+                    "mean_thickness_mm,centroid_x_mm,centroid_y_mm,centroid_z_mm,"
+                    "thickness_min_mm,thickness_max_mm,steepest_grade_mm_per_100mm\n");
+}
+
+static void csv_row(tw_output *out, const char *plate, const char *map, const char *zone,
+                    const double *values, size_t count)
+{
+    tw_csv_text(out, plate, false);
+    tw_csv_text(out, map, false);
+    tw_csv_text(out, zone, false);
+    for (size_t k = 0; k < count; k++)
+        tw_csv_number(out, values[k], k + 1 == count);
+}
+
+void tw_show_weigh_csv(tw_output *out, const tw_plate *plate)
+{
+    for (size_t m = 0; m < plate->map_count; m++) {
+        const tw_plate_map *map = &plate->maps[m];
+        const tw_weight *weight = &map->weight;
+        const char *word = tw_map_word(map->map.kind);
+        const double whole[] = {
+            weight->mass_g,         weight->numerical_error_g,    weight->volume_mm3,
+            weight->face_area_mm2,  weight->mean_thickness_mm,    weight->centroid_mm[0],
+            weight->centroid_mm[1], weight->centroid_mm[2],       map->map.thinnest,
+            map->map.thickest,      100 * map->map.steepest_grade};
+        csv_row(out, plate->profile->plate, word, "", whole, sizeof whole / sizeof *whole);
+        for (size_t k = 0; k < plate->zones.count; k++) {
+            const tw_zone_weight *zone = &map->zones[k];
+            const double part[] = {
+                zone->mass_g, NAN, NAN, zone->area_mm2, zone->mean_thickness_mm, NAN, NAN, NAN,
+                NAN,          NAN, NAN};
+            csv_row(out, plate->profile->plate, word, zone->zone, part, sizeof part / sizeof *part);
+        }
+    }
+}
+
+/* ---- a plate that gives only area and weight ---------------------------------------------- */
+
+/* Mean over the face, as if flat: m = ρ·A·t. A curved plate measured on its outside is thicker by
+ * about the share t·H (mean curvature), which an area alone does not tell. */
+static double mean_thickness(const tw_profile *profile)
+{
+    return profile->scale / (profile->area * profile->density);
+}
+
+void tw_show_area_text(tw_output *out, const tw_args *args, const tw_profile *profile)
+{
+    const tw_units units = (tw_units)args->units;
+    const double mean = mean_thickness(profile);
+    const tw_stock stock = tw_stock_nearest(mean, TW_GAUGE_SYSTEMS);
+    char words[2][WORDS];
+
+    tw_output_print(out, NULL, "%s, by its area and scale weight\n", profile->plate);
+    tw_output_print(out, NULL, "  mass            %s as read on the scale\n  face area       %s\n",
+                    tw_write_mass(profile->scale, units, -1, words[0], WORDS),
+                    tw_write_area(profile->area, units, words[1], WORDS));
+    tw_output_print(out, NULL, "  thickness       mean %s; nearest sheet %s\n",
+                    tw_write_thickness(mean, units, -1, words[0], WORDS),
+                    tw_stock_write(&stock, units, words[1], WORDS));
+}
+
+json_t *tw_show_area_json(const tw_profile *profile)
+{
+    json_t *thickness = json_pack("{s:n,s:n,s:o,s:n,s:n}", "min", "min_at_mm", "mean",
+                                  tw_json_number(mean_thickness(profile)), "max", "max_at_mm");
+    json_t *map = json_pack("{s:n,s:o,s:n,s:o,s:o,s:n,s:n,s:o,s:n,s:[]}", "map", "mass_g",
+                            tw_json_number(profile->scale), "numerical_error_g", "volume_mm3",
+                            tw_json_number(profile->scale / profile->density), "face_area_mm2",
+                            tw_json_number(profile->area), "centroid_mm", "inertia_g_mm2",
+                            "thickness_mm", thickness, "steepest_grade_mm_per_100mm", "zones");
+
+    return document(profile->plate, json_null(), json_pack("[o]", map));
+}
+
+void tw_show_area_csv(tw_output *out, const tw_profile *profile)
+{
+    const double values[] = {profile->scale,
+                             NAN,
+                             profile->scale / profile->density,
+                             profile->area,
+                             mean_thickness(profile),
+                             NAN,
+                             NAN,
+                             NAN,
+                             NAN,
+                             NAN,
+                             NAN};
+    csv_row(out, profile->plate, "", "", values, sizeof values / sizeof *values);
+}
