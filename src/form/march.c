@@ -48,9 +48,8 @@ tw_status tw_march_new(const tw_grid *grid, tw_march **out, tw_error *err)
     march->inside = tw_arena_array(arena, count, sizeof *march->inside);
     march->next = tw_arena_array(arena, count, sizeof *march->next);
     march->prev = tw_arena_array(arena, count, sizeof *march->prev);
-    march->scratch = tw_arena_array(arena, count, sizeof *march->scratch);
-    if (!march->nodes || !march->open || !march->hands || !march->inside || !march->next || !march->prev ||
-        !march->scratch)
+    if (!march->nodes || !march->open || !march->hands || !march->inside || !march->next ||
+        !march->prev)
         goto no_memory;
     tw_march_domain(march);
     /* A fifth of the least step; buckets for two of the longest, as no update reaches farther. */
@@ -159,14 +158,15 @@ static uint32_t queue_next(queue *q)
     if (q->waiting == 0)
         return TW_NO_NODE;
     for (;;) {
-        if (q->current + m->bucket_count / 2 >= q->far_least)
+        if (q->far_least <= q->current + m->bucket_count / 2) {
             queue_refill(q);
+            empty = 0; /* counts buckets seen empty since the ring was last filled */
+        }
         n = m->heads[q->current & (m->bucket_count - 1)];
         if (n != TW_NO_NODE)
             break;
-        if (++empty > m->bucket_count && q->far_least < UINT64_MAX) { /* only far nodes are left */
-            q->current = q->far_least;
-            empty = 0;
+        if (++empty > m->bucket_count && q->far_least < UINT64_MAX) {
+            q->current = q->far_least; /* only far nodes are left */
         } else {
             q->current++;
         }

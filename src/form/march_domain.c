@@ -84,8 +84,7 @@ static double slowing(const tw_grid *grid, size_t n)
     double curvature;
 
     if (!on_grid(grid, n, 2, 2) || !on_grid(grid, n, -2, -2) ||
-        !level_flux(grid, n, here, &rise, &root) ||
-        !level_flux(grid, n + 1, east, &other, &skip) ||
+        !level_flux(grid, n, here, &rise, &root) || !level_flux(grid, n + 1, east, &other, &skip) ||
         !level_flux(grid, n - 1, west, &other, &skip) ||
         !level_flux(grid, n + grid->nu, north, &other, &skip) ||
         !level_flux(grid, n - grid->nu, south, &other, &skip))
@@ -128,11 +127,20 @@ static unsigned char openings(const tw_march *march, size_t n)
     for (int k = 0; k < 8; k++) {
         const size_t other = n + (size_t)march->shift[k];
         if (on_grid(grid, n, tw_step_across[k], tw_step_up[k]) && march->inside[other] &&
-            carries(grid, other) &&
-            !slot_between(grid, n, other, tw_step_across[k], tw_step_up[k]))
+            carries(grid, other) && !slot_between(grid, n, other, tw_step_across[k], tw_step_up[k]))
             bits |= 1u << k;
     }
     return (unsigned char)bits;
+}
+
+/* Square root of the metric's lesser eigenvalue. */
+double tw_least_step(const tw_march_node *node)
+{
+    const double det = node->aa * node->uu - node->au * node->au;
+    const double half = 0.5 * (node->aa + node->uu);
+    const double greater = half + sqrt(fmax(half * half - det, 0));
+
+    return sqrt(det / greater);
 }
 
 static void set_metric(tw_march *march, size_t n)
@@ -141,6 +149,7 @@ static void set_metric(tw_march *march, size_t n)
     const double dear = grid->level[n] < 0 ? 1 : slowing(grid, n);
     const double a = dear * grid->across_step, u = dear * grid->up_step;
     tw_march_node *node = &march->nodes[n];
+    double least, longest;
 
     node->aa = grid->metric_aa[n] * a * a;
     node->au = grid->metric_au[n] * a * u;
@@ -150,9 +159,11 @@ static void set_metric(tw_march *march, size_t n)
         march->inside[n] = false; /* no face here: a fold of the tape chart */
         return;
     }
+    least = tw_least_step(node);
+    longest = sqrt(fmax(node->aa + node->uu - least * least, 0));
+    march->stretch = fmax(march->stretch, longest / least);
     march->least_step = fmin(march->least_step, sqrt(fmin(node->aa, node->uu)));
-    march->longest_step =
-        fmax(march->longest_step, sqrt(node->aa + node->uu + 2 * fabs(node->au)));
+    march->longest_step = fmax(march->longest_step, sqrt(node->aa + node->uu + 2 * fabs(node->au)));
 }
 
 void tw_march_domain(tw_march *march)
@@ -164,6 +175,7 @@ void tw_march_domain(tw_march *march)
         march->shift[k] = tw_step_up[k] * (ptrdiff_t)grid->nu + tw_step_across[k];
     march->least_step = INFINITY;
     march->longest_step = 0;
+    march->stretch = 1;
     mark_inside(grid, march->inside);
     for (size_t n = 0; n < count; n++)
         if (march->inside[n])

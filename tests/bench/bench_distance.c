@@ -49,12 +49,13 @@ static void run(size_t cells)
         truth[n] = exact(grid, n);
     for (int repeat = 0; repeat < REPEATS; repeat++) {
         for (size_t n = 0; n < count; n++)
-            distance[n] = truth[n] < 1.5 * grid->across_step && grid->level[n] < 0
-                              ? truth[n]
-                              : INFINITY;
+            distance[n] =
+                truth[n] < 1.5 * grid->across_step && grid->level[n] < 0 ? truth[n] : INFINITY;
         began = now_ms();
         tw_march_run(march, distance);
-        best = fmin(best, now_ms() - began);if(getenv("V"))printf("%g\n",now_ms()-began);
+        best = fmin(best, now_ms() - began);
+        if (getenv("V"))
+            printf("%g\n", now_ms() - began);
     }
     for (size_t n = 0; n < count; n++)
         if (grid->level[n] < 0) {
