@@ -1,0 +1,58 @@
+/* march_internal.h: what the march and the sources built on it share. */
+#ifndef MARCH_INTERNAL_H
+#define MARCH_INTERNAL_H
+
+#include "taperwright/form.h"
+
+/** No node: ends lists. */
+#define TW_NO_NODE UINT32_MAX
+
+/** One node: its tentative distance, and the metric for steps of one node across or up. */
+typedef struct tw_march_node {
+    double trial;      /**< [mm]; INFINITY while nothing reaches it */
+    double aa, au, uu; /**< [mm²]; slowed just inside a hole, see march_domain.c */
+} tw_march_node;
+
+struct tw_march {
+    const tw_grid *grid;
+    tw_march_node *nodes; /**< nu·nv */
+    /** nu·nv: bit k set when the neighbour in direction k may hand its distance to this node. No
+     * bit ever points off the grid or to a node without metal, so nothing else needs checking. */
+    unsigned char *open;
+    unsigned char *hands; /**< nu·nv: bit k set when the neighbour opposite to direction k takes */
+    bool *inside;         /**< nu·nv: in metal, or at a corner of a cell with metal */
+    uint32_t *next, *prev; /**< nu·nv: the queue's doubly linked lists */
+    uint32_t *heads;       /**< bucket_count + 1: first node of each bucket; last: the far list */
+    uint32_t bucket_count; /**< a power of two */
+    double bucket_width;   /**< [mm] */
+    double least_step, longest_step; /**< over metal, of one grid step [mm] */
+    ptrdiff_t shift[8];              /**< node index of the neighbour less the node's own */
+    double stretch;  /**< over metal, greatest ratio of a grid step's longest to least direction */
+    tw_arena *arena; /**< owns every array above */
+};
+
+/** Directions anticlockwise from +across; direction k + 4 is the opposite of k. */
+static const signed char tw_step_across[8] = {1, 1, 0, -1, -1, -1, 0, 1};
+static const signed char tw_step_up[8] = {0, 1, 1, 1, 0, -1, -1, -1};
+
+/** @brief Fill nodes' metric, open, inside and the step lengths from the grid. */
+void tw_march_domain(tw_march *march);
+
+/** @brief Length of the short way between tape points that lie a few cells apart, see source.c. */
+double tw_short_way(const tw_march *march, const double from[2], const double to[2]);
+/** @return true when the straight tape line between two points stays in metal (or on its border) */
+bool tw_in_sight(const tw_grid *grid, const double from[2], const double to[2]);
+/** @return the least size of a grid step at node n over all directions [mm] */
+double tw_least_step(const tw_march_node *node);
+/**
+ * @brief Seed the nodes near lines with their distance; below zero for nodes beyond an outline edge
+ * that is itself a line. Uses nodes' trial, next, prev as scratch.
+ * @param[in,out] distance  INFINITY, or seeds that are kept where they are less
+ * @return number of nodes seeded
+ */
+size_t tw_seed_lines(tw_march *march, const tw_edge_line *lines, size_t line_count,
+                     double *distance);
+/** @brief Fill a node array with INFINITY. */
+void tw_unreached(const tw_grid *grid, double *distance);
+
+#endif
