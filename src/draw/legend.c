@@ -55,7 +55,7 @@ static void legend_ticks(tw_canvas *canvas, const tw_scale *scale, double x, dou
 
     tw_value_text(scale->high, scale->step, sign, canvas->units, text, sizeof text);
     tw_text_size(canvas, text, &letters, &widest, &height);
-    while (span / step > 1.5 && width * step / span < 1.35 * widest)
+    while (span / step > 1.5 && width * step / span < 1.65 * widest)
         step *= 2;
     first = sign ? -floor(-scale->low / step + 1e-9) : ceil(scale->low / step - 1e-9);
     for (double k = first; k * step <= scale->high + 1e-9; k++) {

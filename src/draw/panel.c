@@ -191,6 +191,7 @@ static void draw_ticks(tw_canvas *canvas, const tw_panel *panel)
     const double bottom = frame->y + frame->height + 6, left = frame->x - 8;
     tw_lettering letters = {.size = TICK_SIZE, .grey = 0.25, .align = TW_CENTRE};
     char text[32];
+    const double spare = 12; /* how far a number may reach into the gap between panels */
     double x, y, width, height;
 
     for (double k = ceil(frame->across_min / step); k * step <= across_max + 1e-6; k++) {
@@ -199,6 +200,9 @@ static void draw_ticks(tw_canvas *canvas, const tw_panel *panel)
         cairo_rel_line_to(canvas->cairo, 0, 8);
         tw_value_text(k * step, step, false, canvas->units, text, sizeof text);
         tw_pen_stroke(canvas, 2, 0.3, 1);
+        tw_text_size(canvas, text, &letters, &width, &height);
+        x = fmin(fmax(x, frame->x + width / 2 - spare),
+                 frame->x + frame->width - width / 2 + spare);
         tw_text_draw(canvas, text, &letters, x, bottom + 9);
     }
     letters.align = TW_RIGHT;
