@@ -24,7 +24,9 @@ typedef struct tw_map {
     double *cell;              /**< (nu−1)(nv−1) [mm], at the sampling points */
     double thinnest, thickest; /**< over metal, the outline's own points included [mm] */
     double thinnest_at[2], thickest_at[2]; /**< tape coordinates */
-    double steepest_grade;                 /**< largest slope over interior nodes [mm per mm] */
+    /** Largest slope over interior nodes [mm per mm]. A step (a zone that ends inside another, or in
+     * what is held along an edge) counts as spread over two cells. */
+    double steepest_grade;
     double steepest_at[2];
     tw_arena *arena; /**< owns node and cell */
 } tw_map;
@@ -46,7 +48,8 @@ typedef struct tw_taper tw_taper;
 TW_API tw_status tw_taper_build(const tw_form *form, const tw_grid *grid,
                                 const tw_forged_spec *spec, tw_taper **out, tw_error *err);
 TW_API void tw_taper_free(tw_taper *taper);
-/** @brief The forged map; the formula stands at the top of src/thickness/blend.c. */
+/** @brief The forged map; the formula stands at the top of src/thickness/blend.c. Its extremes hold
+ * the exact thickness of edges and zones. */
 TW_API tw_status tw_map_forged(const tw_taper *taper, tw_map *out, tw_error *err);
 
 /**

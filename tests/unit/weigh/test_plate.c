@@ -257,6 +257,15 @@ static void impossible_plates_are_refused(void **state)
     disc_profile_init(&disc);
     disc.profile.has_sheet = disc.profile.has_forged = false;
     expect_refusal(&disc, 64, TW_ERR_INPUT, "no thickness");
+    /* A bowl of 40 mm radius cannot be 49 mm thick; the finest grid tells, with the map's name. */
+    disc_profile_init(&disc);
+    disc.profile.form = TW_FORM_BOWL;
+    disc.profile.bowl =
+        (tw_bowl_spec){.across = 40, .up = 40, .depth = 40, .profile = TW_BOWL_ROUND};
+    disc.profile.outline = (tw_outline_spec){.kind = TW_OUTLINE_RIM};
+    disc.profile.sheet.thickness = 49;
+    disc.profile.has_forged = false;
+    expect_refusal(&disc, 64, TW_ERR_SHAPE, "in the sheet map");
 }
 
 int main(void)
