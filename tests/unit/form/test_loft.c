@@ -134,6 +134,48 @@ static void derivatives_agree_everywhere(void **state)
     }
 }
 
+/* The centre falls from the third station to the last while the sides rise: nowhere across may that
+ * leave a crease. The sharpest bend measured is that of the last section, R = (110² + 50²)/100. */
+static void no_false_crease_between_stations(void **state)
+{
+    const tw_profile profile = loft(breast, 4);
+    built it = build_surface(&profile);
+    const double end = end_of_tape(it.surface, it.arena);
+
+    (void)state;
+    for (double up = 1; up < end; up += 7)
+        for (double across = 0.25; tw_surface_excess(it.surface, across, up) < 0; across += 1) {
+            tw_face_point at;
+            double H, bend;
+            tw_surface_at(it.surface, across, up, 1, &at);
+            H = at.mean_curvature;
+            bend = fabs(H) + sqrt(fmax(H * H - at.gauss_curvature, 0));
+            assert_true(1 / bend > 0.8 * (110.0 * 110 + 50 * 50) / 100);
+        }
+    tw_arena_free(it.arena);
+}
+
+/* A straight stretch beside a flaring one stays straight, as a gauntlet cuff needs. */
+static void straight_stretch_stays_straight(void **state)
+{
+    tw_station stations[] = {{.ruler = 0, .width = 120, .centre = 50, .sides = 0},
+                             {.ruler = 80, .width = 120, .centre = 50, .sides = 0},
+                             {.ruler = 180, .width = 220, .centre = 110, .sides = 0}};
+    const tw_profile profile = loft(stations, 3);
+    built it = build_surface(&profile);
+    tw_face_point at;
+
+    (void)state;
+    for (double up = 5; up < 80; up += 10) {
+        tw_surface_at(it.surface, 0, up, 1, &at);
+        assert_close(at.position[1], up, 1e-9);
+        assert_close(at.position[2], 50, 1e-9);
+        tw_surface_at(it.surface, 60, up, 1, &at);
+        assert_close(at.up_step[2], 0, 1e-9);
+    }
+    tw_arena_free(it.arena);
+}
+
 static void rows_and_points_are_one(void **state)
 {
     const tw_profile profile = loft(breast, 4);
@@ -372,6 +414,8 @@ int main(void)
         cmocka_unit_test(alike_stations_make_a_cylinder),
         cmocka_unit_test(two_stations_make_a_cone),
         cmocka_unit_test(derivatives_agree_everywhere),
+        cmocka_unit_test(no_false_crease_between_stations),
+        cmocka_unit_test(straight_stretch_stays_straight),
         cmocka_unit_test(rows_and_points_are_one),
         cmocka_unit_test(mirrored_sides_mirror),
         cmocka_unit_test(keel_creases_the_centre_line_only),
