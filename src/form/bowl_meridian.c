@@ -112,21 +112,30 @@ static double turn_at(const tw_bowl *bowl, const reading *at, size_t knot)
     return sum;
 }
 
-/* Speed by the parameter; turn: its derivative by ψ, or NULL. */
-static double speed_at(const tw_bowl *bowl, const tw_meridian *m, double t, double *turn)
+/* Speed by the parameter. */
+static double speed_at(const tw_bowl *bowl, const tw_meridian *m, double t)
 {
     const double R = m->radius, D = bowl->depth, c = m->bend, q = 1 / (1 + c * t * t);
     const double out = (1 + c) * (1 - c * t * t) * q * q, down = -2 * t * (1 + c) * q * q;
-    const double speed = sqrt(R * R * out * out + D * D * down * down);
 
-    if (turn) {
-        tw_conic_jet at;
-        tw_conic_at(c, t, &at);
-        *turn = (m->radius_turn * at.s_t * at.s_t +
-                 m->bend_p * (R * R * at.s_t * at.s_tc + D * D * at.z_t * at.z_tc)) /
-                speed;
+    return sqrt(R * R * out * out + D * D * down * down);
+}
+
+/* Its derivative by ψ. */
+static double speed_turn_at(const tw_bowl *bowl, const tw_meridian *m, double t)
+{
+    const double R = m->radius, D = bowl->depth;
+    tw_conic_jet at;
+
+    if (m->bend_p == 0) {
+        const double c = m->bend, q = 1 / (1 + c * t * t);
+        const double out = (1 + c) * (1 - c * t * t) * q * q, down = -2 * t * (1 + c) * q * q;
+        return m->radius_turn * out * out / sqrt(R * R * out * out + D * D * down * down);
     }
-    return speed;
+    tw_conic_at(m->bend, t, &at);
+    return (m->radius_turn * at.s_t * at.s_t +
+            m->bend_p * (R * R * at.s_t * at.s_tc + D * D * at.z_t * at.z_tc)) /
+           sqrt(R * R * at.s_t * at.s_t + D * D * at.z_t * at.z_t);
 }
 
 static double from_knot(const tw_bowl *bowl, const tw_meridian *m, double from, double to)
@@ -134,8 +143,7 @@ static double from_knot(const tw_bowl *bowl, const tw_meridian *m, double from, 
     double sum = 0;
 
     for (int g = 0; g < 5; g++)
-        sum +=
-            tw_gauss5_weight[g] * speed_at(bowl, m, from + (to - from) * tw_gauss5_node[g], NULL);
+        sum += tw_gauss5_weight[g] * speed_at(bowl, m, from + (to - from) * tw_gauss5_node[g]);
     return sum * (to - from);
 }
 
@@ -147,6 +155,28 @@ static size_t knot_below(const tw_bowl *bowl, double t)
     const double even = t / (k0 + t * (1 - k0));
 
     return (size_t)fmin(fmax(even * steps, 0), steps - 1);
+}
+
+/* Cubic through four rows of the guess table, so that one Halley step is enough nearly always. */
+static double guess_at(const tw_bowl *bowl, const reading *at, double share)
+{
+    const double place = share * TW_MERIDIAN_GUESSES;
+    const size_t first = (size_t)fmin(fmax(place - 1, 0), TW_MERIDIAN_GUESSES - 3);
+    const double a = place - (double)first, b = a - 1, c = a - 2, d = a - 3;
+    const double weight[4] = {-b * c * d / 6, a * c * d / 2, -a * b * d / 2, a * b * c / 6};
+    double t = 0;
+
+    for (size_t k = 0; k < 4; k++) {
+        const double *row = bowl->guess + (first + k) * bowl->columns + at->column;
+        double sum = row[0];
+        if (!bowl->even) {
+            sum *= at->weight[0];
+            for (size_t i = 1; i < POINTS; i++)
+                sum += at->weight[i] * row[i];
+        }
+        t += weight[k] * sum;
+    }
+    return fmin(fmax(t, 0), 1);
 }
 
 static double ball_parameter(const tw_bowl *bowl, double tape)
@@ -177,23 +207,13 @@ void tw_meridian_run(const tw_bowl *bowl, const tw_meridian *m, double tape, tw_
         *out = (tw_tape_end){ball_parameter(bowl, tape), 0, 0};
         return;
     }
-    {
-        const double place = tape / whole * TW_MERIDIAN_GUESSES;
-        const size_t row = (size_t)fmin(place, TW_MERIDIAN_GUESSES - 1);
-        const double *low =
-            bowl->guess + row * bowl->columns + at.column + (bowl->even ? 0 : TW_MERIDIAN_MARGIN);
-        const double *high = low + bowl->columns;
-        const double f = place - (double)row;
-        t = (1 - f) * low[0] + f * high[0];
-        if (!bowl->even)
-            t += at.t * ((1 - f) * (low[1] - low[0]) + f * (high[1] - high[0]));
-    }
+    t = guess_at(bowl, &at, tape / whole);
     for (int round = 0; round < 30; round++) {
         double miss, speed, bent, step, next;
         const double R = m->radius, D = bowl->depth, c = m->bend;
         knot = knot_below(bowl, t);
         miss = length_at(bowl, &at, knot) + from_knot(bowl, m, bowl->knot[knot], t) - tape;
-        speed = speed_at(bowl, m, t, NULL);
+        speed = speed_at(bowl, m, t);
         { /* half the logarithmic derivative of the speed */
             const double t2 = t * t, w = R * R * (1 - c * t2) * (1 - c * t2) + 4 * D * D * t2;
             bent = (-c * t * R * R * (1 - c * t2) + 2 * D * D * t) / w - 2 * c * t / (1 + c * t2);
@@ -213,11 +233,11 @@ void tw_meridian_run(const tw_bowl *bowl, const tw_meridian *m, double tape, tw_
     if (!bowl->even) {
         knot = knot_below(bowl, t);
         out->turn = turn_at(bowl, &at, knot);
-        for (int g = 0; g < 5; g++) {
-            double turn;
-            speed_at(bowl, m, bowl->knot[knot] + (t - bowl->knot[knot]) * tw_gauss5_node[g], &turn);
-            out->turn += (t - bowl->knot[knot]) * tw_gauss5_weight[g] * turn;
-        }
+        for (int g = 0; g < 5; g++)
+            out->turn +=
+                (t - bowl->knot[knot]) * tw_gauss5_weight[g] *
+                speed_turn_at(bowl, m,
+                              bowl->knot[knot] + (t - bowl->knot[knot]) * tw_gauss5_node[g]);
     }
 }
 
@@ -243,7 +263,7 @@ static void fill_column(tw_bowl *bowl, size_t column, const tw_meridian *m)
         length[k * bowl->columns] = tw_sum_value(&sum);
         for (int g = 0; g < 8; g++)
             tw_sum_add(&sum, step * tw_gauss8_weight[g] *
-                                 speed_at(bowl, m, from + step * tw_gauss8_node[g], NULL));
+                                 speed_at(bowl, m, from + step * tw_gauss8_node[g]));
     }
     whole = length[TW_MERIDIAN_KNOTS * bowl->columns] = tw_sum_value(&sum);
     for (size_t j = 0; j <= TW_MERIDIAN_GUESSES; j++) {
@@ -252,12 +272,13 @@ static void fill_column(tw_bowl *bowl, size_t column, const tw_meridian *m)
         while (knot + 1 < TW_MERIDIAN_KNOTS && length[(knot + 1) * bowl->columns] < tape)
             knot++;
         t = bowl->knot[knot] +
-            (tape - length[knot * bowl->columns]) / speed_at(bowl, m, bowl->knot[knot], NULL);
+            (tape - length[knot * bowl->columns]) / speed_at(bowl, m, bowl->knot[knot]);
         for (int round = 0; round < 20; round++) {
             const double miss =
                 length[knot * bowl->columns] + from_knot(bowl, m, bowl->knot[knot], t) - tape;
-            t -= miss / speed_at(bowl, m, t, NULL);
-            t = fmin(fmax(t, bowl->knot[knot]), bowl->knot[knot + 1]);
+            t = fmin(fmax(t - miss / speed_at(bowl, m, t), bowl->knot[knot]), bowl->knot[knot + 1]);
+            if (fabs(miss) < 1e-12 * whole)
+                break;
         }
         guess[j * bowl->columns] = t;
     }

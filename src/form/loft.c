@@ -3,7 +3,8 @@
  * and y (loft_build.c). A row is one y: its cubic weights along the ruler turn the stations' tables
  * into one spline of f for value, ∂/∂y and ∂²/∂y². Its arc length from the centre and that length's
  * ∂/∂y come from a 3-point Gauss rule per fraction; as every station is cut at equal arc, the speed
- * hardly changes within a fraction, and a cubic by speeds at both ends inverts it.
+ * hardly changes within a fraction: a cubic by speeds at both ends inverts it, with one Newton step
+ * where a bend is sharp.
  *
  * In the parameters (f, y): position P, across = s(f, y), up = u(y). So ∂P/∂across = P_f/s_f and
  * ∂P/∂up = (P_y − P_f·s_y/s_f)/u_y; H and K need no change of parameters. Beyond a side the face
@@ -74,6 +75,7 @@ void tw_loft_place(const tw_loft *loft, double up, tw_ruler_place *out)
 
 /* 3-point Gauss on 0…1, and there the derivatives of (u³ − u) and (t³ − t). */
 #define G3_LOW 0.1127016653792583115
+static const double gauss3_node[3] = {G3_LOW, 0.5, 1 - G3_LOW};
 static const double gauss3_weight[3] = {5.0 / 18, 8.0 / 18, 5.0 / 18};
 static const double gauss3_first[3] = {1 - 3 * (1 - G3_LOW) * (1 - G3_LOW), 0.25,
                                        1 - 3 * G3_LOW *G3_LOW};
@@ -157,11 +159,20 @@ static void row_set(const tw_loft *loft, int side, double up, row *out)
 
 /* ---- at a point ---------------------------------------------------------------------------- */
 
+static double speed_in(const row *r, size_t k, double t)
+{
+    const double first = 1 - 3 * (1 - t) * (1 - t), second = 3 * t * t - 1;
+    const double x = slope_at(r->value + 4 * k, first, second);
+    const double z = slope_at(r->value + 4 * k + 2, first, second);
+
+    return sqrt(x * x + z * z);
+}
+
 /* Which fraction, and where in it, an arc length from the centre falls. */
 static size_t fraction_at(const row *r, double arc, double *t)
 {
     size_t k = (size_t)fmin(fmax(arc / r->arc[TW_FRACTIONS] * TW_FRACTIONS, 0), TW_FRACTIONS - 1);
-    double width, share, rest;
+    double width, share, rest, low, high;
 
     while (k > 0 && arc < r->arc[k])
         k--;
@@ -170,8 +181,15 @@ static size_t fraction_at(const row *r, double arc, double *t)
     width = r->arc[k + 1] - r->arc[k];
     share = fmin((arc - r->arc[k]) / width, 1);
     rest = 1 - share;
-    *t = share +
-         share * rest * ((width / r->speed[k] - 1) * rest + (1 - width / r->speed[k + 1]) * share);
+    low = width / r->speed[k] - 1;
+    high = 1 - width / r->speed[k + 1];
+    *t = share + share * rest * (low * rest + high * share);
+    if (fmax(fabs(low), fabs(high)) > 1e-5) { /* a bend is sharp here, as at a keel's edge */
+        double run = 0;
+        for (int g = 0; g < 3; g++)
+            run += gauss3_weight[g] * speed_in(r, k, *t * gauss3_node[g]);
+        *t += ((arc - r->arc[k]) - run * *t) / speed_in(r, k, *t);
+    }
     return k;
 }
 
@@ -182,7 +200,7 @@ static void row_at(const row *r, double arc, int side, tw_face_point *out)
     double t, u, tt, uu, speed, arc_y, t_y, size;
     double p[3] = {0, 0, 0}, q[3] = {0, 1, 0}, pp[3] = {0, 0, 0}, pq[3] = {0, 0, 0};
     double qq[3] = {0, 0, 0}, tangent[3], mixed[3], by_y[3];
-    const size_t k = fraction_at(r, arc, &t);
+    const size_t k = fraction_at(r, arc - extra, &t);
     double hermite[3];
 
     u = 1 - t;

@@ -2,6 +2,16 @@
  * loft_build.c: ruler stations to tables. Each side of each station is cut at equal fractions of its
  * arc; slopes along the ruler belong to the points of equal fraction; both are C2 splines of the
  * fraction. So between two stations the face is one piece by cubics both ways.
+ *
+ * The slope at a station is a mean of the secants below and above, d = w₀·d₀ + w₁·d₁. A limiter for
+ * each point by itself (F. N. Fritsch & R. E. Carlson 1980; F. N. Fritsch & J. Butland, "A method
+ * for constructing local monotone piecewise cubic interpolants", SIAM J. Sci. Stat. Comput. 5
+ * (1984)) sets in at some fraction of the section, where the centre still rises and the side already
+ * falls, and there it leaves a false crease down the plate. So Fritsch and Butland's harmonic
+ * weights are taken once for the whole section, from the mean size D of all its secants:
+ * w₀ : w₁ = (h₀ + 2h₁)·D₁ : (2h₀ + h₁)·D₀. A straight stretch stays straight beside a flaring one,
+ * and slopes are linear in the points, so the face is as smooth across as the sections (derived
+ * here). At the ends a parabola.
  */
 #include "loft_internal.h"
 
@@ -106,7 +116,7 @@ static tw_status read_heights(builder *b, size_t index)
             z[count] = pair[count][1];
         }
     }
-    tw_monotone_slopes(count, x, z, 1, slope);
+    tw_monotone_slopes(count, x, z, slope);
     for (int side = 0; side < 2; side++) {
         const double end = side ? -x[0] : x[count - 1];
         b->half[index][side] = (tw_half){
@@ -147,7 +157,7 @@ static tw_status bridge_centres(builder *b)
         return wrong(b, spec->place, "give centre at one station at least, or heights");
     }
     if (known > 1)
-        tw_monotone_slopes(known, y, z, 1, slope);
+        tw_monotone_slopes(known, y, z, slope);
     for (size_t i = 0, k = 0; i < count; i++) {
         const double at = spec->stations[i].ruler;
         double cubic[3];
@@ -243,6 +253,64 @@ static void spline_across(double *table, size_t count, double work[TW_PLACES])
     }
 }
 
+/* Mean size of the secants of all points of a section from station i to i + 1. */
+static double secant_size(const tw_loft *loft, size_t i)
+{
+    tw_sum sum = {0, 0};
+
+    for (size_t side = 0; side < loft->sides; side++)
+        for (size_t n = 0; n < TW_STATION; n += 2) {
+            const double *low = loft->value[side] + i * TW_STATION + n;
+            tw_sum_add(&sum, (low[TW_STATION] - low[0]) * (low[TW_STATION] - low[0]));
+        }
+    return sqrt(tw_sum_value(&sum) / (double)(TW_PLACES * loft->sides)) /
+           (loft->ruler[i + 1] - loft->ruler[i]);
+}
+
+static void slopes_along(const tw_loft *loft, size_t station, double below, double above)
+{
+    const size_t last = loft->count - 1;
+
+    for (size_t side = 0; side < loft->sides; side++)
+        for (size_t n = 0; n < TW_STATION; n += 2) {
+            const double *here = loft->value[side] + station * TW_STATION + n;
+            double *slope = loft->along[side] + station * TW_STATION + n;
+            if (station > 0)
+                *slope += below * (here[0] - *(here - TW_STATION)) /
+                          (loft->ruler[station] - loft->ruler[station - 1]);
+            if (station < last)
+                *slope += above * (here[TW_STATION] - here[0]) /
+                          (loft->ruler[station + 1] - loft->ruler[station]);
+        }
+}
+
+static void find_slopes(tw_loft *loft)
+{
+    const size_t last = loft->count - 1;
+
+    for (size_t i = 1; i < last; i++) {
+        const double h0 = loft->ruler[i] - loft->ruler[i - 1];
+        const double h1 = loft->ruler[i + 1] - loft->ruler[i];
+        /* two level stretches have no size: any weights do */
+        const double w0 = (h0 + 2 * h1) * (secant_size(loft, i) + 1e-12);
+        const double w1 = (2 * h0 + h1) * (secant_size(loft, i - 1) + 1e-12);
+        slopes_along(loft, i, w0 / (w0 + w1), w1 / (w0 + w1));
+    }
+    if (last == 1) {
+        slopes_along(loft, 0, 0, 1);
+        slopes_along(loft, 1, 1, 0);
+        return;
+    }
+    slopes_along(loft, 0, 0, 2); /* twice the secant, less the next slope */
+    slopes_along(loft, last, 2, 0);
+    for (size_t side = 0; side < loft->sides; side++)
+        for (size_t n = 0; n < TW_STATION; n += 2) {
+            double *along = loft->along[side] + n;
+            along[0] -= along[TW_STATION];
+            along[last * TW_STATION] -= along[(last - 1) * TW_STATION];
+        }
+}
+
 static tw_status fill_tables(tw_loft *loft, const builder *b)
 {
     double work[TW_PLACES], length;
@@ -257,14 +325,13 @@ static tw_status fill_tables(tw_loft *loft, const builder *b)
             tw_half_cut(&b->half[i][side], station, station + 2, &length);
             loft->tape[i] += loft->sides == 1 ? 2 * length : length;
         }
-        for (size_t k = 0; k < TW_PLACES; k++)
-            for (size_t axis = 0; axis < 4; axis += 2)
-                tw_monotone_slopes(loft->count, loft->ruler, value + 4 * k + axis, TW_STATION,
-                                   along + 4 * k + axis);
-        spline_across(value, loft->count, work);
-        spline_across(along, loft->count, work);
         loft->value[side] = value;
         loft->along[side] = along;
+    }
+    find_slopes(loft);
+    for (size_t side = 0; side < loft->sides; side++) {
+        spline_across(loft->value[side], loft->count, work);
+        spline_across(loft->along[side], loft->count, work);
     }
     if (loft->sides == 1) {
         loft->value[1] = loft->value[0];

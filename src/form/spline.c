@@ -1,14 +1,11 @@
 /*
- * spline.c: the two cubics the forms are made of. Along the ruler and through taped heights a
- * monotone one, which makes no bump that was not measured; along a section a C2 one.
+ * spline.c: the two cubics the forms are made of. Through taped heights a monotone one, which makes no
+ * bump that was not measured; along a section cut at equal fractions a C2 one.
  *
- * Monotone: between neighbouring points with secant d a cubic by its end slopes keeps to one
- * direction when both slopes lie within 0…3d (F. N. Fritsch & R. E. Carlson, "Monotone piecewise
- * cubic interpolation", SIAM J. Numer. Anal. 17 (1980)). Theirs cuts a slope off at the limit. A loft
- * does this for many neighbouring fractions of a section at once, and there a cut-off shows as a
- * false crease where it sets in; so the three-point slope is faded out instead, with r the smaller
- * over the larger secant, by 3(2r)² − 2(2r)³ below r = 1/2. That is 2.25 times the smaller secant
- * at most, so inside the limit (derived here).
+ * Monotone: between neighbouring points with secant d a cubic by its end slopes α·d and β·d keeps to
+ * one direction when α, β ≥ 0 and α² + β² ≤ 9; three-point slopes that leave this region are drawn
+ * back to it. Source: F. N. Fritsch & R. E. Carlson, "Monotone piecewise cubic interpolation", SIAM
+ * J. Numer. Anal. 17 (1980).
  */
 #include "surface_internal.h"
 
@@ -28,38 +25,37 @@ const double tw_gauss5_weight[5] = {0.1184634425280945437, 0.2393143352496832341
                                     0.2844444444444444445, 0.2393143352496832341,
                                     0.1184634425280945437};
 
-static double inner_slope(double width0, double secant0, double width1, double secant1)
+void tw_monotone_slopes(size_t count, const double *x, const double *y, double *slope)
 {
-    const double small = fmin(fabs(secant0), fabs(secant1));
-    const double large = fmax(fabs(secant0), fabs(secant1));
-    double slope = (width1 * secant0 + width0 * secant1) / (width0 + width1);
-
-    if (secant0 * secant1 <= 0)
-        return 0;
-    if (2 * small < large) {
-        const double fade = 2 * small / large;
-        slope *= fade * fade * (3 - 2 * fade);
-    }
-    return slope;
-}
-
-void tw_monotone_slopes(size_t count, const double *x, const double *y, size_t stride,
-                        double *slope)
-{
-    double width = x[1] - x[0], secant = (y[stride] - y[0]) / width, first = secant;
+    const size_t last = count - 1;
 
     assert(count >= 2);
-    for (size_t i = 1; i + 1 < count; i++) {
-        const double next_width = x[i + 1] - x[i];
-        const double next = (y[(i + 1) * stride] - y[i * stride]) / next_width;
-        slope[i * stride] = inner_slope(width, secant, next_width, next);
-        width = next_width;
-        secant = next;
+#define WIDTH(i)  (x[(i) + 1] - x[i])
+#define SECANT(i) ((y[(i) + 1] - y[i]) / WIDTH(i))
+    for (size_t i = 1; i < last; i++)
+        slope[i] =
+            (WIDTH(i) * SECANT(i - 1) + WIDTH(i - 1) * SECANT(i)) / (WIDTH(i - 1) + WIDTH(i));
+    slope[0] = count > 2 ? 2 * SECANT(0) - slope[1] : SECANT(0);
+    slope[last] = count > 2 ? 2 * SECANT(last - 1) - slope[last - 1] : SECANT(0);
+    for (size_t i = 0; i < last; i++) {
+        const double d = SECANT(i);
+        double alpha, beta, size;
+        if (slope[i] * d <= 0)
+            slope[i] = 0;
+        if (slope[i + 1] * d <= 0)
+            slope[i + 1] = 0;
+        if (d == 0)
+            continue;
+        alpha = slope[i] / d;
+        beta = slope[i + 1] / d;
+        size = sqrt(alpha * alpha + beta * beta);
+        if (size > 3) {
+            slope[i] *= 3 / size;
+            slope[i + 1] *= 3 / size;
+        }
     }
-    /* Ends without curvature: (3d − m)/2 lies in 0…1.5d as m lies in 0…3d, so monotone too. */
-    slope[0] = count > 2 ? 0.5 * (3 * first - slope[stride]) : first;
-    slope[(count - 1) * stride] =
-        count > 2 ? 0.5 * (3 * secant - slope[(count - 2) * stride]) : secant;
+#undef WIDTH
+#undef SECANT
 }
 
 void tw_hermite(double width, double t, double y0, double slope0, double y1, double slope1,

@@ -13,12 +13,8 @@
 extern const double tw_gauss8_node[8], tw_gauss8_weight[8];
 extern const double tw_gauss5_node[5], tw_gauss5_weight[5];
 
-/**
- * Slopes of the monotone cubic through count >= 2 points, x strictly ascending. The value of point i
- * is at y[i * stride], its slope goes to slope[i * stride].
- */
-void tw_monotone_slopes(size_t count, const double *x, const double *y, size_t stride,
-                        double *slope);
+/** Slopes of the monotone cubic through count >= 2 points, x strictly ascending. */
+void tw_monotone_slopes(size_t count, const double *x, const double *y, double *slope);
 /** Value and first two derivatives of a cubic by its ends, over a step of `width`, at t in 0…1. */
 void tw_hermite(double width, double t, double y0, double slope0, double y1, double slope1,
                 double out[3]);
