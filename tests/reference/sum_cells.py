@@ -1,4 +1,4 @@
-#!/usr/bin/env python3
+#!/usr/bin/python3
 """Mass, centroid and inertia of a plate, summed again from its exported cells.
 
     sum_cells.py CELLS.csv DENSITY FACE
