@@ -233,17 +233,9 @@ static tw_status set_against(work *job, tw_reason reason, double sheet_mm, tw_ag
     return TW_OK;
 }
 
-static const tw_plate_map *forged_of(const tw_plate *plate)
-{
-    for (size_t k = 0; k < plate->map_count; k++)
-        if (plate->maps[k].map.kind == TW_MAP_FORGED)
-            return &plate->maps[k];
-    return NULL;
-}
-
 tw_status tw_compare(const tw_plate *plate, unsigned threads, tw_comparison *out, tw_error *err)
 {
-    tw_comparison made = {.plate = plate, .forged = forged_of(plate)};
+    tw_comparison made = {.plate = plate, .forged = tw_plate_map_of(plate, TW_MAP_FORGED)};
     work job = {.plate = plate, .forged = made.forged, .threads = threads};
     tw_arena *arena = NULL;
     double same_mass = 0;
