@@ -46,7 +46,7 @@ static void add_text(sheet *out, const char *text)
 static tw_status add_row(sheet *out, const char *kind, const double *value, size_t count,
                          size_t blank_at, size_t blank)
 {
-    char text[TW_NUMBER_SIZE];
+    char text[40];
 
     add_text(out, kind);
     for (size_t k = 0; k <= count; k++) {
@@ -54,8 +54,8 @@ static tw_status add_row(sheet *out, const char *kind, const double *value, size
             for (size_t b = 0; b < blank; b++)
                 add_text(out, ",");
         if (k < count) {
-            add_text(out, ",");
-            add_text(out, tw_number_text(value[k], 'g', 17, text));
+            tw_format(text, sizeof text, ",%.17g", value[k]);
+            add_text(out, text);
         }
     }
     add_text(out, "\n");

@@ -10,9 +10,9 @@
  */
 #include "weigh_internal.h"
 
+#include <assert.h>
 #include <float.h>
 #include <math.h>
-#include <stdio.h>
 
 tw_fault tw_fault_none(void)
 {
@@ -111,29 +111,9 @@ void tw_fault_join(tw_fault *fault, const tw_fault *later)
     }
 }
 
-char *tw_number_text(double number, char format, int digits, char out[TW_NUMBER_SIZE])
-{
-    char text[TW_NUMBER_SIZE];
-    size_t used = 0;
-
-    snprintf(text, sizeof text, format == 'f' ? "%.*f" : "%.*g", digits, number);
-    for (const char *at = text; *at; at++) {
-        const bool plain = (*at >= '0' && *at <= '9') || (*at >= 'a' && *at <= 'z') || *at == '-' ||
-                           *at == '+' || *at == '.';
-        if (plain)
-            out[used++] = *at;
-        else if (used == 0 || out[used - 1] != '.') /* a decimal mark of one byte or several */
-            out[used++] = '.';
-    }
-    out[used] = '\0';
-    return out;
-}
-
 tw_status tw_fault_tell(const tw_fault *fault, const tw_grid *grid, const double *thickness,
                         const tw_rule *rule, tw_error *err)
 {
-    char across[TW_NUMBER_SIZE], up[TW_NUMBER_SIZE], thick[TW_NUMBER_SIZE], round[TW_NUMBER_SIZE];
-    char most[TW_NUMBER_SIZE];
     const bool bare = fault->bare_cell != SIZE_MAX;
     const size_t cell = bare ? fault->bare_cell : fault->fold_cell;
     double tape[2], t, radius;
@@ -142,32 +122,26 @@ tw_status tw_fault_tell(const tw_fault *fault, const tw_grid *grid, const double
         return TW_OK;
     t = thickness[cell];
     tw_cell_tape(grid, cell, tape);
-    tw_number_text(tape[0], 'f', 1, across);
-    tw_number_text(tape[1], 'f', 1, up);
-    tw_number_text(t, 'g', 4, thick);
     if (bare) {
-        tw_fail(err, TW_ERR_DOMAIN, "thickness at [%s, %s] by tape is %s mm", across, up, thick);
-        tw_error_advise(err, thick, "a thickness must be above 0 mm wherever there is metal");
+        tw_fail(err, TW_ERR_DOMAIN, "thickness at [%.1f, %.1f] by tape is %.4g mm", tape[0],
+                tape[1], t);
+        tw_error_advise(err, NULL, "a thickness must be above 0 mm wherever there is metal");
         return TW_ERR_DOMAIN;
     }
     fold_reach(grid->mean_curvature[cell], grid->gauss_curvature[cell], t, rule, &radius);
-    tw_number_text(radius, 'g', 3, round);
-    tw_number_text(t / fault->fold_reach, 'g', 3, most);
     tw_fail(err, TW_ERR_SHAPE,
-            "the plate folds at [%s, %s] by tape: it is %s mm thick over a radius of %s mm", across,
-            up, thick, round);
-    tw_error_advise(err, thick, "make it thinner than %s mm there, or the curve wider", most);
+            "the plate folds at [%.1f, %.1f] by tape: it is %.4g mm thick over a radius of %.3g mm",
+            tape[0], tape[1], t, radius);
+    tw_error_advise(err, NULL, "make it thinner than %.3g mm there, or the curve wider",
+                    t / fault->fold_reach);
     return TW_ERR_SHAPE;
 }
 
 tw_status tw_inputs_check(const tw_grid *grid, const double *node, double density, tw_error *err)
 {
-    char text[TW_NUMBER_SIZE];
-
     if (!(density > 0 && density <= DBL_MAX)) {
-        tw_fail(err, TW_ERR_DOMAIN, "the density is %s g/mm³",
-                tw_number_text(density, 'g', 4, text));
-        tw_error_advise(err, text, "a density must be above zero; mild steel has 7850 kg/m3");
+        tw_fail(err, TW_ERR_DOMAIN, "the density is %.4g g/mm³", density);
+        tw_error_advise(err, NULL, "a density must be above zero; mild steel has 7850 kg/m3");
         return TW_ERR_DOMAIN;
     }
     for (size_t k = 0; k < grid->crease_count; k++) {
@@ -175,12 +149,12 @@ tw_status tw_inputs_check(const tw_grid *grid, const double *node, double densit
         double t;
         if (!tw_crease_mitred(grid, crease))
             continue;
+        assert(node);
         t = tw_crease_thickness(grid, crease, node);
         if (t > 0 && t <= DBL_MAX)
             continue;
-        tw_number_text(crease->up, 'f', 1, text);
-        tw_fail(err, TW_ERR_DOMAIN, "thickness on the crease at %s mm up by tape is not above zero",
-                text);
+        tw_fail(err, TW_ERR_DOMAIN, "thickness on the crease at %.1f mm up by tape is %.4g mm",
+                crease->up, t);
         tw_error_advise(err, NULL, "a thickness must be above 0 mm wherever there is metal");
         return TW_ERR_DOMAIN;
     }

@@ -3,9 +3,9 @@
  *
  * Runs once per map and grid, on up to 16 million cells, and inside searches, so it is written for
  * memory bandwidth: ten arrays are each read once, in chunks of 256 cells. Which thread does which
- * chunk changes nothing: a chunk is summed in four fixed lanes, chunks of a block in their order
- * with compensation, blocks in theirs. A lane adds 64 terms plainly, so its rounding is at most
- * 64·2⁻⁵³ of the sum of its terms' sizes, and compensation adds 2·2⁻⁵³: a mass is good to 1 part in
+ * chunk changes nothing: a chunk is summed in eight fixed lanes, chunks of a block in their order
+ * with compensation, blocks in theirs. A lane adds 32 terms plainly, so its rounding is at most
+ * 32·2⁻⁵³ of the sum of its terms' sizes, and compensation adds 2·2⁻⁵³: a mass is good to 1 part in
  * 10¹⁴ of the terms given. Moments are taken about a point of the plate, not about the bench's
  * origin, so that the step to the centroid cancels few digits.
  */

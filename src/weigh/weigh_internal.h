@@ -77,12 +77,7 @@ tw_status tw_fault_tell(const tw_fault *fault, const tw_grid *grid, const double
 
 /** @brief Where a cell's sampling point lies on the tape. */
 void tw_cell_tape(const tw_grid *grid, size_t cell, double tape[2]);
-/** @brief A density and the thickness along creases, as far as a loop over cells cannot see. */
+/** @brief Check density and the thickness along creases, which the loop over cells does not see. */
 tw_status tw_inputs_check(const tw_grid *grid, const double *node, double density, tw_error *err);
-
-enum { TW_NUMBER_SIZE = 40 };
-/** @return `number` as %.*g or %.*f (format 'g' or 'f') writes it where the decimal mark is a
- * point, whatever the locale of the caller; kept in `out`. */
-char *tw_number_text(double number, char format, int digits, char out[TW_NUMBER_SIZE]);
 
 #endif

@@ -93,8 +93,9 @@ static void a_tapered_disc(void **state)
     assert_int_equal(a->reason, TW_REASON_SAME_MASS);
     assert_close(a->sheet_mm, 4.0 / 3, 1e-4);
     assert_close(a->difference_g, 0, 1e-9 * 740);
-    assert_close(a->thicker_share_percent, 400.0 / 9, 0.1);
-    assert_close(a->thinner_share_percent, 500.0 / 9, 0.1);
+    /* 0.001 mm is met 0.15 mm either side of the circle r = 100 mm */
+    assert_close(a->thicker_share_percent, 100 * pow(99.85 / 150, 2), 0.05);
+    assert_close(a->thinner_share_percent, 100 - 100 * pow(100.15 / 150, 2), 0.05);
     assert_close(a->kept_g, face * 8 / 81 * density, 0.05);
     assert_close(a->saved_g, a->kept_g, 1e-3);
     /* forged 3/10 beside 1/3 */
