@@ -89,14 +89,15 @@ char *tw_write_mass(double g, tw_units units, int decimals, char *out, size_t si
     return write_decimal(g / 1000, decimals < 0 ? 2 : decimals, "kg", out, size);
 }
 
-/* The coarsest unit that keeps the number above 1: the last row that the area reaches. */
+/* The last row that the area reaches; square decimetres early, since shares of a plate are read
+ * beside each other. */
 char *tw_write_area(double mm2, tw_units units, char *out, size_t size)
 {
     static const struct {
         double from, over;
         int decimals;
         const char *unit;
-    } rows[] = {{0, 1, 0, "mm²"}, {1e2, 1e2, 1, "cm²"}, {1e4, 1e4, 1, "dm²"}, {1e5, 1e6, 3, "m²"}};
+    } rows[] = {{0, 1, 0, "mm²"}, {1e2, 1e2, 1, "cm²"}, {1e3, 1e4, 2, "dm²"}, {1e5, 1e6, 3, "m²"}};
     size_t row = 0;
 
     if (units == TW_INCH) {

@@ -51,7 +51,7 @@ static void areas_and_grades(void **state)
 
     (void)state;
     assert_string_equal(tw_write_area(183000, TW_METRIC, out, sizeof out), "0.183 m²");
-    assert_string_equal(tw_write_area(52000, TW_METRIC, out, sizeof out), "5.2 dm²");
+    assert_string_equal(tw_write_area(52000, TW_METRIC, out, sizeof out), "5.20 dm²");
     assert_string_equal(tw_write_area(183000, TW_INCH, out, sizeof out), "284 in²");
     assert_string_equal(tw_write_grade(1 / 61.0, TW_METRIC, out, sizeof out),
                         "1 mm in 61 mm (1.6 mm per 100 mm)");
