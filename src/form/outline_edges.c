@@ -7,6 +7,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 /* An edge on its way from points to a line. */
 typedef struct draft {
@@ -294,6 +295,12 @@ tw_status tw_edges_build(tw_form *form, const tw_ring *ring, tw_pulled *pulled, 
         if (!(drafts[k].name = edge_name(form, drafts[k].spec, k)))
             return no_memory(err);
         along_rim = along_rim || drafts[k].spec->along_rim;
+        for (size_t n = 0; n < k; n++)
+            if (strcmp(drafts[n].name, drafts[k].name) == 0) {
+                tw_fail(err, TW_ERR_KEY, "two edges are named '%s'", drafts[k].name);
+                tw_error_advise(err, drafts[k].name, "give each edge a name of its own");
+                return tw_form_fail_at(form, drafts[k].spec->place, err);
+            }
         if (!drafts[k].spec->along_rim)
             status = locate_points(form, ring, &drafts[k], pulled, err);
     }
