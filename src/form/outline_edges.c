@@ -222,6 +222,10 @@ static tw_status choose_way(const tw_form *form, const tw_ring *ring, draft *dra
     if (along_rim) {
         bool good[2];
         try_way(form, ring, drafts, count, false, way[1]);
+        /* a way that only lacked memory may have been the right one */
+        for (int k = 0; k < 2; k++)
+            if (way[k]->status == TW_ERR_MEMORY)
+                return no_memory(err);
         good[0] = way[0]->status == TW_OK && way[0]->area > 0;
         good[1] = way[1]->status == TW_OK && way[1]->area < 0;
         if (good[1] && (!good[0] || -way[1]->area > way[0]->area))
