@@ -82,7 +82,7 @@ typedef struct tw_edge_line {
 typedef struct tw_outline {
     size_t edge_count, hole_count;
     tw_edge_line *edges; /**< in order round the plate, anticlockwise seen from outside */
-    tw_edge_line *holes;
+    tw_edge_line *holes; /**< clockwise: metal lies on the left of every line */
     double across_min, across_max, up_min, up_max;
 } tw_outline;
 TW_API const tw_outline *tw_form_outline(const tw_form *form);
@@ -119,7 +119,9 @@ typedef struct tw_grid {
     double across_min, up_min, across_step, up_step; /**< node (i, j) is at min + index·step [mm] */
     double *x, *y, *z;                               /**< nu·nv each: nodes in space [mm] */
     double *metric_aa, *metric_au, *metric_uu;       /**< nu·nv: r_a·r_a, r_a·r_u, r_u·r_u */
-    double *level; /**< nu·nv: tw_outline_level() at the node [mm], < 0 in metal */
+    /** nu·nv: tw_outline_level() at the node [mm], < 0 in metal. Sign everywhere and distance within
+     * two steps of the outline are exact; farther off it may be a trifle too large, never too small. */
+    double *level;
     /* (nu−1)(nv−1) each; cell (i, j) is at j·(nu−1) + i, between nodes i, i+1 and j, j+1 */
     double *cell_x, *cell_y, *cell_z;         /**< face at the sampling point [mm] */
     double *normal_x, *normal_y, *normal_z;   /**< outward unit normal there */

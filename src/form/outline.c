@@ -187,11 +187,12 @@ static tw_status check_centre(const tw_form *form, tw_error *err)
     const size_t room = tw_outline_segment_room(&form->outline);
     tw_segment *segments = tw_arena_array(form->arena, room, sizeof *segments);
     double *ups = tw_arena_array(form->arena, room, sizeof *ups);
-    size_t found;
+    size_t pieces, found;
 
     if (!segments || !ups)
         return no_memory(err);
-    found = tw_segments_crossings(segments, tw_outline_segments(&form->outline, segments), 0, ups);
+    pieces = tw_outline_segments(&form->outline, segments);
+    found = tw_segments_crossings(segments, pieces, 0, ups);
     for (size_t k = 0; k + 1 < found; k += 2) {
         const double length = ups[k + 1] - ups[k];
         const size_t parts = (size_t)ceil(2 * length) + 1;
@@ -199,7 +200,10 @@ static tw_status check_centre(const tw_form *form, tw_error *err)
             /* metal may end where the opening begins */
             const double inset = fmin(0.01, 0.5 * length);
             const double up = ups[k] + inset + (length - 2 * inset) * (double)n / (double)parts;
-            if (!tw_surface_open_at(form->surface, up))
+            /* half a plate may end on the centre line: metal on both sides covers it */
+            if (!tw_surface_open_at(form->surface, up) ||
+                !tw_segments_inside(segments, pieces, -0.01, up) ||
+                !tw_segments_inside(segments, pieces, 0.01, up))
                 continue;
             tw_fail(err, TW_ERR_SHAPE,
                     "the outline covers the centre line at up %.1f mm, where the centre is open",

@@ -7,6 +7,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 /* An edge on its way from points to a line. */
 typedef struct draft {
@@ -221,6 +222,10 @@ static tw_status choose_way(const tw_form *form, const tw_ring *ring, draft *dra
     if (along_rim) {
         bool good[2];
         try_way(form, ring, drafts, count, false, way[1]);
+        /* a way that only lacked memory may have been the right one */
+        for (int k = 0; k < 2; k++)
+            if (way[k]->status == TW_ERR_MEMORY)
+                return no_memory(err);
         good[0] = way[0]->status == TW_OK && way[0]->area > 0;
         good[1] = way[1]->status == TW_OK && way[1]->area < 0;
         if (good[1] && (!good[0] || -way[1]->area > way[0]->area))
@@ -294,6 +299,12 @@ tw_status tw_edges_build(tw_form *form, const tw_ring *ring, tw_pulled *pulled, 
         if (!(drafts[k].name = edge_name(form, drafts[k].spec, k)))
             return no_memory(err);
         along_rim = along_rim || drafts[k].spec->along_rim;
+        for (size_t n = 0; n < k; n++)
+            if (strcmp(drafts[n].name, drafts[k].name) == 0) {
+                tw_fail(err, TW_ERR_KEY, "two edges are named '%s'", drafts[k].name);
+                tw_error_advise(err, drafts[k].name, "give each edge a name of its own");
+                return tw_form_fail_at(form, drafts[k].spec->place, err);
+            }
         if (!drafts[k].spec->along_rim)
             status = locate_points(form, ring, &drafts[k], pulled, err);
     }

@@ -41,6 +41,14 @@ static inline void plate_bowl(plate *p, tw_bowl_profile kind, double half, doubl
     p->profile.outline.kind = TW_OUTLINE_RIM;
 }
 
+static inline void plate_loft(plate *p, tw_station *stations, size_t count)
+{
+    plate_flat(p);
+    p->profile.form = TW_FORM_LOFT;
+    p->profile.loft = (tw_loft_spec){.station_count = count, .stations = stations};
+    p->profile.outline.kind = TW_OUTLINE_RIM;
+}
+
 static inline void plate_shape(plate *p, tw_shape_kind kind, double at_across, double at_up,
                                double across, double up)
 {

@@ -123,6 +123,36 @@ static void space_points_snap_to_the_face(void **state)
     tw_form_free(form);
 }
 
+/* Above a keel every point is nearest to its ridge. */
+static void points_over_a_keel_snap_to_the_ridge(void **state)
+{
+    tw_station stations[] = {{.ruler = 0, .width = 300, .centre = 60, .sides = 0},
+                             {.ruler = 300, .width = 300, .centre = 60, .sides = 0}};
+    tw_point point = {.kind = TW_POINT_SPACE, .value = {0.5, 120, 71}};
+    tw_form *form;
+    double tape[2], off, width;
+    plate p;
+    tw_error err;
+
+    (void)state;
+    plate_loft(&p, stations, 2);
+    p.profile.loft.keel_stands = 6;
+    p.profile.loft.keel_width = 40;
+    form = plate_form(&p);
+    assert_int_equal(tw_form_locate(form, &point, tape, &off, NULL), TW_OK);
+    assert_close(tape[0], 0, 1e-6);
+    assert_close(tape[1], 120, 1e-5);
+    assert_close(off, hypot(0.5, 5), 1e-6);
+    assert_tape(form, on_edge("lower", 0, 0), tw_form_outline(form)->across_min, 0, 1e-9);
+    assert_tape(form, on_edge("right", 100, 30), tw_form_outline(form)->across_max - 30, 100, 0.01);
+    /* stations by number, from 0 */
+    assert_int_equal(tw_form_station_tape(form, 1, &width, NULL), TW_OK);
+    assert_close(width, tw_form_outline(form)->across_max * 2, 1e-4);
+    assert_int_equal(tw_form_station_tape(form, 2, &width, &err), TW_ERR_DOMAIN);
+    assert_non_null(strstr(err.message, "2 stations"));
+    tw_form_free(form);
+}
+
 /* toward: 0 is up, clockwise as one faces the outside, so 90 degrees is +across. */
 static void crown_points_turn_clockwise(void **state)
 {
@@ -145,6 +175,7 @@ int main(void)
         cmocka_unit_test(flat_edges_measure_plainly),
         cmocka_unit_test(rim_of_a_ball_measures_on_the_plate),
         cmocka_unit_test(space_points_snap_to_the_face),
+        cmocka_unit_test(points_over_a_keel_snap_to_the_ridge),
         cmocka_unit_test(crown_points_turn_clockwise),
     };
 

@@ -66,12 +66,37 @@ static void tall_bowl_is_tightest_at_its_crown(void **state)
     assert_close(s.depth, 130, 0.1);
 }
 
+/* A breast of four stations: at least the sizes measured on the bench, and little more. */
+static void loft_gives_its_bench_sizes_back(void **state)
+{
+    tw_station stations[] = {{.ruler = 0, .width = 300, .centre = 70, .sides = 0},
+                             {.ruler = 180, .width = 360, .centre = 115, .sides = 0, .tape = 449},
+                             {.ruler = 260, .width = 330, .centre = 118, .sides = 6},
+                             {.ruler = 400, .width = 220, .centre = 80, .sides = 30}};
+    plate p;
+    tw_form_sizes s;
+
+    (void)state;
+    plate_loft(&p, stations, 4);
+    s = measured(&p);
+    /* between stations the fair face may swell a little beyond them */
+    assert_true(s.width > 359.99 && s.width < 365);
+    assert_close(s.height, 400, 0.01);
+    assert_true(s.depth > 117.99 && s.depth < 123);
+    assert_close(s.depth_min, 0, 4);
+    assert_true(s.tape_across > 448.99 && s.tape_across < 454);
+    assert_true(s.tape_up > 400 && s.tape_up < 430);
+    assert_true(s.area > 300 * 400 && s.area < 449 * 430);
+    assert_true(s.least_radius > 1 && s.least_radius < 250);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(flat_plate),
         cmocka_unit_test(ball_and_cone),
         cmocka_unit_test(tall_bowl_is_tightest_at_its_crown),
+        cmocka_unit_test(loft_gives_its_bench_sizes_back),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

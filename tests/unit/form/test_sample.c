@@ -137,6 +137,72 @@ static void flat_triangle_balances(void **state)
     tw_grid_free(grid);
 }
 
+/* Cylinder panel: half-angle π/3, radius 160, length 400: 2αRL = 134041.287 mm². Derived. */
+static void cylinder_panel_has_its_area(void **state)
+{
+    const double rise = 160 * (1 - cos(TW_PI / 3)), width = 320 * sin(TW_PI / 3);
+    tw_station stations[] = {{.ruler = 0, .width = width, .centre = rise, .sides = 0},
+                             {.ruler = 400, .width = width, .centre = rise, .sides = 0}};
+    plate p;
+
+    (void)state;
+    plate_loft(&p, stations, 2);
+    assert_close(plate_area(&p, 64), 134041.287, 1e-6 * 134041);
+}
+
+/* A keel of 6 mm, 40 wide: its flanks lean atan(2·6/20) = atan 0.6 from the bench on the centre line
+ * (derived), so the crease turns by twice that, straight outward, along all metal on it. */
+static void keel_makes_creases(void **state)
+{
+    tw_station stations[] = {{.ruler = 0, .width = 300, .centre = 60, .sides = 0},
+                             {.ruler = 300, .width = 300, .centre = 60, .sides = 0}};
+    static const double half[][2] = {{0, 10}, {100, 10}, {100, 250}, {0, 250}};
+    plate p;
+    tw_grid *grid;
+
+    (void)state;
+    for (int drilled = 0; drilled < 2; drilled++) {
+        double length = 0;
+        size_t centre = 0;
+        plate_loft(&p, stations, 2);
+        p.profile.loft.keel_stands = 6;
+        p.profile.loft.keel_width = 40;
+        if (drilled) /* half sizes are lengths on the plate, and the keel is level along itself */
+            plate_hole(&p, TW_SHAPE_RECTANGLE, 0, 103, 7, 10);
+        grid = plate_grid(&p, 60, 2);
+        while (fabs(tw_grid_across(grid, centre)) > 1e-9)
+            centre++;
+        assert_true(grid->crease_count >= grid->nv - 1 - (drilled ? 3 : 0));
+        for (size_t k = 0; k < grid->crease_count; k++) {
+            const tw_crease *c = &grid->creases[k];
+            length += c->length;
+            assert_close(c->turn, 2 * atan(0.6), 1e-4);
+            assert_close(c->outward[2], 1, 1e-9);
+            assert_close(c->position[2], 66, 1e-6);
+            assert_close(c->position[1], c->up, 1e-6);
+            assert_int_equal(c->node % grid->nu, centre);
+            assert_int_equal(c->right_cell, c->left_cell + 1);
+            assert_int_equal(c->right_cell % (grid->nu - 1), centre);
+            assert_true(grid->normal_x[c->left_cell] < -0.3);
+            assert_true(grid->normal_x[c->right_cell] > 0.3);
+            assert_true(k == 0 || grid->creases[k - 1].up < c->up);
+        }
+        assert_close(length, drilled ? 280 : 300, 1e-6);
+        tw_grid_free(grid);
+    }
+    /* half a plate that ends on the keel is cut square there */
+    plate_edge(&p, "half", half, 4);
+    p.profile.hole_count = 0;
+    grid = plate_grid(&p, 60, 1);
+    assert_int_equal(grid->crease_count, 0);
+    tw_grid_free(grid);
+    for (int n = 0; n < 4; n++)
+        p.points[0][n].value[0] *= -1;
+    grid = plate_grid(&p, 60, 1);
+    assert_int_equal(grid->crease_count, 0);
+    tw_grid_free(grid);
+}
+
 static void any_threads_give_the_same_bits(void **state)
 {
     plate p;
@@ -213,6 +279,8 @@ int main(void)
         cmocka_unit_test(small_hole_does_not_vanish),
         cmocka_unit_test(random_stars_keep_their_area),
         cmocka_unit_test(flat_triangle_balances),
+        cmocka_unit_test(cylinder_panel_has_its_area),
+        cmocka_unit_test(keel_makes_creases),
         cmocka_unit_test(any_threads_give_the_same_bits),
         cmocka_unit_test(mirrored_outline_mirrors_the_grid),
         cmocka_unit_test(sizes_out_of_range_are_refused),
