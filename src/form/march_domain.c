@@ -119,6 +119,39 @@ static bool slot_between(const tw_grid *grid, size_t from, size_t to, int across
     return before > 0 && after > 0 && -level[from] / before - level[to] / after < 1;
 }
 
+/* The same for the straight steps that a step is made of, in rows up to two away. */
+static bool slot_beside(const tw_grid *grid, size_t from, int across, int up)
+{
+    for (int row = -2; row <= 2; row++)
+        for (int end = 0; end < 2; end++) {
+            const int da = end ? across : 0, du = end ? up : 0;
+            size_t n;
+            if (across && on_grid(grid, from, 0, du + row) &&
+                on_grid(grid, from, across, du + row)) {
+                n = from + (size_t)((ptrdiff_t)grid->nu * (du + row));
+                if (slot_between(grid, n, n + (size_t)(ptrdiff_t)across, across, 0))
+                    return true;
+            }
+            if (up && on_grid(grid, from, da + row, 0) && on_grid(grid, from, da + row, up)) {
+                n = from + (size_t)(ptrdiff_t)(da + row);
+                if (slot_between(grid, n, n + (size_t)((ptrdiff_t)grid->nu * up), 0, up))
+                    return true;
+            }
+        }
+    return false;
+}
+
+/* True when a step is closed by a slot. Near a slot's ends the level no longer shows it plainly;
+ * there a step is closed if it is long enough to cross a slot and one is plain close by. */
+static bool slot_closes(const tw_grid *grid, size_t from, size_t to, int across, int up)
+{
+    const double deep = fmax(-grid->level[from], 0) + fmax(-grid->level[to], 0);
+
+    if (deep >= hypot(across * grid->across_step, up * grid->up_step))
+        return false;
+    return slot_between(grid, from, to, across, up) || slot_beside(grid, from, across, up);
+}
+
 static unsigned char openings(const tw_march *march, size_t n)
 {
     const tw_grid *grid = march->grid;
@@ -127,7 +160,7 @@ static unsigned char openings(const tw_march *march, size_t n)
     for (int k = 0; k < 8; k++) {
         const size_t other = n + (size_t)march->shift[k];
         if (on_grid(grid, n, tw_step_across[k], tw_step_up[k]) && march->inside[other] &&
-            carries(grid, other) && !slot_between(grid, n, other, tw_step_across[k], tw_step_up[k]))
+            carries(grid, other) && !slot_closes(grid, n, other, tw_step_across[k], tw_step_up[k]))
             bits |= 1u << k;
     }
     return (unsigned char)bits;

@@ -13,7 +13,7 @@
 #include <math.h>
 #include <stdio.h>
 
-enum { BORDER_POINTS = 256 };
+enum { BORDER_POINTS = 256, BAND_CELLS = 8 };
 
 static tw_status locate(const tw_form *form, const tw_point *point, double tape[2], tw_error *err)
 {
@@ -94,7 +94,7 @@ static tw_status from_border(tw_march *march, const tw_edge_line *border, double
     bool any = border_in_metal(grid, border);
 
     tw_unreached(grid, distance);
-    tw_seed_lines(march, border, 1, distance);
+    tw_seed_lines(march, border, 1, BAND_CELLS, distance);
     for (size_t n = 0; n < grid->nu * grid->nv; n++)
         if (march->inside[n] && in_polygon(border, tw_grid_across(grid, n % grid->nu),
                                            tw_grid_up(grid, n / grid->nu))) {
@@ -232,7 +232,7 @@ static tw_status from_points(tw_march *march, const tw_form *form, const tw_shap
         goto done;
     }
     tw_unreached(grid, distance);
-    if (tw_seed_lines(march, &line, 1, distance) == 0) {
+    if (tw_seed_lines(march, &line, 1, BAND_CELLS, distance) == 0) {
         status = not_in_metal(line.points[0], err);
         goto done;
     }
