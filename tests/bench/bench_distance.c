@@ -54,8 +54,6 @@ static void run(size_t cells)
         began = now_ms();
         tw_march_run(march, distance);
         best = fmin(best, now_ms() - began);
-        if (getenv("V"))
-            printf("%g\n", now_ms() - began);
     }
     for (size_t n = 0; n < count; n++)
         if (grid->level[n] < 0) {

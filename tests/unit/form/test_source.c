@@ -287,7 +287,7 @@ static void discs_keep_their_size_on_the_plate(void **state)
                 area += share[n] * g->area[n];
             print_message("[%g, %g] %s: %.1f of %.1f mm2\n", at[k][0], at[k][1],
                           round ? "ellipse" : "disc", area, wanted);
-            assert_close(area, wanted, 0.02 * wanted);
+            assert_close(area, wanted, 0.001 * wanted);
         }
     }
     free(share);
