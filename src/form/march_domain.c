@@ -11,10 +11,12 @@
  * through the border, as it should for a path that creeps along it. Derived here.
  *
  * A ghost hands its distance on only when the level rises evenly through it, measured across two
- * cells. In a slot narrower than about three cells it does not, so that slots block: two ghosts
- * side by side in one slot of width w would need 2·share·cell < cell, and share is above 1/2.
+ * cells, only to metal before its own border, and only to ghosts by the same border. So a slot
+ * blocks as soon as nodes fall into it.
  * A slot narrower than one cell may pass between nodes. It is seen where the level rises along a
- * grid line toward both ends of a step and would meet zero twice on it; that step is closed.
+ * step toward both of its ends and would meet zero twice on it; that step is closed, and near it
+ * every step that is long enough to cross a slot. Along a grid line any slot blocks; one narrower
+ * than a cell and oblique may leak, most of all at its mouth, as the level there tells little.
  */
 #include "march_internal.h"
 
@@ -22,6 +24,9 @@
 
 /** Rise of the level per mm of tape from which a ghost counts as lying by a single border. */
 static const double carrying_rise = 0.75;
+
+/** Rise of the level per mm of tape from which it can belong to a slot that crosses a step. */
+static const double slot_rise = 0.35;
 
 static bool on_grid(const tw_grid *grid, size_t n, int across, int up)
 {
@@ -95,28 +100,109 @@ static double slowing(const tw_grid *grid, size_t n)
     return 1 + fmin(fmax(curvature * grid->level[n] / rise, 0), 2);
 }
 
-static bool carries(const tw_grid *grid, size_t n)
+/* True when there is metal before the border that a point beyond it is nearest to, and no slot. */
+static bool metal_before(const tw_grid *grid, double across, double up, const double slope[2])
 {
-    double slope[2];
+    const double cell = fmax(grid->across_step, grid->up_step);
+    const double length = hypot(slope[0], slope[1]);
+    const double back = fmax(tw_grid_sample(grid, grid->level, across, up), 0) + 0.5 * cell;
 
-    if (grid->level[n] < 0)
-        return true;
-    return level_slope(grid, n, slope) && hypot(slope[0], slope[1]) > carrying_rise;
+    return length > 0 && tw_grid_sample(grid, grid->level, across - back * slope[0] / length,
+                                        up - back * slope[1] / length) < 0;
+}
+
+/* True when a ghost lies by a single border; its slope then says which side that is on. */
+static bool carries(const tw_grid *grid, size_t n, double slope[2])
+{
+    return level_slope(grid, n, slope) && hypot(slope[0], slope[1]) > carrying_rise &&
+           metal_before(grid, tw_grid_across(grid, n % grid->nu), tw_grid_up(grid, n / grid->nu),
+                        slope);
+}
+
+/* True when two ghosts lie by the same border, and no slot opens onto it between them. */
+static bool same_border(const tw_grid *grid, size_t n, size_t other, const double here[2],
+                        const double there[2])
+{
+    const double across =
+        0.5 * (tw_grid_across(grid, n % grid->nu) + tw_grid_across(grid, other % grid->nu));
+    const double up = 0.5 * (tw_grid_up(grid, n / grid->nu) + tw_grid_up(grid, other / grid->nu));
+    const double slope[2] = {here[0] + there[0], here[1] + there[1]};
+
+    return here[0] * there[0] + here[1] * there[1] > 0 && metal_before(grid, across, up, slope);
+}
+
+/* True when `other` may hand on to `n`, as far as ghosts among the two allow: a ghost deals only
+ * with metal that lies before its own border, and with ghosts by the same border. */
+static bool same_side(const tw_grid *grid, size_t n, size_t other, int across, int up)
+{
+    const double da = across * grid->across_step, du = up * grid->up_step;
+    double here[2], there[2];
+    const bool here_ghost = grid->level[n] >= 0, there_ghost = grid->level[other] >= 0;
+    const bool here_carries = here_ghost && carries(grid, n, here);
+
+    if (there_ghost && !carries(grid, other, there))
+        return false;
+    if (here_ghost && there_ghost)
+        return !here_carries || same_border(grid, n, other, here, there);
+    if (there_ghost)
+        return there[0] * da + there[1] * du > 0;
+    return !here_carries || here[0] * da + here[1] * du < 0;
 }
 
 /* True when a slot narrower than the step from `from` to `to` passes between these nodes in metal:
- * the level, going on as it came from both sides, meets zero twice on the way. */
+ * the level, going on as it came from both sides, meets zero twice on the way. It must rise
+ * steeply, as it does not along a border that only bends away. */
 static bool slot_between(const tw_grid *grid, size_t from, size_t to, int across, int up)
 {
     const double *level = grid->level;
-    double before, after;
+    double before, after, least;
 
     if (level[from] >= 0 || level[to] >= 0 || !on_grid(grid, from, -across, -up) ||
         !on_grid(grid, to, across, up))
         return false;
     before = level[from] - level[from - (to - from)];
     after = level[to] - level[to + (to - from)];
-    return before > 0 && after > 0 && -level[from] / before - level[to] / after < 1;
+    least = slot_rise * hypot(across * grid->across_step, up * grid->up_step);
+    return before > least && after > least && -level[from] / before - level[to] / after < 1;
+}
+
+/* slot_between() for the step (da, du) that starts (across, up) away from a node. */
+static bool slot_at(const tw_grid *grid, size_t n, int across, int up, int da, int du)
+{
+    const ptrdiff_t row = (ptrdiff_t)grid->nu;
+    size_t from;
+
+    if (!on_grid(grid, n, across, up) || !on_grid(grid, n, across + da, up + du))
+        return false;
+    from = n + (size_t)(up * row + across);
+    return slot_between(grid, from, from + (size_t)(du * row + da), da, du);
+}
+
+/* The same for the straight steps that a step is made of, moved by up to two nodes. */
+static bool slot_beside(const tw_grid *grid, size_t n, int da, int du)
+{
+    for (int move = -2; move <= 2; move++)
+        if ((da && (slot_at(grid, n, 0, move, da, 0) || slot_at(grid, n, 0, du + move, da, 0))) ||
+            (du && (slot_at(grid, n, move, 0, 0, du) || slot_at(grid, n, da + move, 0, 0, du))))
+            return true;
+    return false;
+}
+
+/* True when a step is closed by a slot. Near a slot's ends the level no longer shows it plainly;
+ * there a step is closed if it is long enough to cross a slot and one is plain close by. */
+static bool slot_closes(const tw_grid *grid, size_t from, size_t to, int across, int up)
+{
+    const double *level = grid->level;
+    const double deep = fmax(-level[from], 0) + fmax(-level[to], 0);
+
+    if (deep >= hypot(across * grid->across_step, up * grid->up_step))
+        return false;
+    if (across && up && level[from] < 0 && level[to] < 0 &&
+        level[from] + level[to] + level[from + (size_t)(ptrdiff_t)across] +
+                level[to - (size_t)(ptrdiff_t)across] >=
+            0)
+        return true; /* a diagonal whose middle is not in metal */
+    return slot_between(grid, from, to, across, up) || slot_beside(grid, from, across, up);
 }
 
 static unsigned char openings(const tw_march *march, size_t n)
@@ -127,7 +213,8 @@ static unsigned char openings(const tw_march *march, size_t n)
     for (int k = 0; k < 8; k++) {
         const size_t other = n + (size_t)march->shift[k];
         if (on_grid(grid, n, tw_step_across[k], tw_step_up[k]) && march->inside[other] &&
-            carries(grid, other) && !slot_between(grid, n, other, tw_step_across[k], tw_step_up[k]))
+            same_side(grid, n, other, tw_step_across[k], tw_step_up[k]) &&
+            !slot_closes(grid, n, other, tw_step_across[k], tw_step_up[k]))
             bits |= 1u << k;
     }
     return (unsigned char)bits;

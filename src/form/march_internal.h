@@ -47,10 +47,11 @@ double tw_least_step(const tw_march_node *node);
 /**
  * @brief Seed the nodes near lines with their distance; below zero for nodes beyond an outline edge
  * that is itself a line. Uses nodes' trial, next, prev as scratch.
+ * @param cells  half width of the band, at least 4; wider is nearer round corners
  * @param[in,out] distance  INFINITY, or seeds that are kept where they are less
  * @return number of nodes seeded
  */
-size_t tw_seed_lines(tw_march *march, const tw_edge_line *lines, size_t line_count,
+size_t tw_seed_lines(tw_march *march, const tw_edge_line *lines, size_t line_count, double cells,
                      double *distance);
 /** @brief Fill a node array with INFINITY. */
 void tw_unreached(const tw_grid *grid, double *distance);

@@ -99,11 +99,11 @@ static bool beyond(const tw_grid *grid, const foot *f, const double here[2])
     return true;
 }
 
-size_t tw_seed_lines(tw_march *march, const tw_edge_line *lines, size_t line_count,
+size_t tw_seed_lines(tw_march *march, const tw_edge_line *lines, size_t line_count, double cells,
                      double *distance)
 {
     const tw_grid *grid = march->grid;
-    const double reach = fmin(ceil(BAND_CELLS * march->stretch), BAND_MOST);
+    const double reach = fmin(ceil(cells * march->stretch), BAND_MOST);
     size_t seeded = 0;
 
     for (size_t n = 0; n < grid->nu * grid->nv; n++)
@@ -140,7 +140,7 @@ tw_status tw_distance_from_lines(tw_march *march, const tw_form *form, const tw_
     assert(march && distance && (lines || line_count == 0));
     (void)form; /* the grid holds all that a line needs */
     tw_unreached(grid, distance);
-    if (tw_seed_lines(march, lines, line_count, distance) == 0)
+    if (tw_seed_lines(march, lines, line_count, BAND_CELLS, distance) == 0)
         return tw_fail(err, TW_ERR_SHAPE, "no part of %s lies in metal",
                        line_count == 1 && lines[0].name ? lines[0].name : "the line");
     tw_march_run(march, distance);

@@ -13,7 +13,7 @@
 #include <math.h>
 #include <stdio.h>
 
-enum { BORDER_POINTS = 256 };
+enum { BORDER_POINTS = 256, BAND_CELLS = 8 };
 
 static tw_status locate(const tw_form *form, const tw_point *point, double tape[2], tw_error *err)
 {
@@ -94,7 +94,7 @@ static tw_status from_border(tw_march *march, const tw_edge_line *border, double
     bool any = border_in_metal(grid, border);
 
     tw_unreached(grid, distance);
-    tw_seed_lines(march, border, 1, distance);
+    tw_seed_lines(march, border, 1, BAND_CELLS, distance);
     for (size_t n = 0; n < grid->nu * grid->nv; n++)
         if (march->inside[n] && in_polygon(border, tw_grid_across(grid, n % grid->nu),
                                            tw_grid_up(grid, n / grid->nu))) {
@@ -138,20 +138,25 @@ static double reach_along(const tw_grid *grid, const double *distance, const dou
 }
 
 /* Border of an ellipse with half axes `half`: by distances from its centre, or by the metric
- * there when `distance` is NULL. */
+ * there when `distance` is NULL. The two tape directions need not be square to each other on the
+ * plate; the axes are the square pair nearest to both, so that equal halves make a disc (symmetric
+ * orthogonalisation, P.-O. Löwdin, J. Chem. Phys. 18 (1950)). */
 static void lay_ellipse(const tw_grid *grid, const double *distance, const double at[2],
                         const double half[2], double (*points)[2])
 {
     const double au = tw_grid_sample(grid, grid->metric_au, at[0], at[1]);
-    double scale[2], skew;
+    double scale[2], skew, along, askew;
 
     scale_at(grid, at, scale);
-    skew = au / (scale[0] * scale[1]); /* cosine of the angle between the two tape directions */
+    /* cosine of the angle between the tape directions */
+    skew = fmin(fmax(au / (scale[0] * scale[1]), -0.99), 0.99);
+    along = 0.5 * (1 / sqrt(1 + skew) + 1 / sqrt(1 - skew));
+    askew = 0.5 * (1 / sqrt(1 + skew) - 1 / sqrt(1 - skew));
     for (int k = 0; k <= BORDER_POINTS; k++) {
         const double angle = 2 * TW_PI * (k % BORDER_POINTS) / BORDER_POINTS;
-        const double a = half[0] * cos(angle), u = half[1] * sin(angle);
-        const double length = sqrt(a * a + u * u + 2 * skew * a * u);
-        const double way[2] = {a / scale[0] / length, u / scale[1] / length};
+        const double a = half[0] * cos(angle), u = half[1] * sin(angle), length = hypot(a, u);
+        const double way[2] = {(along * a + askew * u) / length / scale[0],
+                               (askew * a + along * u) / length / scale[1]};
         const double out = distance ? reach_along(grid, distance, at, way, length) : length;
         points[k][0] = at[0] + out * way[0];
         points[k][1] = at[1] + out * way[1];
@@ -232,7 +237,7 @@ static tw_status from_points(tw_march *march, const tw_form *form, const tw_shap
         goto done;
     }
     tw_unreached(grid, distance);
-    if (tw_seed_lines(march, &line, 1, distance) == 0) {
+    if (tw_seed_lines(march, &line, 1, BAND_CELLS, distance) == 0) {
         status = not_in_metal(line.points[0], err);
         goto done;
     }

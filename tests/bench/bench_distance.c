@@ -1,6 +1,7 @@
 /*
  * bench_distance.c: time and error of a march over a hemisphere of radius 150 mm from a disc 12°
- * wide, 35° off the crown, against radius × angle. Prints one line per grid; asserts nothing.
+ * wide, 35° off the crown, against radius × angle; and time of whole sources on the same plate, a
+ * disc and the rim as a line. Prints one line per grid; asserts nothing.
  */
 #include <math.h>
 #include <stdio.h>
@@ -31,6 +32,34 @@ static double exact(const tw_grid *grid, size_t n)
     return radius * (atan2(sqrt(tw_dot(cross, cross)), tw_dot(c, p)) - half_width);
 }
 
+/* Whole sources, seeds and march; least of a few runs. */
+static void time_sources(tw_march *march, double *distance, double rim)
+{
+    static double points[401][2];
+    const tw_edge_line line = {"rim", 401, points};
+    const tw_shape disc = {.kind = TW_SHAPE_DISC,
+                           .at = {.kind = TW_POINT_TAPE, .value = {radius * off_crown, 0, 0}},
+                           .across = radius * half_width,
+                           .up = radius * half_width};
+    double disc_ms = INFINITY, line_ms = INFINITY;
+
+    for (int k = 0; k < 401; k++) {
+        points[k][0] = rim * cos(TW_PI / 200 * (k % 400));
+        points[k][1] = rim * sin(TW_PI / 200 * (k % 400));
+    }
+    for (int repeat = 0; repeat < REPEATS; repeat++) {
+        double began = now_ms();
+        if (tw_distance_from_shape(march, NULL, &disc, distance, NULL, NULL) != TW_OK)
+            exit(3);
+        disc_ms = fmin(disc_ms, now_ms() - began);
+        began = now_ms();
+        if (tw_distance_from_lines(march, NULL, &line, 1, distance, NULL) != TW_OK)
+            exit(3);
+        line_ms = fmin(line_ms, now_ms() - began);
+    }
+    printf("            whole disc %.1f ms, whole rim %.1f ms\n", disc_ms, line_ms);
+}
+
 static void run(size_t cells)
 {
     const double rim = radius * TW_PI / 2;
@@ -54,8 +83,6 @@ static void run(size_t cells)
         began = now_ms();
         tw_march_run(march, distance);
         best = fmin(best, now_ms() - began);
-        if (getenv("V"))
-            printf("%g\n", now_ms() - began);
     }
     for (size_t n = 0; n < count; n++)
         if (grid->level[n] < 0) {
@@ -66,6 +93,7 @@ static void run(size_t cells)
         }
     printf("%5zu cells: set-up %6.1f ms, march %7.1f ms, rms %.5f mm, worst %.5f mm\n", cells,
            setup, best, sqrt(square / (double)used), worst);
+    time_sources(march, distance, rim);
     tw_march_free(march);
     tw_grid_free(grid);
     free(truth);

@@ -59,8 +59,8 @@ static inline void cut_grid(tw_grid *grid, level_of level, const void *shape)
 
     assert_non_null(share);
     for (size_t n = 0; n < grid->nu * grid->nv; n++)
-        grid->level[n] = level(tw_grid_across(grid, n % grid->nu),
-                               tw_grid_up(grid, n / grid->nu), shape);
+        grid->level[n] =
+            level(tw_grid_across(grid, n % grid->nu), tw_grid_up(grid, n / grid->nu), shape);
     tw_grid_level_share(grid, grid->level, share);
     for (size_t k = 0; k < tw_grid_cells(grid); k++)
         grid->area[k] *= share[k];
