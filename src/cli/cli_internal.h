@@ -97,6 +97,8 @@ void tw_cli_report(const tw_notes *list, const char *label);
 void tw_cli_error_text(const tw_error *item, const char *label, char *text, size_t size);
 /** @brief Add an error to the list and return its status, for `return tw_cli_give(…)`. */
 tw_status tw_cli_give(tw_notes *errors, const tw_error *err);
+/** @return the next code point of UTF-8, text moved past it; a byte that is none counts as '?'. */
+unsigned tw_cli_letter(const char **text);
 /** @return columns that a UTF-8 text takes on a terminal. */
 size_t tw_cli_columns(const char *text);
 /** @return the printf width that pads `text` to `columns`, counted in letters instead of bytes. */

@@ -96,6 +96,7 @@ static tw_status show_tape_check(checking *work, size_t number, tw_error *err)
 {
     const tw_units units = (tw_units)work->args->units;
     const tw_tape_check *check = &work->profile->checks[number];
+    const int decimals = units == TW_INCH ? 2 : 1;
     double from[2], to[2], along;
     char words[3][WORDS];
     tw_status status = tw_form_locate(work->form, &check->from, from, NULL, err);
@@ -108,12 +109,15 @@ static tw_status show_tape_check(checking *work, size_t number, tw_error *err)
         return status;
     along = tw_grid_sample(work->grid, work->distance, to[0], to[1]);
     tw_output_print(work->out, NULL, "  tape check %zu: taped %s, ", number + 1,
-                    tw_write_length(check->tape, units, 1, words[0], WORDS));
+                    tw_write_length(check->tape, units, decimals, words[0], WORDS));
     if (!isfinite(along))
         tw_output_print(work->out, NULL, "but one of its points lies off the metal\n");
     else
-        tw_output_print(work->out, NULL, "the form has %s: %+.1f mm\n",
-                        tw_write_length(along, units, 1, words[1], WORDS), along - check->tape);
+        tw_output_print(
+            work->out, NULL, "the form has %s: %s%s\n",
+            tw_write_length(along, units, decimals, words[1], WORDS),
+            along < check->tape ? "-" : "+",
+            tw_write_length(fabs(along - check->tape), units, decimals, words[2], WORDS));
     return TW_OK;
 }
 

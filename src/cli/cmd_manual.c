@@ -6,21 +6,27 @@
 
 #include <string.h>
 
-/* troff: a backslash, a hyphen that must stay one, and a full stop or quote that begins a line. */
+/* troff: a backslash, a hyphen that must stay one, a full stop or quote that begins a line, and
+ * letters beyond ASCII by their code point, which any troff reads whatever the locale. */
 static void put_troff(tw_output *out, const char *text)
 {
     bool begins = true;
 
-    for (const char *letter = text; *letter; letter++) {
-        if (begins && (*letter == '.' || *letter == '\''))
+    while (*text) {
+        const char *start = text;
+        const unsigned letter = tw_cli_letter(&text);
+
+        if (begins && (letter == '.' || letter == '\''))
             tw_output_print(out, NULL, "\\&");
-        if (*letter == '\\')
+        if (letter == '\\')
             tw_output_print(out, NULL, "\\e");
-        else if (*letter == '-')
+        else if (letter == '-')
             tw_output_print(out, NULL, "\\-");
+        else if (letter > 0x7E)
+            tw_output_print(out, NULL, "\\[u%04X]", letter);
         else
-            tw_output_write(out, letter, 1, NULL);
-        begins = *letter == '\n';
+            tw_output_write(out, start, (size_t)(text - start), NULL);
+        begins = letter == '\n';
     }
 }
 

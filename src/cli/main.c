@@ -4,9 +4,22 @@
  */
 #include "cli_internal.h"
 
+#include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
+
+/* A stream closed by the caller would give its number to the next file opened, and text would land
+ * in a picture. Held open the wrong way round, writing to it fails as it should. */
+static void hold_streams(void)
+{
+    for (int stream = 0; stream <= 2; stream++) {
+        if (fcntl(stream, F_GETFD) < 0 &&
+            open("/dev/null", stream == 0 ? O_WRONLY : O_RDONLY) != stream)
+            return;
+    }
+}
 
 static tw_status print_version(tw_error *err)
 {
@@ -91,6 +104,7 @@ int main(int argc, char **argv)
     tw_status status = TW_ERR_MEMORY;
 
     if (errors) {
+        hold_streams();
         tw_cli_catch_interrupt();
         status = run(argc, argv, errors);
         if (status == TW_ERR_INTERRUPTED)

@@ -8,8 +8,7 @@
 #include <stdio.h>
 #include <string.h>
 
-/* Next code point of UTF-8; a byte that is none counts as one letter '?'. */
-static unsigned next_letter(const char **text)
+unsigned tw_cli_letter(const char **text)
 {
     const unsigned char *byte = (const unsigned char *)*text;
     const int more = byte[0] >= 0xF0 ? 3 : byte[0] >= 0xE0 ? 2 : byte[0] >= 0xC2 ? 1 : 0;
@@ -58,7 +57,7 @@ size_t tw_cli_columns(const char *text)
     size_t columns = 0;
 
     while (*text)
-        columns += letter_columns(next_letter(&text));
+        columns += letter_columns(tw_cli_letter(&text));
     return columns;
 }
 
@@ -86,7 +85,7 @@ static void put_clean(writing *to, const char *text, bool tabs)
 {
     while (*text) {
         const char *start = text;
-        const unsigned letter = next_letter(&text);
+        const unsigned letter = tw_cli_letter(&text);
         const bool bad =
             letter < 0x20 || (letter >= 0x7F && letter < 0xA0) || (letter == '?' && *start != '?');
 
@@ -103,7 +102,7 @@ static void put_clean(writing *to, const char *text, bool tabs)
 static void put_caret(writing *to, const char *source, int column)
 {
     for (int k = 1; k < column; k++) {
-        const unsigned letter = *source ? next_letter(&source) : ' ';
+        const unsigned letter = *source ? tw_cli_letter(&source) : ' ';
         if (letter == '\t') {
             put(to, "\t", 1);
         } else {
@@ -119,7 +118,7 @@ static int letters(const char *text)
     int count = 0;
 
     while (*text) {
-        next_letter(&text);
+        tw_cli_letter(&text);
         count++;
     }
     return count;

@@ -40,9 +40,10 @@ tw_status tw_cli_finish(tw_output *out, tw_status status, tw_error *err)
     return status;
 }
 
+/* Adding 0.0 turns −0 into 0, here and below. */
 json_t *tw_json_number(double value)
 {
-    return isfinite(value) ? json_real(value) : json_null();
+    return isfinite(value) ? json_real(value + 0.0) : json_null();
 }
 
 json_t *tw_json_numbers(const double *values, size_t count)
@@ -101,7 +102,7 @@ void tw_csv_text(tw_output *out, const char *text, bool last)
 void tw_csv_number(tw_output *out, double value, bool last)
 {
     if (isfinite(value))
-        tw_output_print(out, NULL, "%.15g", value);
+        tw_output_print(out, NULL, "%.15g", value + 0.0);
     tw_output_print(out, NULL, last ? "\n" : ",");
 }
 
