@@ -65,8 +65,9 @@ char *tw_reader_text(tw_reader *reader, const char *format, ...) TW_PRINTF(2, 3)
 
 /** Check that bytes are text: UTF-8, no NUL, no control characters. Fills err's line and column. */
 tw_status tw_text_check(const char *data, size_t size, tw_error *err);
-/** The line of a text, cut to fit; "" beyond its end. */
-void tw_text_line(const char *text, int line, char *out, size_t size);
+/** The line of a text, cut to fit; "" beyond its end. Tabs stay, or become blanks like other
+ * control characters. */
+void tw_text_line(const char *text, int line, char *out, size_t size, bool tabs);
 /** Copy with control characters as blanks, cut at a whole letter with "…" when it does not fit. */
 void tw_text_tidy(const char *text, char *out, size_t size);
 

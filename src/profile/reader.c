@@ -54,7 +54,7 @@ void tw_profile_place(const tw_profile *profile, tw_place place, tw_error *err)
         return;
     err->line = place.line;
     err->column = place.column;
-    tw_text_line(profile->text, place.line, err->source, sizeof err->source);
+    tw_text_line(profile->text, place.line, err->source, sizeof err->source, false);
 }
 
 /* Settings come after the file's own lines; among equal places the first found stays first. */
@@ -322,10 +322,9 @@ tw_status tw_profile_read_memory(const char *name, const char *data, size_t size
     if (status == TW_OK) {
         *out = reader->profile;
         reader->profile = NULL;
-    } else if (status == TW_ERR_MEMORY && !(reader && reader->errors.count)) {
+    } else if (status == TW_ERR_MEMORY) { /* whatever else was found */
         tw_fail(&err, TW_ERR_MEMORY, "memory ran out while reading the profile");
-        tw_error_advise(&err, NULL, NULL);
-        snprintf(err.file, sizeof err.file, "%s", name ? name : "");
+        tw_text_tidy(name ? name : "", err.file, sizeof err.file);
         tw_notes_add(errors, &err);
     } else if (errors) {
         *errors = reader->errors;

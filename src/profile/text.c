@@ -86,7 +86,7 @@ static size_t whole_letters(const char *text, size_t end)
     return end;
 }
 
-void tw_text_line(const char *text, int line, char *out, size_t size)
+void tw_text_line(const char *text, int line, char *out, size_t size, bool tabs)
 {
     size_t length;
 
@@ -105,7 +105,7 @@ void tw_text_line(const char *text, int line, char *out, size_t size)
     memcpy(out, text, length);
     out[length] = '\0';
     for (size_t k = 0; k < length; k++) /* the file may not have passed tw_text_check() */
-        if ((unsigned char)out[k] < 0x20 || out[k] == 0x7F)
+        if (((unsigned char)out[k] < 0x20 || out[k] == 0x7F) && !(tabs && out[k] == '\t'))
             out[k] = ' '; /* a tab too: one letter, so that the caret stands right */
 }
 
