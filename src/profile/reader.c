@@ -242,6 +242,8 @@ static bool check_bytes(tw_reader *reader, const char *data, size_t size)
     const char *name = reader->profile->file;
     tw_error err;
     char advice[160];
+    tw_place place;
+    int line;
 
     if (size == 0) {
         tw_reader_fault(reader, (tw_place){0, 0}, TW_ERR_INPUT, NULL, "begin with \"plate: NAME\"",
@@ -257,6 +259,17 @@ static bool check_bytes(tw_reader *reader, const char *data, size_t size)
     if (tw_text_check(data, size, &err) != TW_OK) {
         tw_reader_fault(reader, (tw_place){err.line, err.column}, err.status, err.value, err.advice,
                         "%s", err.message);
+        return false;
+    }
+    line = tw_text_long_line(data, size);
+    if (line > 0) {
+        tw_reader_fault(reader, (tw_place){line, 1}, TW_ERR_LIMIT, NULL, "break it into lines",
+                        "a line is longer than %d bytes", TW_LINE_MAX);
+        return false;
+    }
+    if (tw_text_too_deep(data, size, &place)) {
+        tw_reader_fault(reader, place, TW_ERR_LIMIT, NULL, NULL,
+                        "lists and maps stand inside each other deeper than %d", TW_NEST_MAX);
         return false;
     }
     return true;
