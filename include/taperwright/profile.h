@@ -22,6 +22,18 @@ typedef struct tw_place {
     int line, column;
 } tw_place;
 
+/*
+ * Sides. +across is the viewer's right as they face the outside, and so are the names of edges:
+ * `right` and whatever `symmetric` adds, whichever side of the wearer that is.
+ *
+ * `symmetric: yes`: the + side is given. A strike zone or hole on it gets a twin (NAME becomes
+ * `NAME right` and `NAME left`); on the centre line, or with points on both sides, it stays single.
+ * Edges listed in the outline are its + half, from one point of the centre line round to another:
+ * the first and the last are joined with their twins across the centre line and keep their names,
+ * each one between becomes `NAME right` and `NAME left`, and what is said of NAME holds for both. A
+ * single edge closes on itself; its first point is not repeated. Tape checks stay as written.
+ */
+
 /** How a point was given. */
 typedef enum tw_point_kind {
     TW_POINT_TAPE,  /**< [across, up] */
@@ -225,7 +237,7 @@ TW_API const tw_template *tw_templates(size_t *count);
 
 /** One key of the schema, for the manual's reference. */
 typedef struct tw_key_info {
-    const char *path;  /**< "thickness.forged.strike[].radius" */
+    const char *path;  /**< "thickness.forged.strike[].radius"; "point.…" is any point by keys */
     const char *takes; /**< "length on the plate" */
     const char *help;
     bool required;

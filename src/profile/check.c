@@ -220,7 +220,7 @@ static void check_form(tw_reader *reader)
             tw_reader_fault(reader, profile->forged.place, TW_ERR_KEY, NULL,
                             "give a form, or leave it out", "forged needs a form");
     }
-    if (profile->form != TW_FORM_FLAT)
+    if (profile->form != TW_FORM_FLAT || reader->outline_in_doubt)
         return;
     if (profile->outline.kind == TW_OUTLINE_RIM)
         tw_reader_fault(reader, profile->outline.place.line ? profile->outline.place : form->place,

@@ -206,7 +206,6 @@ void tw_read_turned(tw_reader *reader, const tw_node *node, const tw_key *key, v
             tw_reader_fault(reader, child->place, TW_ERR_DOMAIN, NULL,
                             "roll is the outside diameter, wire and metal included",
                             "the wire is as thick as the roll round it");
-        edges->place = child->place;
     }
 }
 

@@ -65,8 +65,17 @@ char *tw_reader_text(tw_reader *reader, const char *format, ...) TW_PRINTF(2, 3)
 
 /** Check that bytes are text: UTF-8, no NUL, no control characters. Fills err's line and column. */
 tw_status tw_text_check(const char *data, size_t size, tw_error *err);
-/** The line of a text, cut to fit; "" beyond its end. */
-void tw_text_line(const char *text, int line, char *out, size_t size);
+/** The first line of more than TW_LINE_MAX bytes, or 0. Within one line the YAML library keeps every
+ * token it has read until it knows whether they make a key, at some 400 bytes each. */
+enum { TW_LINE_MAX = 16384 };
+int tw_text_long_line(const char *data, size_t size);
+/** True when brackets stand open deeper than any text that is merely odd; place is the bracket that
+ * goes too deep. Inside brackets the YAML library keeps tokens the same way, over all lines. */
+enum { TW_NEST_SCAN = 200 };
+bool tw_text_too_deep(const char *data, size_t size, tw_place *place);
+/** The line of a text, cut to fit; "" beyond its end. Tabs stay, or become blanks like other
+ * control characters. */
+void tw_text_line(const char *text, int line, char *out, size_t size, bool tabs);
 /** Copy with control characters as blanks, cut at a whole letter with "…" when it does not fit. */
 void tw_text_tidy(const char *text, char *out, size_t size);
 

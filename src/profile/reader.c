@@ -54,7 +54,7 @@ void tw_profile_place(const tw_profile *profile, tw_place place, tw_error *err)
         return;
     err->line = place.line;
     err->column = place.column;
-    tw_text_line(profile->text, place.line, err->source, sizeof err->source);
+    tw_text_line(profile->text, place.line, err->source, sizeof err->source, false);
 }
 
 /* Settings come after the file's own lines; among equal places the first found stays first. */
@@ -242,6 +242,8 @@ static bool check_bytes(tw_reader *reader, const char *data, size_t size)
     const char *name = reader->profile->file;
     tw_error err;
     char advice[160];
+    tw_place place;
+    int line;
 
     if (size == 0) {
         tw_reader_fault(reader, (tw_place){0, 0}, TW_ERR_INPUT, NULL, "begin with \"plate: NAME\"",
@@ -257,6 +259,17 @@ static bool check_bytes(tw_reader *reader, const char *data, size_t size)
     if (tw_text_check(data, size, &err) != TW_OK) {
         tw_reader_fault(reader, (tw_place){err.line, err.column}, err.status, err.value, err.advice,
                         "%s", err.message);
+        return false;
+    }
+    line = tw_text_long_line(data, size);
+    if (line > 0) {
+        tw_reader_fault(reader, (tw_place){line, 1}, TW_ERR_LIMIT, NULL, "break it into lines",
+                        "a line is longer than %d bytes", TW_LINE_MAX);
+        return false;
+    }
+    if (tw_text_too_deep(data, size, &place)) {
+        tw_reader_fault(reader, place, TW_ERR_LIMIT, NULL, NULL,
+                        "lists and maps stand inside each other deeper than %d", TW_NEST_MAX);
         return false;
     }
     return true;
@@ -322,10 +335,9 @@ tw_status tw_profile_read_memory(const char *name, const char *data, size_t size
     if (status == TW_OK) {
         *out = reader->profile;
         reader->profile = NULL;
-    } else if (status == TW_ERR_MEMORY && !(reader && reader->errors.count)) {
+    } else if (status == TW_ERR_MEMORY) { /* whatever else was found */
         tw_fail(&err, TW_ERR_MEMORY, "memory ran out while reading the profile");
-        tw_error_advise(&err, NULL, NULL);
-        snprintf(err.file, sizeof err.file, "%s", name ? name : "");
+        tw_text_tidy(name ? name : "", err.file, sizeof err.file);
         tw_notes_add(errors, &err);
     } else if (errors) {
         *errors = reader->errors;

@@ -161,10 +161,13 @@ static void apply(tw_reader *reader, tw_node *root, size_t number)
     const size_t size = strlen(setting->value);
     walk at = {.reader = reader, .place = {-(int)number, 0}, .node = root, .group = TW_GROUP_TOP};
     tw_node *value, *target;
+    tw_place deep;
     tw_error err;
 
     if (tw_text_check(setting->path, strlen(setting->path), &err) != TW_OK ||
-        tw_text_check(setting->value, size, &err) != TW_OK || size > TW_PROFILE_CEILING) {
+        tw_text_check(setting->value, size, &err) != TW_OK ||
+        tw_text_long_line(setting->value, size) > 0 ||
+        tw_text_too_deep(setting->value, size, &deep)) {
         tw_reader_fault(reader, at.place, TW_ERR_INPUT, NULL, "give plain text in UTF-8",
                         "the setting is no text, or far too long");
         return;

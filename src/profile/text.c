@@ -78,6 +78,74 @@ tw_status tw_text_check(const char *data, size_t size, tw_error *err)
     return TW_OK;
 }
 
+int tw_text_long_line(const char *data, size_t size)
+{
+    size_t begin = 0;
+    int line = 1;
+
+    for (size_t n = 0; n < size; n++) {
+        if (n - begin >= TW_LINE_MAX)
+            return line;
+        if (data[n] == '\n' || (data[n] == '\r' && !(n + 1 < size && data[n + 1] == '\n'))) {
+            line++;
+            begin = n + 1;
+        }
+    }
+    return 0;
+}
+
+/* Where a quoted text that opens at n ends; size when it never does. */
+static size_t end_of_quote(const char *data, size_t size, size_t n)
+{
+    const char quote = data[n];
+
+    for (n++; n < size; n++) {
+        if (quote == '"' && data[n] == '\\')
+            n++;
+        else if (data[n] == quote && !(quote == '\'' && n + 1 < size && data[n + 1] == quote))
+            return n;
+        else if (data[n] == quote)
+            n++; /* '' is one ' inside */
+    }
+    return size;
+}
+
+bool tw_text_too_deep(const char *data, size_t size, tw_place *place)
+{
+    char before = '\n'; /* last letter that is no blank; a quote opens a text behind some only */
+    size_t depth = 0, begin = 0;
+    int line = 1;
+
+    for (size_t n = 0; n < size; n++) {
+        const char c = data[n];
+        if (c == '\n') {
+            line++;
+            begin = n + 1;
+        } else if (c == '#' && (n == begin || data[n - 1] == ' ' || data[n - 1] == '\t')) {
+            while (n + 1 < size && data[n + 1] != '\n')
+                n++;
+            continue;
+        } else if ((c == '"' || c == '\'') && strchr("\n[{,:-?", before)) {
+            const size_t end = end_of_quote(data, size, n);
+            for (; n < end; n++)
+                if (data[n] == '\n') {
+                    line++;
+                    begin = n + 1;
+                }
+        } else if (c == '[' || c == '{') {
+            if (++depth == TW_NEST_MAX + 1)
+                *place = (tw_place){line, (int)(n - begin) + 1};
+            if (depth > TW_NEST_SCAN)
+                return true;
+        } else if ((c == ']' || c == '}') && depth > 0) {
+            depth--;
+        }
+        if (c != ' ' && c != '\t' && c != '\r' && !(c == '\n' && depth > 0))
+            before = c;
+    }
+    return false;
+}
+
 /* Cuts a buffer's text at `end` back to a whole letter. */
 static size_t whole_letters(const char *text, size_t end)
 {
@@ -86,7 +154,7 @@ static size_t whole_letters(const char *text, size_t end)
     return end;
 }
 
-void tw_text_line(const char *text, int line, char *out, size_t size)
+void tw_text_line(const char *text, int line, char *out, size_t size, bool tabs)
 {
     size_t length;
 
@@ -105,7 +173,7 @@ void tw_text_line(const char *text, int line, char *out, size_t size)
     memcpy(out, text, length);
     out[length] = '\0';
     for (size_t k = 0; k < length; k++) /* the file may not have passed tw_text_check() */
-        if ((unsigned char)out[k] < 0x20 || out[k] == 0x7F)
+        if (((unsigned char)out[k] < 0x20 || out[k] == 0x7F) && !(tabs && out[k] == '\t'))
             out[k] = ' '; /* a tab too: one letter, so that the caret stands right */
 }
 

@@ -38,7 +38,7 @@ static tw_place place_of(const growth *tree, const struct fy_mark *mark)
 static const struct {
     const char *theirs, *ours, *advice;
 } syntax_words[] = {
-    {"tab", "a tab stands where blanks must indent", "indent with blanks"},
+    {NULL, "a tab stands where blanks must indent", "indent with blanks"},
     {"flow sequence without", "a \"[\" is never closed", "close the list with \"]\""},
     {"flow mapping without", "a \"{\" is never closed", "close the map with \"}\""},
     {"comma in flow mapping", "a comma or the closing \"}\" is missing",
@@ -57,11 +57,31 @@ static const struct {
      "write a blank after the colon and line up the keys of one map"},
     {"could not find expected ':'", "a line is no \"key: value\"",
      "write \"key: value\", with a blank after the colon"},
+    {"mismatched flow mapping", "a \"}\" closes what a \"[\" opened", "close the list with \"]\""},
+    {"mismatched flow sequence", "a \"]\" closes what a \"{\" opened", "close the map with \"}\""},
+    {"expected key", "a line is no \"key: value\"",
+     "write \"key: value\", with a blank after the colon"},
+    {"wrongly indented", "a quote is never closed", "close it on the same line"},
     {"indentation", "the indentation fits nothing above", "line up the keys of one map"},
     {"sequence on the same line", "a list begins behind its key",
      "write [a, b], or each \"- item\" on its own line"},
     {"", "this cannot be read as YAML", "look at indentation, colons, quotes and brackets here"},
 };
+
+/* A tab that indents a line or the one after it: the library may see its effect a line before. */
+static bool tab_indents(const char *text, int *line, int *column)
+{
+    for (int k = 0; k < 2; k++) {
+        char start[160];
+        tw_text_line(text, *line + k, start, sizeof start, true);
+        *column = (int)strspn(start, " ") + 1;
+        if (start[*column - 1] == '\t') {
+            *line += k;
+            return true;
+        }
+    }
+    return false;
+}
 
 /* The library's first complaint, in our words; true when there was one. */
 static bool tell_syntax(growth *tree, struct fy_diag *diag)
@@ -69,8 +89,9 @@ static bool tell_syntax(growth *tree, struct fy_diag *diag)
     void *state = NULL;
     const struct fy_diag_error *said = fy_diag_errors_iterate(diag, &state);
     const char *theirs = said && said->msg ? said->msg : "";
-    tw_place place = {0, 0};
-    size_t k = 0;
+    tw_place place;
+    size_t k;
+    int line, column;
 
     if (!said)
         return false;
@@ -78,11 +99,17 @@ static bool tell_syntax(growth *tree, struct fy_diag *diag)
         tree->reader->no_memory = true;
         return true;
     }
-    while (!strstr(theirs, syntax_words[k].theirs))
-        k++;
-    place = (tw_place){said->line > 0 ? said->line : 1, said->column > 0 ? said->column : 1};
-    if (tree->setting)
+    line = said->line > 0 ? said->line : 1;
+    place = (tw_place){line, said->column > 0 ? said->column : 1};
+    k = 1;
+    if (tree->setting) {
         place.line = -(int)tree->setting;
+    } else if (tab_indents(tree->reader->profile->text, &line, &column)) {
+        place = (tw_place){line, column};
+        k = 0; /* tells of tabs */
+    }
+    while (k > 0 && !strstr(theirs, syntax_words[k].theirs))
+        k++;
     tw_reader_fault(tree->reader, place, TW_ERR_SYNTAX, NULL, syntax_words[k].advice, "%s",
                     syntax_words[k].ours);
     return true;
