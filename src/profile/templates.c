@@ -44,7 +44,7 @@ static const char bowl_text[] =
     "    up: 115 mm                 # half-length of the rim\n"
     "    depth: 110 mm              # from the bench to the crown\n"
     "    profile: full              # round, full, cone or parabola\n"
-    "    # over: {across: 306 mm, up: 352 mm}   # or: tape over the crown, in place of profile\n"
+    "    # over: {across: 322 mm, up: 353 mm}   # or: tape over the crown, in place of profile\n"
     "outline: rim                   # the bowl's own rim\n"
     "thickness:\n"
     "  sheet: 1.6 mm                # the even sheet to compare with\n"
