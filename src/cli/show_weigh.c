@@ -2,6 +2,7 @@
 #include "cli_internal.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 enum { WORDS = 64 };
@@ -17,22 +18,24 @@ static void show_place(tw_output *out, const tw_args *args, const char *what, do
                     tw_write_length(at[1], (tw_units)args->units, -1, words[2], WORDS));
 }
 
+/* Where a bench and a ruler beside it find the point: not by tape, for it lies off the face. */
 static void show_balance(tw_output *out, const tw_args *args, const double at[3], tw_worn worn)
 {
     const tw_units units = (tw_units)args->units;
     char words[3][WORDS];
 
-    tw_output_print(out, NULL, "  balance point   %s %s, %s %s, ",
+    tw_output_print(out, NULL, "  balance point   %s %s in plan, ",
                     tw_write_length(fabs(at[1]), units, -1, words[0], WORDS),
-                    at[1] < 0 ? "down" : "up",
-                    tw_write_length(fabs(at[2]), units, -1, words[1], WORDS),
-                    at[2] < 0 ? "below the bench" : "above the bench");
+                    at[1] < 0 ? "down" : "up");
     if (fabs(at[0]) < 0.05)
-        tw_output_print(out, NULL, "on the centre line\n");
+        tw_output_print(out, NULL, "on the centre line");
     else
-        tw_output_print(out, NULL, "%s to %s\n",
-                        tw_write_length(fabs(at[0]), units, -1, words[2], WORDS),
+        tw_output_print(out, NULL, "%s to %s",
+                        tw_write_length(fabs(at[0]), units, -1, words[1], WORDS),
                         tw_cli_side(worn, at[0]));
+    tw_output_print(out, NULL, ", %s %s the bench\n",
+                    tw_write_length(fabs(at[2]), units, -1, words[2], WORDS),
+                    at[2] < 0 ? "below" : "above");
 }
 
 static void show_inertia(tw_output *out, const tw_weight *weight)
@@ -59,8 +62,13 @@ static void show_zones(tw_output *out, const tw_args *args, const tw_plate *plat
     for (size_t k = 0; k < plate->zones.count; k++) {
         const tw_zone_weight *zone = &map->zones[k];
         char words[3][WORDS];
-        tw_write_area(zone->area_mm2, units, words[0], WORDS);
-        tw_write_mass(zone->mass_g, units, -1, words[1], WORDS);
+        /* One unit down the column, so that rows compare at a glance. */
+        snprintf(words[0], WORDS, "%.1f cm²", zone->area_mm2 / 100);
+        snprintf(words[1], WORDS, "%.1f g", zone->mass_g);
+        if (units == TW_INCH) {
+            tw_write_area(zone->area_mm2, units, words[0], WORDS);
+            tw_write_mass(zone->mass_g, units, -1, words[1], WORDS);
+        }
         tw_write_thickness(zone->mean_thickness_mm, units, -1, words[2], WORDS);
         tw_output_print(out, NULL, "    %-*s  %*s  %*s", tw_cli_fit(16, zone->zone), zone->zone,
                         tw_cli_fit(12, words[0]), words[0], tw_cli_fit(12, words[1]), words[1]);
