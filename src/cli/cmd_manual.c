@@ -22,6 +22,8 @@ static void put_troff(tw_output *out, const char *text)
             tw_output_print(out, NULL, "\\e");
         else if (letter == '-')
             tw_output_print(out, NULL, "\\-");
+        else if (letter == 0x2026) /* …, which plain terminals lack */
+            tw_output_print(out, NULL, "...");
         else if (letter > 0x7E)
             tw_output_print(out, NULL, "\\[u%04X]", letter);
         else
