@@ -23,8 +23,8 @@ typedef struct tw_place {
 } tw_place;
 
 /*
- * Sides. +across is the viewer's right as they face the outside, and so are the names of edges:
- * `right` and whatever `symmetric` adds, whichever side of the wearer that is.
+ * Sides. +across is the viewer's right as they face the outside. Left and right in words are the
+ * viewer's too, unless `worn: front` makes them the wearer's: then the + side is called left.
  *
  * `symmetric: yes`: the + side is given. A strike zone or hole on it gets a twin (NAME becomes
  * `NAME right` and `NAME left`); on the centre line, or with points on both sides, it stays single.
@@ -226,6 +226,10 @@ TW_API void tw_profile_free(tw_profile *profile);
 
 /** @brief Set file, line, column and source line of an error already set. err may be NULL. */
 TW_API void tw_profile_place(const tw_profile *profile, tw_place place, tw_error *err);
+
+/** @return what the + side (side > 0) or the − side of the centre line is called in words: "left" or
+ * "right" of the viewer, or of the wearer of a plate worn in front. */
+TW_API const char *tw_profile_side(const tw_profile *profile, int side);
 
 /** A commented example profile of a form: "flat", "bowl", "loft". */
 typedef struct tw_template {

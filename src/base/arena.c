@@ -11,6 +11,7 @@ enum { CHUNK = 16384, LARGE = 4096, ALIGN = 16, LARGE_ALIGN = 64 };
 
 typedef struct block {
     struct block *next;
+    void *memory;      /* what calloc() gave */
     size_t used, size; /* of the bytes after this head */
 } block;
 
@@ -33,21 +34,22 @@ void tw_arena_free(tw_arena *arena)
         return;
     for (block *item = arena->blocks; item;) {
         block *next = item->next;
-        free(item);
+        free(item->memory);
         item = next;
     }
     free(arena);
 }
 
+/* Zeroed by calloc: large blocks come from the system as zero pages that nothing has to touch. */
 static block *new_block(size_t size)
 {
-    const size_t whole = (HEAD + size + LARGE_ALIGN - 1) / LARGE_ALIGN * LARGE_ALIGN;
-    block *item = aligned_alloc(LARGE_ALIGN, whole);
+    char *memory = calloc(1, LARGE_ALIGN + HEAD + size);
+    block *item;
 
-    if (!item)
+    if (!memory)
         return NULL;
-    item->next = NULL;
-    item->used = 0;
+    item = (block *)(void *)(memory + (LARGE_ALIGN - (uintptr_t)memory % LARGE_ALIGN));
+    item->memory = memory;
     item->size = size;
     return item;
 }
@@ -87,7 +89,6 @@ void *tw_arena_array(tw_arena *arena, size_t count, size_t size)
         item->used += bytes;
     }
     arena->bytes += bytes;
-    memset(start, 0, bytes);
     return start;
 }
 

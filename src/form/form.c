@@ -6,6 +6,7 @@
 
 #include <assert.h>
 #include <math.h>
+#include <string.h>
 
 static void search_over(tw_form *form, const tw_edge_line *lines, size_t count)
 {
@@ -34,6 +35,12 @@ static tw_status build(tw_form *form, tw_notes *notes, tw_error *err)
     status = tw_surface_build(form->profile, form->arena, &form->surface, notes, err);
     if (status == TW_OK)
         status = tw_surface_boundary(form->surface, form->arena, &form->rim, &form->rim_count, err);
+    for (size_t k = 0; status == TW_OK && k < form->rim_count; k++) { /* sides as they are called */
+        if (strcmp(form->rim[k].name, "right") == 0)
+            form->rim[k].name = tw_profile_side(form->profile, 1);
+        else if (strcmp(form->rim[k].name, "left") == 0)
+            form->rim[k].name = tw_profile_side(form->profile, -1);
+    }
     if (status == TW_OK)
         status = tw_rim_keep_area(form, err);
     if (status != TW_OK)

@@ -33,7 +33,8 @@ static tw_status rim_edges(tw_form *form, tw_error *err)
 static tw_status rectangle_edges(tw_form *form, const double at[2], const tw_shape *shape,
                                  tw_error *err)
 {
-    static const char *const names[] = {"lower", "right", "upper", "left"};
+    const char *const names[] = {"lower", tw_profile_side(form->profile, 1), "upper",
+                                 tw_profile_side(form->profile, -1)};
     const double corner[5][2] = {{at[0] - shape->across, at[1] - shape->up},
                                  {at[0] + shape->across, at[1] - shape->up},
                                  {at[0] + shape->across, at[1] + shape->up},

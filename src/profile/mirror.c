@@ -1,6 +1,7 @@
 /*
  * mirror.c: `symmetric: yes`. What is given on the + side of the centre line (the viewer's right as
- * they face the outside) gets its twin on the other side; names gain " right" and " left".
+ * they face the outside) gets its twin on the other side; names gain
+ * the side in words, tw_profile_side().
  *
  * Outline: the edges given make the + half, from one point of the centre line round to another.
  * The first and the last edge meet their own twins on the centre line and are joined with them into
@@ -16,6 +17,16 @@
 
 #include <math.h>
 #include <string.h>
+
+const char *tw_profile_side(const tw_profile *profile, int side)
+{
+    return (side > 0) == (profile->worn == TW_WORN_FRONT) ? "left" : "right";
+}
+
+static const char *side_name(tw_reader *reader, const char *name, int side)
+{
+    return tw_reader_text(reader, "%s %s", name, tw_profile_side(reader->profile, side));
+}
 
 #define ON_CENTRE 1e-6 /* [mm] rounding only: a zone 1 mm off the centre line has a twin */
 #define MEETS     1.0  /* [mm] ends of edges meet within this, on the centre line too */
@@ -107,8 +118,8 @@ static void mirror_strikes(tw_reader *reader)
         if (has_twin(reader, &all[n].shape)) {
             all[n + 1] = all[n];
             all[n + 1].shape = twin_of_shape(reader, &all[n].shape);
-            all[n + 1].name = tw_reader_text(reader, "%s left", forged->strikes[k].name);
-            all[n].name = tw_reader_text(reader, "%s right", forged->strikes[k].name);
+            all[n + 1].name = side_name(reader, forged->strikes[k].name, -1);
+            all[n].name = side_name(reader, forged->strikes[k].name, 1);
             n++;
         }
         n++;
@@ -195,7 +206,7 @@ static tw_edge_spec twin_of_edge(tw_reader *reader, const tw_edge_spec *edge)
 {
     tw_edge_spec twin = *edge;
 
-    twin.name = tw_reader_text(reader, "%s left", edge->name);
+    twin.name = side_name(reader, edge->name, -1);
     if (edge->along_rim)
         return twin;
     twin.points = tw_reader_array(reader, edge->point_count, sizeof *twin.points);
@@ -227,7 +238,7 @@ static void mirror_outline(tw_reader *reader)
         if (k == 0 || k == last)
             all[n] = join(reader, &outline->edges[k], k == 0, k == last);
         else
-            all[n].name = tw_reader_text(reader, "%s right", outline->edges[k].name);
+            all[n].name = side_name(reader, outline->edges[k].name, 1);
         n++;
     }
     for (size_t k = last; k-- > 1;)
@@ -244,18 +255,19 @@ typedef struct side_names {
     size_t count;
 } side_names;
 
-static side_names sides_of(tw_reader *reader, const char *name, bool left_given)
+static side_names sides_of(tw_reader *reader, const char *name, bool both_given)
 {
     const tw_profile *profile = reader->profile;
     side_names names = {{name, NULL}, 1};
 
     if (tw_edge_known(profile, name)) {
-        if (profile->outline.kind != TW_OUTLINE_EDGES && strcmp(name, "right") == 0 && !left_given)
-            names = (side_names){{name, "left"}, 2};
+        if (profile->outline.kind != TW_OUTLINE_EDGES && !both_given &&
+            strcmp(name, tw_profile_side(profile, 1)) == 0)
+            names = (side_names){{name, tw_profile_side(profile, -1)}, 2};
         return names;
     }
-    names.name[0] = tw_reader_text(reader, "%s right", name);
-    names.name[1] = tw_reader_text(reader, "%s left", name);
+    names.name[0] = side_name(reader, name, 1);
+    names.name[1] = side_name(reader, name, -1);
     names.count = 2;
     if (!names.name[0] || !names.name[1] || !tw_edge_known(profile, names.name[0]))
         names = (side_names){{name, NULL}, 1}; /* tw_check_edges() will say it is unknown */
@@ -266,13 +278,13 @@ static void mirror_edge_thicknesses(tw_reader *reader)
 {
     tw_forged_spec *forged = &reader->profile->forged;
     tw_edge_thickness *all = tw_reader_array(reader, 2 * forged->edge_count, sizeof *all);
-    bool left = false;
+    bool both = false;
     size_t n = 0;
 
     for (size_t k = 0; k < forged->edge_count; k++)
-        left = left || strcmp(forged->edges[k].edge, "left") == 0;
+        both = both || strcmp(forged->edges[k].edge, tw_profile_side(reader->profile, -1)) == 0;
     for (size_t k = 0; all && k < forged->edge_count; k++) {
-        const side_names names = sides_of(reader, forged->edges[k].edge, left);
+        const side_names names = sides_of(reader, forged->edges[k].edge, both);
         for (size_t j = 0; j < names.count; j++) {
             all[n] = forged->edges[k];
             all[n++].edge = names.name[j];
@@ -286,13 +298,13 @@ static void mirror_turned(tw_reader *reader)
 {
     tw_profile *profile = reader->profile;
     tw_turned_edge *all = tw_reader_array(reader, 2 * profile->turned_count, sizeof *all);
-    bool left = false;
+    bool both = false;
     size_t n = 0;
 
     for (size_t k = 0; k < profile->turned_count; k++)
-        left = left || strcmp(profile->turned[k].edge, "left") == 0;
+        both = both || strcmp(profile->turned[k].edge, tw_profile_side(profile, -1)) == 0;
     for (size_t k = 0; all && k < profile->turned_count; k++) {
-        const side_names names = sides_of(reader, profile->turned[k].edge, left);
+        const side_names names = sides_of(reader, profile->turned[k].edge, both);
         for (size_t j = 0; j < names.count; j++) {
             all[n] = profile->turned[k];
             all[n++].edge = names.name[j];

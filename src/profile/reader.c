@@ -49,12 +49,14 @@ void tw_profile_place(const tw_profile *profile, tw_place place, tw_error *err)
         tw_text_tidy(whole, err->file, sizeof err->file);
         return;
     }
-    tw_text_tidy(profile->file, err->file, sizeof err->file);
+    if (profile->file) /* a profile that a program filled by itself has none, nor a text */
+        tw_text_tidy(profile->file, err->file, sizeof err->file);
     if (place.line <= 0)
         return;
     err->line = place.line;
     err->column = place.column;
-    tw_text_line(profile->text, place.line, err->source, sizeof err->source, false);
+    if (profile->text)
+        tw_text_line(profile->text, place.line, err->source, sizeof err->source, false);
 }
 
 /* Settings come after the file's own lines; among equal places the first found stays first. */

@@ -21,7 +21,7 @@ static tw_status placed(const tw_form *form, tw_place place, tw_status status, t
 {
     const tw_profile *profile = form ? tw_form_profile(form) : NULL;
 
-    if (err && err->line == 0 && place.line > 0 && profile)
+    if (err && err->line == 0 && place.line != 0 && profile)
         tw_profile_place(profile, place, err);
     return status;
 }

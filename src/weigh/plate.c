@@ -84,7 +84,7 @@ static tw_status make_maps(work *w, tw_error *err)
         status = tw_map_sheet(plate->grid, profile->sheet.thickness,
                               &plate->maps[plate->map_count].map, err);
         if (status != TW_OK) {
-            if (err && err->line == 0 && profile->sheet_place.line > 0)
+            if (err && err->line == 0 && profile->sheet_place.line != 0)
                 tw_profile_place(profile, profile->sheet_place, err);
             return status;
         }

@@ -4,15 +4,6 @@
 
 #include "support.h"
 
-/* Places of errors are the profile room's; without it in the link the line is enough. */
-__attribute__((weak)) void tw_profile_place(const tw_profile *profile, tw_place place,
-                                            tw_error *err)
-{
-    (void)profile;
-    if (err)
-        err->line = place.line;
-}
-
 enum { EDGES_MAX = 6, POINTS_MAX = 400, HOLES_MAX = 6 };
 
 /* A profile with room for what tests put into it; `profile` points into the rest. */

@@ -6,15 +6,6 @@
 
 #include "form/form_internal.h"
 
-/* Places of errors are the profile room's; without it in the link the message alone is tested. */
-__attribute__((weak)) void tw_profile_place(const tw_profile *profile, tw_place place,
-                                            tw_error *err)
-{
-    (void)profile;
-    if (err)
-        err->line = place.line;
-}
-
 typedef struct built {
     tw_arena *arena;
     tw_surface *surface;

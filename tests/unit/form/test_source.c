@@ -1,18 +1,6 @@
 /* Distances from points, lines and shapes against closed forms, straight from the public calls. */
 #include "march_cases.h"
 
-/* The sources ask the form only for points not given by tape; here all are. Weak, so that the real
- * one takes its place where it is linked. */
-__attribute__((weak)) tw_status tw_form_locate(const tw_form *form, const tw_point *point,
-                                               double tape[2], double *off, tw_error *err)
-{
-    (void)form;
-    (void)point;
-    (void)tape;
-    (void)off;
-    return tw_fail(err, TW_ERR_DOMAIN, "no form in this test");
-}
-
 static const double ball = 150; /* mm */
 
 static double ball_from_disc(double across, double up, const void *shape)
