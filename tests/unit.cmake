@@ -14,6 +14,10 @@ foreach(program IN LISTS programs)
     target_include_directories(${target} PRIVATE ${CMAKE_SOURCE_DIR}/src)
     target_compile_definitions(${target} PRIVATE TW_SOURCE_DIR="${CMAKE_SOURCE_DIR}")
     target_link_libraries(${target} PRIVATE test_support)
+    if(room STREQUAL draw) # its inside speaks cairo and pango
+        target_link_libraries(${target} PRIVATE PkgConfig::CAIRO PkgConfig::PANGO)
+    endif()
     add_test(NAME ${room}/${name} COMMAND ${target} WORKING_DIRECTORY ${CMAKE_SOURCE_DIR})
-    set_tests_properties(${room}/${name} PROPERTIES TIMEOUT 300)
+    set_tests_properties(${room}/${name} PROPERTIES TIMEOUT 300
+        ENVIRONMENT LSAN_OPTIONS=print_suppressions=0:suppressions=${CMAKE_CURRENT_SOURCE_DIR}/cli/outside-leaks)
 endforeach()

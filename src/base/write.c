@@ -112,20 +112,15 @@ char *tw_write_area(double mm2, tw_units units, char *out, size_t size)
 char *tw_write_grade(double mm_per_mm, tw_units units, char *out, size_t size)
 {
     const double grade = fabs(mm_per_mm);
-    const double rise = units == TW_INCH ? 1.0 / 64 : 1;
-    const double run = rise / grade;
+    const double run = 1 / grade;
 
     if (!isfinite(mm_per_mm))
         return write_decimal(mm_per_mm, 1, "", out, size);
     if (units == TW_INCH) {
         if (grade < 0.00005)
-            tw_format(out, size, "0 in per in");
+            tw_format(out, size, "0 in per inch");
         else
-            tw_format(out, size, "1/64 in in %.*f in (%.4f in per in)",
-                      run < 9.995 ? 2
-                      : run < 99  ? 1
-                                  : 0,
-                      run, grade);
+            tw_format(out, size, "%.3f in per inch (1 in %.*f)", grade, run < 9.95 ? 1 : 0, run);
     } else if (grade < 0.0005) {
         tw_format(out, size, "%.2f mm per 100 mm", 100 * grade);
     } else {

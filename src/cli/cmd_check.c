@@ -91,6 +91,12 @@ static tw_status show_stations(checking *work, tw_error *err)
     return TW_OK;
 }
 
+/* No sign before what rounds to nothing. */
+static const char *tape_sign(double residual, double least)
+{
+    return fabs(residual) < least ? "" : residual < 0 ? "-" : "+";
+}
+
 /* Residual: the way along the plate less the taped length. */
 static tw_status show_tape_check(checking *work, size_t number, tw_error *err)
 {
@@ -116,7 +122,7 @@ static tw_status show_tape_check(checking *work, size_t number, tw_error *err)
         tw_output_print(
             work->out, NULL, "the form has %s: %s%s\n",
             tw_write_length(along, units, decimals, words[1], WORDS),
-            along < check->tape ? "-" : "+",
+            tape_sign(along - check->tape, units == TW_INCH ? 0.127 : 0.05),
             tw_write_length(fabs(along - check->tape), units, decimals, words[2], WORDS));
     return TW_OK;
 }

@@ -80,14 +80,17 @@ static void show_balance(tw_output *out, tw_units units, const tw_against *row, 
     tw_output_print(out, NULL, moved ? "\n" : "the same\n");
 }
 
-static void show_row(tw_output *out, const tw_args *args, const tw_against *row, tw_worn worn)
+static void show_row(tw_output *out, const tw_args *args, const tw_against *row,
+                     const tw_profile *profile)
 {
+    const tw_stock sheet =
+        row->reason == TW_REASON_STOCK ? profile->sheet : (tw_stock){.thickness = row->sheet_mm};
     const tw_units units = (tw_units)args->units;
     const double apart = row->nearest_stock.thickness - row->sheet_mm;
     char words[4][WORDS];
 
     tw_output_print(out, NULL, "%s, %s, as if bent only\n", row_title(row->reason),
-                    tw_write_thickness(row->sheet_mm, units, -1, words[0], WORDS));
+                    tw_stock_write(&sheet, units, words[0], WORDS));
     tw_output_print(out, NULL, "  mass            %s",
                     tw_write_mass(row->weight.mass_g, units, -1, words[1], WORDS));
     if (row->reason == TW_REASON_SAME_MASS)
@@ -97,7 +100,7 @@ static void show_row(tw_output *out, const tw_args *args, const tw_against *row,
                         tw_write_mass(fabs(row->difference_g), units, -1, words[2], WORDS),
                         row->difference_g < 0 ? "lighter" : "heavier", row->difference_percent);
     show_where(out, units, row);
-    show_balance(out, units, row, worn);
+    show_balance(out, units, row, profile->worn);
     if (args->inertia)
         tw_output_print(out, NULL,
                         "  inertia         forged about x %+.1f %%, y %+.1f %%, z %+.1f %%\n",
@@ -117,7 +120,7 @@ void tw_show_compare_text(tw_output *out, const tw_args *args, const tw_comparis
     show_forged(out, (tw_units)args->units, comparison);
     for (size_t k = 0; k < comparison->count; k++) {
         if (tw_show_against(args, &comparison->against[k]))
-            show_row(out, args, &comparison->against[k], comparison->plate->profile->worn);
+            show_row(out, args, &comparison->against[k], comparison->plate->profile);
     }
     tw_output_print(out, NULL, "Thickness here is bookkeeping, not a protection rating.\n");
 }

@@ -84,7 +84,7 @@ static void show_map(tw_output *out, const tw_args *args, const tw_plate *plate,
 {
     const tw_units units = (tw_units)args->units;
     const tw_weight *weight = &map->weight;
-    char words[1][WORDS];
+    char words[3][WORDS];
 
     tw_output_print(out, NULL, "%s, %s\n", plate->profile->plate, tw_map_word(map->map.kind));
     tw_output_print(out, NULL, "  mass            %s", tw_cli_mass(weight, units, words[0], WORDS));
@@ -95,8 +95,10 @@ static void show_map(tw_output *out, const tw_args *args, const tw_plate *plate,
     if (map->map.kind != TW_MAP_SHEET) {
         show_place(out, args, "thinnest", map->map.thinnest, map->map.thinnest_at);
         show_place(out, args, "thickest", map->map.thickest, map->map.thickest_at);
-        tw_output_print(out, NULL, "\n  steepest grade  %s",
-                        tw_write_grade(map->map.steepest_grade, units, words[0], WORDS));
+        tw_output_print(out, NULL, "\n  steepest grade  %s at [%s, %s]",
+                        tw_write_grade(map->map.steepest_grade, units, words[0], WORDS),
+                        tw_write_length(map->map.steepest_at[0], units, -1, words[1], WORDS),
+                        tw_write_length(map->map.steepest_at[1], units, -1, words[2], WORDS));
     }
     tw_output_print(out, NULL, "\n");
     show_balance(out, args, weight->centroid_mm, plate->profile->worn);

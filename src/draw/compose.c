@@ -198,7 +198,7 @@ static void balance_words(const tw_plate *plate, const double centroid[3], tw_un
 
     if (tw_balance_on_face(plate, centroid, tape, &behind)) {
         tw_write_length(behind, units, units == TW_METRIC ? 0 : -1, length, sizeof length);
-        snprintf(out, size, "\nBalance point: %s behind the face here.", length);
+        snprintf(out, size, "\nBalance point (quartered mark): %s behind the face.", length);
     } else {
         snprintf(out, size, "\nThe balance point lies off the plate's metal.");
     }
@@ -258,7 +258,7 @@ static tw_scale thickness_scale(double low, double high, tw_units units)
 static void forged_column(const tw_plate *plate, const tw_plate_map *forged, tw_units units,
                           column *col)
 {
-    char thin[48], thick[48], mean[48], balance[96];
+    char thin[48], thick[48], mean[48], balance[160];
 
     snprintf(col->heading, sizeof col->heading, "As forged");
     tw_write_mass(forged->weight.mass_g, units, -1, col->grams, sizeof col->grams);
@@ -267,7 +267,7 @@ static void forged_column(const tw_plate *plate, const tw_plate_map *forged, tw_
     tw_write_thickness(forged->weight.mean_thickness_mm, units, -1, mean, sizeof mean);
     balance_words(plate, forged->weight.centroid_mm, units, balance, sizeof balance);
     snprintf(col->words, sizeof col->words,
-             "Hammered from %s at the thickest to %s at the edge, "
+             "Hammered from %s at the thickest to %s at the thinnest, "
              "%s on average.%s",
              thick, thin, mean, balance);
     col->node = forged->map.node;
@@ -278,7 +278,7 @@ static void forged_column(const tw_plate *plate, const tw_plate_map *forged, tw_
 static void sheet_column(const tw_plate *plate, const char *name, const tw_weight *weight,
                          const double *node, tw_units units, column *col)
 {
-    char balance[96];
+    char balance[160];
 
     snprintf(col->heading, sizeof col->heading, "As even sheet");
     tw_write_mass(weight->mass_g, units, -1, col->grams, sizeof col->grams);

@@ -56,7 +56,7 @@ static void areas_and_grades(void **state)
     assert_string_equal(tw_write_grade(1 / 61.0, TW_METRIC, out, sizeof out),
                         "1 mm in 61 mm (1.6 mm per 100 mm)");
     assert_string_equal(tw_write_grade(1 / 64.0, TW_INCH, out, sizeof out),
-                        "1/64 in in 1.00 in (0.0156 in per in)");
+                        "0.016 in per inch (1 in 64)");
     assert_string_equal(tw_write_grade(0, TW_METRIC, out, sizeof out), "0.00 mm per 100 mm");
 }
 

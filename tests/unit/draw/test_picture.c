@@ -1,0 +1,187 @@
+/*
+ * Whole pictures: the plate's colours stand where the tape says, the same input gives the same
+ * pixels for any number of threads, sizes are held, faults are told.
+ */
+#include "support.h"
+
+#include <stdlib.h>
+
+#include "draw/draw_internal.h"
+
+static const char disc_profile[] =
+    "format: 1\nplate: disc\nmaterial: mild steel\nruler: mm\nform: flat\n"
+    "outline: {ellipse: {at: [0, 0], across: 150 mm, up: 150 mm}}\n"
+    "thickness:\n  sheet: 1.5 mm\n  forged:\n"
+    "    strike: [{name: middle, at: [0, 0], radius: 30 mm, thickness: 2 mm}]\n"
+    "    edges: [{edge: rim, thickness: 1 mm}]\n";
+
+typedef struct disc {
+    tw_profile *profile;
+    tw_plate *plate;
+    tw_comparison comparison;
+} disc;
+
+static void disc_begin(disc *d)
+{
+    const tw_plate_options options = {.cells = 64};
+
+    assert_int_equal(tw_profile_read_memory("disc", disc_profile, strlen(disc_profile), NULL, 0,
+                                            &d->profile, NULL),
+                     TW_OK);
+    assert_int_equal(tw_plate_build(d->profile, &options, &d->plate, NULL), TW_OK);
+    assert_int_equal(tw_compare(d->plate, 0, &d->comparison, NULL), TW_OK);
+}
+
+static void disc_end(disc *d)
+{
+    tw_plate_free(d->plate);
+    tw_profile_free(d->profile);
+}
+
+static tw_image draw(const disc *d, tw_draw_options options)
+{
+    tw_image image = {0};
+
+    assert_int_equal(tw_draw_comparison(&d->comparison, &options, &image, NULL), TW_OK);
+    return image;
+}
+
+static bool same_bytes(const tw_image *a, const tw_image *b)
+{
+    return a->width == b->width && a->height == b->height &&
+           memcmp(a->pixels, b->pixels, 3 * a->width * a->height) == 0;
+}
+
+static void same_pixels_for_any_threads(void **state)
+{
+    disc d;
+    tw_image one, more;
+
+    (void)state;
+    disc_begin(&d);
+    one = draw(&d, (tw_draw_options){.which = SIZE_MAX, .threads = 1});
+    for (unsigned threads = 2; threads <= 4; threads++) {
+        more = draw(&d, (tw_draw_options){.which = SIZE_MAX, .threads = threads});
+        assert_true(same_bytes(&one, &more));
+        tw_image_release(&more);
+    }
+    tw_image_release(&one);
+    disc_end(&d);
+}
+
+/* The sheet of 1.5 mm on a scale of 1.0 to 2.0 mm is the middle colour of the thickness scale; it is
+ * by far the commonest colour of the picture that is no grey. */
+static void sheet_panel_has_its_colour(void **state)
+{
+    disc d;
+    tw_image image;
+    unsigned char wanted[3];
+    size_t count = 0, coloured = 0;
+
+    (void)state;
+    disc_begin(&d);
+    image = draw(&d, (tw_draw_options){.which = SIZE_MAX});
+    tw_colour_thickness(0.5, wanted);
+    for (size_t k = 0; k < image.width * image.height; k++) {
+        const unsigned char *p = image.pixels + 3 * k;
+        coloured += p[0] != p[1] || p[1] != p[2];
+        count +=
+            abs(p[0] - wanted[0]) <= 1 && abs(p[1] - wanted[1]) <= 1 && abs(p[2] - wanted[2]) <= 1;
+    }
+    print_message("%.1f %% of the coloured pixels\n", 100.0 * (double)count / (double)coloured);
+    assert_true(count > coloured / 4);
+    tw_image_release(&image);
+    disc_end(&d);
+}
+
+static void width_is_held_and_height_follows(void **state)
+{
+    disc d;
+    tw_image small, large;
+
+    (void)state;
+    disc_begin(&d);
+    small = draw(&d, (tw_draw_options){.width = 800, .which = 0});
+    large = draw(&d, (tw_draw_options){.width = 1600, .which = 0});
+    assert_int_equal(small.width, 800);
+    assert_int_equal(large.width, 1600);
+    assert_close((double)large.height, 2 * (double)small.height, 2);
+    tw_image_release(&small);
+    tw_image_release(&large);
+    disc_end(&d);
+}
+
+static void units_date_and_row_change_the_picture(void **state)
+{
+    disc d;
+    tw_image plain, other;
+
+    (void)state;
+    disc_begin(&d);
+    plain = draw(&d, (tw_draw_options){.which = 2});
+    other = draw(&d, (tw_draw_options){.which = 2, .units = TW_INCH});
+    assert_false(same_bytes(&plain, &other));
+    tw_image_release(&other);
+    other = draw(&d, (tw_draw_options){.which = 2, .date = "3 May"});
+    assert_false(same_bytes(&plain, &other));
+    tw_image_release(&other);
+    other = draw(&d, (tw_draw_options){.which = 0});
+    assert_false(same_bytes(&plain, &other));
+    tw_image_release(&other);
+    other = draw(&d, (tw_draw_options){.which = SIZE_MAX}); /* own stock, the last */
+    assert_true(same_bytes(&plain, &other));
+    tw_image_release(&other);
+    tw_image_release(&plain);
+    disc_end(&d);
+}
+
+static void faults_are_told(void **state)
+{
+    disc d;
+    tw_image image = {0};
+    tw_error err;
+    tw_draw_options options = {.width = 599};
+
+    (void)state;
+    disc_begin(&d);
+    assert_int_equal(tw_draw_comparison(&d.comparison, &options, &image, &err), TW_ERR_DOMAIN);
+    options.width = 20001;
+    assert_int_equal(tw_draw_plate(d.plate, &options, &image, &err), TW_ERR_DOMAIN);
+    assert_null(image.pixels);
+    options.width = 700;
+    assert_int_equal(tw_draw_plate(d.plate, &options, &image, &err), TW_OK);
+    tw_image_release(&image);
+    disc_end(&d);
+}
+
+/* The line square to the bench through the balance point meets a flat disc in its middle, half the
+ * mean thickness above it; a point beside the metal meets nothing. */
+static void balance_point_is_found(void **state)
+{
+    const double beside[3] = {400, 0, -1};
+    double tape[2], behind;
+    disc d;
+
+    (void)state;
+    disc_begin(&d);
+    assert_true(tw_balance_on_face(d.plate, d.plate->maps[0].weight.centroid_mm, tape, &behind));
+    assert_close(tape[0], 0, 1e-9);
+    assert_close(tape[1], 0, 1e-9);
+    assert_close(behind, 0.75, 1e-9);
+    assert_false(tw_balance_on_face(d.plate, beside, tape, &behind));
+    disc_end(&d);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(same_pixels_for_any_threads),
+        cmocka_unit_test(sheet_panel_has_its_colour),
+        cmocka_unit_test(width_is_held_and_height_follows),
+        cmocka_unit_test(units_date_and_row_change_the_picture),
+        cmocka_unit_test(faults_are_told),
+        cmocka_unit_test(balance_point_is_found),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
