@@ -89,7 +89,7 @@ static void show_text(tw_output *out, const tw_args *args, const table *from)
         }
         system = now;
         if (now >= 0)
-            snprintf(name, sizeof name, "%d %s", row->stock.number,
+            snprintf(name, sizeof name, "%2d %s", row->stock.number,
                      tw_gauge_about(row->stock.system)->code);
         tw_output_print(out, NULL, "  %-7s %7.3f mm  %7.4f in  ", name, row->stock.thickness,
                         row->inch);
