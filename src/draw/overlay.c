@@ -8,6 +8,9 @@
 #include <string.h>
 
 static const double LABEL_SIZE = 23;
+/* Levels are traced this much of a step above their name: an even stretch, a hold or a strike zone, at
+ * just that thickness then has a line along its border instead of ragged ones across it. */
+static const double PLATEAU = 1e-3;
 
 /* ---- labels that keep clear of each other ------------------------------------------------------ */
 
@@ -95,13 +98,13 @@ tw_status tw_contours_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *a
 
     for (double k = ceil(panel->scale.low / panel->scale.step);
          level_count < LEVELS_MAX && k * panel->scale.step <= panel->scale.high; k++)
-        levels[level_count++] = k * panel->scale.step;
+        levels[level_count++] = (k + PLATEAU) * panel->scale.step;
     status = tw_contours_trace(&field, levels, level_count, arena, &lines, &count, err);
     if (status != TW_OK)
         return status;
     tw_pen_on_plate(canvas, panel);
     for (size_t k = 0; k < count; k++) {
-        const bool zero = fabs(lines[k].level) < 1e-9;
+        const bool zero = fabs(lines[k].level) < 0.1 * panel->scale.step;
         contour_path(canvas->cairo, &lines[k], grid->across_min, grid->up_min, grid);
         tw_pen_stroke(canvas, zero ? 3 : 1.4, 0.1, zero ? 0.9 : 0.6);
     }
