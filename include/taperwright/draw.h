@@ -17,7 +17,7 @@ typedef struct tw_draw_options {
     size_t width; /**< pixels; 0: 1600 */
     tw_units units;
     const char *date; /**< printed when not NULL */
-    size_t which;     /**< the comparison's row to draw; SIZE_MAX: own stock, else strike thickness */
+    size_t which; /**< the comparison's row to draw; SIZE_MAX: own stock, else strike thickness */
     unsigned threads;
 } tw_draw_options;
 
