@@ -1,22 +1,17 @@
 /*
  * bench_solid.c: how long weighing one map takes: a ball of 400 mm radius, 1024 × 1024 nodes (or as
- * many a side as the first argument says), best of several runs, on 1 and 2 threads. Prints one line
- * each: "solid 1024 nodes 2 threads 5.1 ms". solid_numpy.py does the same sums with numpy.
+ * many a side as the first argument says), on 1 and 2 threads. Prints
+ *     solid THREADS MS GRAMS
+ * with the median time. solid_numpy.py does the same sums with numpy.
  */
+#include "bench.h"
+
 #include "taperwright/weigh.h"
 
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
-#include <time.h>
 
-static double now_ms(void)
-{
-    struct timespec at;
-
-    clock_gettime(CLOCK_MONOTONIC, &at);
-    return (double)at.tv_sec * 1e3 + (double)at.tv_nsec * 1e-6;
-}
+enum { RUNS = 15 };
 
 /* The square of 400 mm by tape about the crown of a ball; values at cells only, as weighing reads
  * nothing else. */
@@ -62,17 +57,16 @@ int main(int argc, char **argv)
     for (size_t k = 0; k < tw_grid_cells(grid); k++)
         thickness[k] = 1.2 + 0.8 * grid->normal_z[k];
     for (unsigned threads = 1; threads <= 2; threads++) {
-        double best = INFINITY;
+        double took[RUNS];
         tw_weight weight;
-        for (int run = 0; run < 30; run++) {
-            const double start = now_ms();
+        for (int run = 0; run < RUNS; run++) {
+            const double start = bench_now_ms();
             if (tw_weigh(grid, thickness, NULL, TW_FACE_OUTSIDE, 7.85e-3, threads, &weight,
                          &error) != TW_OK)
                 goto done;
-            best = fmin(best, now_ms() - start);
+            took[run] = bench_now_ms() - start;
         }
-        printf("solid %zu nodes %u thread%s %.2f ms, %.17g g\n", nodes, threads,
-               threads > 1 ? "s" : "", best, weight.mass_g);
+        printf("solid %u %.3f %.17g\n", threads, bench_median(took, RUNS), weight.mass_g);
     }
     failed = 0;
 done:
