@@ -131,6 +131,9 @@ static tw_status trace_level(tracer *t, tw_arena *arena, tw_contour *lines, size
             if (!usable(t->field, i, j))
                 continue;
             corners(t->field, i, j, corner);
+            if (!crossed(corner, t->level, 0) && !crossed(corner, t->level, 1) &&
+                !crossed(corner, t->level, 2))
+                continue; /* then the fourth side is not crossed either */
             for (int side = 0; side < 4; side++) {
                 bool closed = false;
                 size_t back = 0, forward;
