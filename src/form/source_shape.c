@@ -85,25 +85,35 @@ static bool border_in_metal(const tw_grid *grid, const tw_edge_line *border)
     return false;
 }
 
-/* Distances from a border that closes on itself, below zero inside it. */
+/* Distances from a border that closes on itself, below zero inside it. What lies inside but has no
+ * distance, too deep or behind a hole that cuts the border, is a source just above 0 while the march
+ * runs: at a depth that is not known it would hand negative distances out past the hole. */
 static tw_status from_border(tw_march *march, const tw_edge_line *border, double *distance,
                              tw_error *err)
 {
     const tw_grid *grid = march->grid;
-    const double deep = 4 * march->longest_step;
+    const double deep = 4 * march->longest_step, unknown = 1e-9 * march->least_step;
     bool any = border_in_metal(grid, border);
 
     tw_unreached(grid, distance);
     tw_seed_lines(march, border, 1, BAND_CELLS, distance);
-    for (size_t n = 0; n < grid->nu * grid->nv; n++)
-        if (march->inside[n] && in_polygon(border, tw_grid_across(grid, n % grid->nu),
-                                           tw_grid_up(grid, n / grid->nu))) {
-            distance[n] = distance[n] < INFINITY ? -fabs(distance[n]) : -deep;
+    for (size_t n = 0; n < grid->nu * grid->nv; n++) {
+        if (!march->inside[n])
+            continue;
+        if (in_polygon(border, tw_grid_across(grid, n % grid->nu),
+                       tw_grid_up(grid, n / grid->nu))) {
+            distance[n] = distance[n] < INFINITY ? -fabs(distance[n]) : unknown;
             any = any || grid->level[n] < 0;
+        } else {
+            distance[n] = fabs(distance[n]); /* below zero only beyond an edge that is the source */
         }
+    }
     if (!any)
         return not_in_metal(border->points[0], err);
     tw_march_run(march, distance);
+    for (size_t n = 0; n < grid->nu * grid->nv; n++)
+        if (distance[n] == unknown)
+            distance[n] = -deep;
     return TW_OK;
 }
 
