@@ -9,7 +9,7 @@
 
 #include "taperwright/weigh.h"
 
-enum { CORNERS_MAX = 12, EDGES_MAX = 4, ZONES_MAX = 3, HOLES_MAX = 2, STATIONS_MAX = 4 };
+enum { CORNERS_MAX = 14, EDGES_MAX = 4, ZONES_MAX = 3, HOLES_MAX = 2, STATIONS_MAX = 4 };
 typedef enum zone_kind { ZONE_DISC, ZONE_ELLIPSE, ZONE_LINE, ZONE_BOX } zone_kind;
 typedef enum outline_kind {
     OUTLINE_RIM,
@@ -113,7 +113,7 @@ static inline void draw_outline(test_random *random, draw *d)
     if (d->outline != OUTLINE_LIST)
         return;
     d->edges = 1 + pick(random, EDGES_MAX);
-    d->corners = 2 * d->edges + 2 + pick(random, 3);
+    d->corners = 2 * d->edges + 4 + pick(random, 3);
     for (size_t k = 0; k < d->corners; k++) {
         const double angle =
             2 * TW_PI * ((double)k + test_uniform(random, -0.2, 0.2)) / (double)d->corners;
@@ -153,9 +153,9 @@ static inline void draw_thickness(test_random *random, draw *d)
     d->density = test_uniform(random, 2700, 8900);
     d->holes = pick(random, HOLES_MAX + 1);
     for (size_t k = 0; k < d->holes; k++) {
-        d->hole[k][0] = (k ? -1 : 1) * test_uniform(random, 20, 45);
-        d->hole[k][1] = d->middle + test_uniform(random, -35, 35);
-        d->hole[k][2] = test_uniform(random, 2, 9);
+        d->hole[k][0] = (k ? -1 : 1) * test_uniform(random, 20, 40);
+        d->hole[k][1] = d->middle + test_uniform(random, -20, 20);
+        d->hole[k][2] = test_uniform(random, 2, 8);
     }
 }
 
