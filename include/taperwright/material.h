@@ -71,7 +71,7 @@ typedef struct tw_stock {
  * @brief Read a thickness: "1.6 mm", "1/16 in", "0.064 in" or "16 swg" (also "16 ga swg").
  * @param material  NULL or the metal: awg for a ferrous one is refused with the reason
  * @return TW_OK; TW_ERR_UNIT for a bare number, or "16 ga" with no system: the advice lists what
- * it would be in each; TW_ERR_DOMAIN for zero or less, over 50 mm, or a number not in the table
+ * it would be in each; TW_ERR_DOMAIN under 0.01 mm, over 50 mm, or for a number not in the table
  */
 TW_API tw_status tw_stock_read(const char *text, const tw_material *material, tw_stock *out,
                                tw_error *err);

@@ -1,6 +1,8 @@
 /* cmd_weigh.c: mass, balance point and thickness of plates. */
 #include "cli_internal.h"
 
+#include <string.h>
+
 /* Bytes on their way, and what the output said when it took no more. */
 typedef struct cells_to {
     tw_output *out;
@@ -74,6 +76,11 @@ static tw_status begin(const tw_args *args, tw_output **out, tw_output **cells, 
 
     if (args->cells && args->operand_count > 1)
         return tw_fail(err, TW_ERR_USAGE, "--cells takes one plate at a time");
+    if (args->cells && strcmp(args->cells, "-") == 0) {
+        tw_fail(err, TW_ERR_USAGE, "the cells and the weights cannot both go to standard output");
+        tw_error_advise(err, "-", "write --cells FILE.csv");
+        return TW_ERR_USAGE;
+    }
     if (args->cells)
         status = tw_cli_output_allowed(args, args->cells, err);
     if (status == TW_OK)

@@ -156,6 +156,8 @@ static tw_status store(const tw_option *row, char *value, tw_args *args, tw_erro
     case TW_OPTION_TEXT:
         if (!*value)
             return tw_fail(err, TW_ERR_USAGE, "--%s has an empty value", row->name);
+        if (*(const char **)target) /* the first would be lost without a word */
+            return tw_fail(err, TW_ERR_USAGE, "--%s is given twice", row->name);
         *(const char **)target = value;
         return TW_OK;
     case TW_OPTION_CHOICE:
@@ -228,13 +230,30 @@ static tw_status read_short(const tw_command *command, char **words, int left, i
     return TW_OK;
 }
 
+/* A profile is read by its name, which errors and the check against overwriting go by. */
+static tw_status check_names(const tw_args *args, tw_error *err)
+{
+    for (size_t k = 0; k < args->operand_count; k++) {
+        if (args->operands[k][0] == '\0')
+            return tw_fail(err, TW_ERR_USAGE, "an empty word stands where %s needs %s",
+                           args->command->name, args->command->operands);
+        if (strcmp(args->operands[k], "-") == 0 && strstr(args->command->operands, "PLATE")) {
+            tw_fail(err, TW_ERR_USAGE, "\"-\" is no profile's file name");
+            tw_error_advise(err, "-", "write /dev/stdin to read standard input");
+            return TW_ERR_USAGE;
+        }
+    }
+    return TW_OK;
+}
+
 static tw_status check_operands(const tw_args *args, tw_error *err)
 {
     const tw_command *command = args->command;
 
-    if (args->help ||
-        (args->operand_count >= command->least && args->operand_count <= command->most))
+    if (args->help)
         return TW_OK;
+    if (args->operand_count >= command->least && args->operand_count <= command->most)
+        return check_names(args, err);
     if (args->operand_count < command->least)
         tw_fail(err, TW_ERR_USAGE, "%s needs %s", command->name, command->operands);
     else if (command->most == 0)

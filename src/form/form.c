@@ -53,6 +53,52 @@ static tw_status build(tw_form *form, tw_notes *notes, tw_error *err)
     return tw_holes_build(form, err);
 }
 
+/* Off the face by more than a ruler errs: a point in space then gets a note. */
+static const double SNAP_TOLD = 3;
+
+static void tell_snap(const tw_form *form, const tw_point *point, tw_notes *notes)
+{
+    double at[2], off;
+    tw_error note;
+
+    if (point->kind != TW_POINT_SPACE || tw_form_locate(form, point, at, &off, NULL) != TW_OK ||
+        !(off > SNAP_TOLD))
+        return;
+    tw_fail(&note, TW_OK,
+            "this point lies %.1f mm off the face; the nearest point on it, [%.1f, %.1f] by tape, "
+            "is taken",
+            off, at[0], at[1]);
+    tw_profile_place(form->profile, point->place, &note);
+    tw_notes_add(notes, &note);
+}
+
+static void tell_shape_snaps(const tw_form *form, const tw_shape *shape, tw_notes *notes)
+{
+    const bool round = shape->kind != TW_SHAPE_POLYGON && shape->kind != TW_SHAPE_LINE;
+
+    if (round)
+        tell_snap(form, &shape->at, notes);
+    for (size_t k = 0; !round && k < shape->point_count; k++)
+        tell_snap(form, &shape->points[k], notes);
+}
+
+static void tell_snaps(const tw_form *form, tw_notes *notes)
+{
+    const tw_profile *profile = form->profile;
+
+    for (size_t k = 0; k < profile->outline.edge_count; k++)
+        for (size_t n = 0; n < profile->outline.edges[k].point_count; n++)
+            tell_snap(form, &profile->outline.edges[k].points[n], notes);
+    for (size_t k = 0; k < profile->forged.strike_count; k++)
+        tell_shape_snaps(form, &profile->forged.strikes[k].shape, notes);
+    for (size_t k = 0; k < profile->hole_count; k++)
+        tell_shape_snaps(form, &profile->holes[k], notes);
+    for (size_t k = 0; k < profile->check_count; k++) {
+        tell_snap(form, &profile->checks[k].from, notes);
+        tell_snap(form, &profile->checks[k].to, notes);
+    }
+}
+
 tw_status tw_form_build(const tw_profile *profile, tw_form **out, tw_notes *notes, tw_error *err)
 {
     tw_arena *arena = tw_arena_new();
@@ -70,11 +116,14 @@ tw_status tw_form_build(const tw_profile *profile, tw_form **out, tw_notes *note
     form->profile = profile;
     form->arena = arena;
     status = build(form, notes, err);
-    if (status == TW_OK)
-        *out = form;
-    else
+    if (status != TW_OK) {
         tw_arena_free(arena);
-    return status;
+        return status;
+    }
+    if (notes)
+        tell_snaps(form, notes);
+    *out = form;
+    return TW_OK;
 }
 
 void tw_form_free(tw_form *form)

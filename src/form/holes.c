@@ -164,7 +164,7 @@ static tw_status check_all(tw_form *form, tw_error *err)
                 segments[others++] = segments[n];
         if (!tw_segments_inside(segments, others, at[0], at[1])) {
             tw_fail(err, TW_ERR_SHAPE,
-                    "hole %zu at [%.1f, %.1f] lies outside the outline or inside another hole",
+                    "hole %zu lies outside the outline or inside another hole at [%.1f, %.1f]",
                     k + 1, at[0], at[1]);
             tw_error_advise(err, NULL, "holes lie inside the outline and clear of each other");
             return tw_form_fail_at(form, form->profile->holes[k].place, err);

@@ -53,8 +53,7 @@ static tw_status locate_points(const tw_form *form, const tw_ring *ring, draft *
         d->points[d->count++][1] = at[1];
     }
     if (d->count < 2) {
-        tw_fail(err, TW_ERR_SHAPE, "edge '%s' has %zu point%s", d->name, d->count,
-                d->count == 1 ? "" : "s");
+        tw_fail(err, TW_ERR_SHAPE, "the points of edge '%s' are all one", d->name);
         tw_error_advise(err, NULL, "give at least two different points, or along: rim");
         return tw_form_fail_at(form, spec->place, err);
     }

@@ -85,25 +85,36 @@ static bool border_in_metal(const tw_grid *grid, const tw_edge_line *border)
     return false;
 }
 
-/* Distances from a border that closes on itself, below zero inside it. */
-static tw_status from_border(tw_march *march, const tw_edge_line *border, double *distance,
-                             tw_error *err)
+/* Distances from a border that closes on itself, below zero inside it. What lies inside but has no
+ * distance, too deep or behind a hole that cuts the border, is a source just above 0 while the march
+ * runs: at a depth that is not known it would hand negative distances out past the hole. `at` tells
+ * the user which shape is meant. */
+static tw_status from_border(tw_march *march, const tw_edge_line *border, const double at[2],
+                             double *distance, tw_error *err)
 {
     const tw_grid *grid = march->grid;
-    const double deep = 4 * march->longest_step;
+    const double deep = 4 * march->longest_step, unknown = 1e-9 * march->least_step;
     bool any = border_in_metal(grid, border);
 
     tw_unreached(grid, distance);
     tw_seed_lines(march, border, 1, BAND_CELLS, distance);
-    for (size_t n = 0; n < grid->nu * grid->nv; n++)
-        if (march->inside[n] && in_polygon(border, tw_grid_across(grid, n % grid->nu),
-                                           tw_grid_up(grid, n / grid->nu))) {
-            distance[n] = distance[n] < INFINITY ? -fabs(distance[n]) : -deep;
+    for (size_t n = 0; n < grid->nu * grid->nv; n++) {
+        if (!march->inside[n])
+            continue;
+        if (in_polygon(border, tw_grid_across(grid, n % grid->nu),
+                       tw_grid_up(grid, n / grid->nu))) {
+            distance[n] = distance[n] < INFINITY ? -fabs(distance[n]) : unknown;
             any = any || grid->level[n] < 0;
+        } else {
+            distance[n] = fabs(distance[n]); /* below zero only beyond an edge that is the source */
         }
+    }
     if (!any)
-        return not_in_metal(border->points[0], err);
+        return not_in_metal(at, err);
     tw_march_run(march, distance);
+    for (size_t n = 0; n < grid->nu * grid->nv; n++)
+        if (distance[n] == unknown)
+            distance[n] = -deep;
     return TW_OK;
 }
 
@@ -187,7 +198,7 @@ static tw_status from_round(tw_march *march, const tw_form *form, const tw_shape
         }
     }
     lay_ellipse(grid, centred ? distance : NULL, at, half, points);
-    return from_border(march, &border, distance, err);
+    return from_border(march, &border, at, distance, err);
 }
 
 static tw_status from_rectangle(tw_march *march, const tw_form *form, const tw_shape *shape,
@@ -207,7 +218,7 @@ static tw_status from_rectangle(tw_march *march, const tw_form *form, const tw_s
                                {at[0] - a, at[1] + u},
                                {at[0] - a, at[1] - u}};
         const tw_edge_line border = {"shape", 5, points};
-        return from_border(march, &border, distance, err);
+        return from_border(march, &border, at, distance, err);
     }
 }
 
@@ -233,7 +244,7 @@ static tw_status from_points(tw_march *march, const tw_form *form, const tw_shap
     if (closed) {
         line.points[count][0] = line.points[0][0];
         line.points[count][1] = line.points[0][1];
-        status = from_border(march, &line, distance, err);
+        status = from_border(march, &line, line.points[0], distance, err);
         goto done;
     }
     tw_unreached(grid, distance);

@@ -10,6 +10,7 @@
 
 enum { CODE_MAX = 16 };
 #define THICKEST 50.0
+#define THINNEST 0.01 /* foil; nothing thinner is worked */
 
 /* Common practice, no source: sheets a dealer keeps by thickness in mm. */
 static const double metric_stock[] = {0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.2, 1.25, 1.5, 1.6,
@@ -163,9 +164,11 @@ tw_status tw_stock_read(const char *text, const tw_material *material, tw_stock 
         tw_error_advise(err, NULL, "write a thickness as 1.6 mm, 1/16 in or 16 swg");
     if (status != TW_OK)
         return status;
-    if (!(mm > 0 && mm <= THICKEST)) {
+    if (!(mm >= THINNEST && mm <= THICKEST)) {
         status = tw_fail(err, TW_ERR_DOMAIN,
-                         "a plate's thickness must be above 0 and at most %g mm", THICKEST);
+                         mm > 0 ? "a plate's thickness is from %g to %g mm"
+                                : "a plate's thickness must be above 0: from %g to %g mm",
+                         THINNEST, THICKEST);
         tw_error_advise(err, text, "write a thickness as 1.6 mm, 1/16 in or 16 swg");
         return status;
     }

@@ -148,7 +148,7 @@ static const struct {
     const char *bounds; /* in words */
     const char *unit;   /* to suggest */
 } number_kinds[] = {
-    [TW_NUMBER_POSITION] = {TW_LENGTH, true, false, false, -1e4, 1e4, "within 10 m", "mm"},
+    [TW_NUMBER_POSITION] = {TW_LENGTH, true, false, false, -1e4, 1e4, "-10 m to 10 m", "mm"},
     [TW_NUMBER_MEASURE] = {TW_LENGTH, true, true, false, 1e-3, 1e4, "0.001 mm to 10 m", "mm"},
     [TW_NUMBER_SIZE] = {TW_LENGTH, false, true, false, 1e-3, 1e4, "0.001 mm to 10 m", "mm"},
     [TW_NUMBER_HOLD] = {TW_LENGTH, false, false, true, 0, 1e4, "0 to 10 m", "mm"},

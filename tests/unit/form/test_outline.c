@@ -200,7 +200,7 @@ static void crossings_and_gaps_are_named(void **state)
     assert_refused(&p, TW_ERR_SHAPE, 5, "'thin' closes on itself with 2 points");
     plate_flat(&p);
     plate_edge(&p, "dot", line, 1);
-    assert_refused(&p, TW_ERR_SHAPE, 5, "'dot' has 1 point");
+    assert_refused(&p, TW_ERR_SHAPE, 5, "points of edge 'dot' are all one");
     plate_flat(&p);
     plate_edge(&p, "arm", a, 3);
     plate_edge(&p, "arm", b, 3);

@@ -244,6 +244,45 @@ static void polygons_and_ellipses_in_a_flat_plate(void **state)
     march_case_end(&c);
 }
 
+/* The square with a round hole over its lower border, which hides part of it. */
+static double pierced_level(double across, double up, const void *shape)
+{
+    const double *hole = shape;
+
+    return fmax(hole[2] - hypot(across - hole[0], up - hole[1]),
+                fmax(fabs(across), fabs(up)) - 100);
+}
+
+/* A way round a hole is never shorter than the straight one, and longer by no more than the half
+ * round of it. */
+static void holes_in_a_border_shorten_no_way(void **state)
+{
+    static const double holes[3][3] = {{10.3, -25.2, 7}, {4, -30.5, 6}, {-9.7, -25.2, 9}};
+    const double square[3] = {10.3, -5.2, 20};
+    tw_point corners[4] = {by_tape(-9.7, -25.2), by_tape(30.3, -25.2), by_tape(30.3, 14.8),
+                           by_tape(-9.7, 14.8)};
+    const tw_shape polygon = {.kind = TW_SHAPE_POLYGON, .point_count = 4, .points = corners};
+
+    (void)state;
+    for (int which = 0; which < 6; which++) {
+        const double *hole = holes[which / 2];
+        tw_grid *g =
+            test_grid_fill(test_face_flat, NULL, -101, 101, -101, 101, which % 2 ? 128 : 48, 0);
+        march_case c;
+        cut_grid(g, pierced_level, hole);
+        c = march_case_on(g);
+        assert_int_equal(tw_distance_from_shape(c.march, NULL, &polygon, c.distance, NULL, NULL),
+                         TW_OK);
+        for (size_t n = 0; n < g->nu * g->nv; n++)
+            if (g->level[n] < 0) {
+                const double way = from_square(g->x[n], g->y[n], square);
+                assert_true(c.distance[n] > way - 0.25 * g->across_step);
+                assert_true(c.distance[n] < way + (TW_PI - 2) * hole[2] + 1.5 * g->across_step);
+            }
+        march_case_end(&c);
+    }
+}
+
 /* Area of a geodesic disc on a ball: 2πR²(1 − cos(radius/R)), near the rim too. */
 static void discs_keep_their_size_on_the_plate(void **state)
 {
@@ -319,6 +358,7 @@ int main(void)
         cmocka_unit_test(rim_of_a_ball),
         cmocka_unit_test(lines_and_bands_in_a_flat_plate),
         cmocka_unit_test(polygons_and_ellipses_in_a_flat_plate),
+        cmocka_unit_test(holes_in_a_border_shorten_no_way),
         cmocka_unit_test(discs_keep_their_size_on_the_plate),
         cmocka_unit_test(shapes_off_the_metal_are_refused),
     };

@@ -84,6 +84,8 @@ static void what_no_sheet_can_be_is_refused(void **state)
     refuse("17 bg", NULL, TW_ERR_DOMAIN, "16, 18 and 20");
     refuse("0 mm", NULL, TW_ERR_DOMAIN, "1.6 mm");
     refuse("-1 mm", NULL, TW_ERR_DOMAIN, "1.6 mm");
+    refuse("1e-300 mm", NULL, TW_ERR_DOMAIN, "1.6 mm");
+    refuse("0.009 mm", NULL, TW_ERR_DOMAIN, "1.6 mm");
     refuse("50.1 mm", NULL, TW_ERR_DOMAIN, "1.6 mm");
     refuse("1,6 mm", NULL, TW_ERR_SYNTAX, "1.6 mm");
     refuse("16 g", NULL, TW_ERR_UNIT, "16 swg");

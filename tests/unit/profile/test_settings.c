@@ -76,7 +76,7 @@ static void wrong_settings_are_told(void **state)
         {"form.loft.0.centre", "1", TW_ERR_KEY, "no item \"0\"", "1 to 2"},
         {"form.loft.2.center", "1", TW_ERR_KEY, "unknown key \"center\"", "\"centre\""},
         {"material.density", "7 g/cm3", TW_ERR_KEY, "material is \"mild steel\"", "material="},
-        {"form.keel.width", "1 mm", TW_ERR_KEY, "no \"keel\"", "keel={"},
+        {"form.keel.width", "1 mm", TW_ERR_KEY, "no \"keel\"", "keel=…"},
         {"form..loft", "1", TW_ERR_KEY, "empty", "dots"},
         {"", "1", TW_ERR_KEY, "empty", "dots"},
         {"thickness.sheet", "1.6", TW_ERR_UNIT, "lacks its unit", "1.6 mm"},
