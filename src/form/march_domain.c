@@ -264,12 +264,12 @@ static void set_metric(tw_march *march, size_t n, step_range *range)
     }
 }
 
-/* True when no border is near enough to close a step to or from node n, and all neighbours count. */
-static bool amid_metal(const tw_march *march, size_t n)
+/* True when no border lies within one step, the longest to a neighbour, and all neighbours count. */
+static bool amid_metal(const tw_march *march, size_t n, double step)
 {
     const tw_grid *grid = march->grid;
 
-    if (!(grid->level[n] <= -hypot(grid->across_step, grid->up_step)))
+    if (!(grid->level[n] <= -step))
         return false;
     for (int k = 0; k < 8; k++) {
         const size_t other = n + (size_t)march->shift[k];
@@ -307,6 +307,7 @@ void tw_march_domain(tw_march *march)
 {
     const tw_grid *grid = march->grid;
     const size_t nu = grid->nu, nv = grid->nv;
+    const double step = hypot(grid->across_step, grid->up_step);
     step_range range = {INFINITY, 0, 1};
 
     for (int k = 0; k < 8; k++)
@@ -323,7 +324,7 @@ void tw_march_domain(tw_march *march)
             const size_t n = j * nu + i;
             const bool inner = i > 0 && j > 0 && i + 1 < nu && j + 1 < nv;
             if (march->inside[n])
-                march->open[n] = inner && amid_metal(march, n) ? 255 : openings(march, n);
+                march->open[n] = inner && amid_metal(march, n, step) ? 255 : openings(march, n);
         }
     for (size_t j = 0; j < nv; j++)
         for (size_t i = 0; i < nu; i++) {
