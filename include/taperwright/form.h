@@ -185,9 +185,13 @@ TW_API void tw_march_free(tw_march *march);
  * @brief Geodesic distance over the metal, round holes and notches, never through them.
  * @param[in,out] distance  nu·nv [mm]: seeds hold their distance, all others INFINITY. On return
  *                          every node in metal or at a corner of a cell with metal has a value;
- *                          nodes that no path reaches keep INFINITY
- * Source: Sethian 1999, second order one-sided differences; metric and recipe in
- * src/form/march.c.
+ *                          nodes that no path reaches, and nodes whose metric is none (a fold of
+ *                          the tape chart), keep INFINITY
+ * Fast marching with one-sided differences of second order, or the mean of second and third where
+ * three nodes allow; six neighbours from a reduced lattice basis in place of the eight where the
+ * chart is too oblique for them; nodes just beyond a border are slowed so that no path gains by a
+ * hole. Second order where distance is smooth; behind a hole or notch near first. Sources: Sethian
+ * 1999, Mirebeau 2014; formulas at the top of src/form/march.c, march_stencil.c, march_domain.c.
  */
 TW_API void tw_march_run(tw_march *march, double *distance);
 

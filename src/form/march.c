@@ -52,6 +52,8 @@ tw_status tw_march_new(const tw_grid *grid, tw_march **out, tw_error *err)
         !march->prev)
         goto no_memory;
     tw_march_domain(march);
+    if (!tw_march_wide(march))
+        goto no_memory;
     /* A fifth of the least step; buckets for two of the longest, as no update reaches farther. */
     march->bucket_width = 0.2 * march->least_step;
     while (buckets < BUCKETS_MOST && buckets * march->bucket_width < 2 * march->longest_step)
@@ -263,24 +265,86 @@ static double update(const tw_march *m, const double *distance, size_t n, int k)
     return near + best;
 }
 
-/* Let node a, just known, better its neighbours. */
-static void spread(queue *q, double *distance, uint32_t a)
+/* As slope_along(), along an offset of a wide node. */
+static slope slope_wide(const tw_march *m, const double *distance, size_t a, const tw_wide *wide,
+                        int k)
+{
+    const int across = wide->offset[k][0], up = wide->offset[k][1];
+    const double near = distance[a];
+    double second, third;
+    size_t b;
+
+    if (!tw_way_open(m, a, across, up))
+        return (slope){1, 0};
+    b = a + (size_t)wide->shift[k];
+    second = near - distance[b];
+    if (!(second >= 0))
+        return (slope){1, 0};
+    if (tw_way_open(m, b, across, up)) {
+        third = near - distance[b + (size_t)wide->shift[k]];
+        if (third >= second && third < INFINITY)
+            return (slope){5.0 / 3, second - third / 6};
+    }
+    return (slope){1.5, 0.5 * second};
+}
+
+/* As update(), for a wide node and its neighbour at offset k. */
+static double update_wide(const tw_march *m, const double *distance, const tw_wide *wide, int k)
+{
+    const tw_march_node *node = &m->nodes[wide->node];
+    const size_t a = wide->node + (size_t)wide->shift[k];
+    const double near = distance[a];
+    const slope along = slope_wide(m, distance, a, wide, k);
+    const double own = tw_metric_product(node, wide->offset[k], wide->offset[k]);
+    double best = INFINITY;
+
+    for (int side = 0; side < 2; side++) {
+        const int kb = (k + (side ? 5 : 1)) % 6;
+        const size_t b = wide->node + (size_t)wide->shift[kb];
+        double d;
+        if (!(wide->open >> kb & 1) || !(distance[b] < INFINITY))
+            continue;
+        d = solve(own, tw_metric_product(node, wide->offset[k], wide->offset[kb]),
+                  tw_metric_product(node, wide->offset[kb], wide->offset[kb]), along,
+                  slope_wide(m, distance, b, wide, kb), distance[b] - near);
+        if (d >= 0 && d < best)
+            best = d;
+    }
+    if (!(best < INFINITY))
+        best = (sqrt(own) + along.drop) / along.weight;
+    return near + best;
+}
+
+/* Queue node n if this betters it. */
+static void offer(queue *q, uint32_t n, double d)
 {
     tw_march *m = q->march;
+
+    if (!(d < m->nodes[n].trial))
+        return;
+    if (m->nodes[n].trial < INFINITY)
+        queue_out(q, n);
+    m->nodes[n].trial = d;
+    queue_in(q, n, d);
+}
+
+/* Let node a, just known, better its neighbours. */
+static void spread(queue *q, const double *distance, uint32_t a)
+{
+    const tw_march *m = q->march;
 
     for (int k = 0; k < 8; k++) {
         /* k points from the neighbour back to a */
         const size_t n = a - (size_t)m->shift[k];
-        double d;
-        if (!(m->hands[a] >> k & 1) || distance[n] < INFINITY)
-            continue;
-        d = update(m, distance, n, k);
-        if (d < m->nodes[n].trial) {
-            if (m->nodes[n].trial < INFINITY)
-                queue_out(q, (uint32_t)n);
-            m->nodes[n].trial = d;
-            queue_in(q, (uint32_t)n, d);
-        }
+        if ((m->hands[a] >> k & 1) && !(distance[n] < INFINITY))
+            offer(q, (uint32_t)n, update(m, distance, n, k));
+    }
+    if (m->wide_count == 0)
+        return;
+    for (uint32_t t = m->taker_first[a]; t < m->taker_first[a + 1]; t++) {
+        const tw_wide *wide = &m->wide[m->taker[t].wide];
+        if (!(distance[wide->node] < INFINITY))
+            offer(q, wide->node, update_wide(m, distance, wide, m->taker[t].k));
     }
 }
 

@@ -230,13 +230,18 @@ double tw_least_step(const tw_march_node *node)
     return sqrt(det / greater);
 }
 
-static void set_metric(tw_march *march, size_t n)
+/** Squares of step lengths met so far [mm²]. */
+typedef struct step_range {
+    double least, longest, stretch;
+} step_range;
+
+static void set_metric(tw_march *march, size_t n, step_range *range)
 {
     const tw_grid *grid = march->grid;
     const double dear = grid->level[n] < 0 ? 1 : slowing(grid, n);
     const double a = dear * grid->across_step, u = dear * grid->up_step;
     tw_march_node *node = &march->nodes[n];
-    double least, longest;
+    double half, greater, lesser;
 
     node->aa = grid->metric_aa[n] * a * a;
     node->au = grid->metric_au[n] * a * u;
@@ -246,31 +251,87 @@ static void set_metric(tw_march *march, size_t n)
         march->inside[n] = false; /* no face here: a fold of the tape chart */
         return;
     }
-    least = tw_least_step(node);
-    longest = sqrt(fmax(node->aa + node->uu - least * least, 0));
-    march->stretch = fmax(march->stretch, longest / least);
-    march->least_step = fmin(march->least_step, sqrt(fmin(node->aa, node->uu)));
-    march->longest_step = fmax(march->longest_step, sqrt(node->aa + node->uu + 2 * fabs(node->au)));
+    half = 0.5 * (node->aa + node->uu); /* the metric's two eigenvalues */
+    greater = half + sqrt(fmax(half * half - (node->aa * node->uu - node->au * node->au), 0));
+    lesser = (node->aa * node->uu - node->au * node->au) / greater;
+    range->stretch = fmax(range->stretch, greater / lesser);
+    range->longest = fmax(range->longest, 2 * (half + fabs(node->au)));
+    if (tw_too_oblique(node)) {
+        march->wide_count++;
+        range->least = fmin(range->least, lesser);
+    } else {
+        range->least = fmin(range->least, fmin(node->aa, node->uu));
+    }
+}
+
+/* True when no border lies within one step, the longest to a neighbour, and all neighbours count. */
+static bool amid_metal(const tw_march *march, size_t n, double step)
+{
+    const tw_grid *grid = march->grid;
+
+    if (!(grid->level[n] <= -step))
+        return false;
+    for (int k = 0; k < 8; k++) {
+        const size_t other = n + (size_t)march->shift[k];
+        if (!march->inside[other] || !(grid->level[other] < 0))
+            return false;
+    }
+    return true;
+}
+
+/* What the neighbours' openings say of the steps away from node n. */
+static unsigned char handings(const tw_march *march, size_t n)
+{
+    const unsigned char *open = march->open;
+    unsigned bits = 0;
+
+    for (int k = 0; k < 8; k++) {
+        const size_t other = n - (size_t)march->shift[k];
+        if (on_grid(march->grid, n, -tw_step_across[k], -tw_step_up[k]) &&
+            !(march->wide_count && tw_too_oblique(&march->nodes[other])))
+            bits |= (unsigned)(open[other] & 1u << k);
+    }
+    return (unsigned char)bits;
+}
+
+static bool all_open(const tw_march *march, size_t n)
+{
+    unsigned all = 255;
+
+    for (int k = 0; k < 8; k++)
+        all &= march->open[n + (size_t)march->shift[k]];
+    return all == 255;
 }
 
 void tw_march_domain(tw_march *march)
 {
     const tw_grid *grid = march->grid;
-    const size_t count = grid->nu * grid->nv;
+    const size_t nu = grid->nu, nv = grid->nv;
+    const double step = hypot(grid->across_step, grid->up_step);
+    step_range range = {INFINITY, 0, 1};
 
     for (int k = 0; k < 8; k++)
-        march->shift[k] = tw_step_up[k] * (ptrdiff_t)grid->nu + tw_step_across[k];
-    march->least_step = INFINITY;
-    march->longest_step = 0;
-    march->stretch = 1;
+        march->shift[k] = tw_step_up[k] * (ptrdiff_t)nu + tw_step_across[k];
     mark_inside(grid, march->inside);
-    for (size_t n = 0; n < count; n++)
+    for (size_t n = 0; n < nu * nv; n++)
         if (march->inside[n])
-            set_metric(march, n);
-    for (size_t n = 0; n < count; n++)
-        march->open[n] = march->inside[n] ? openings(march, n) : 0;
-    for (size_t n = 0; n < count; n++)
-        for (int k = 0; k < 8; k++)
-            if (march->open[n] >> k & 1)
-                march->hands[n + (size_t)march->shift[k]] |= (unsigned char)(1u << k);
+            set_metric(march, n, &range);
+    march->least_step = sqrt(range.least);
+    march->longest_step = sqrt(range.longest);
+    march->stretch = sqrt(range.stretch);
+    for (size_t j = 0; j < nv; j++)
+        for (size_t i = 0; i < nu; i++) {
+            const size_t n = j * nu + i;
+            const bool inner = i > 0 && j > 0 && i + 1 < nu && j + 1 < nv;
+            if (march->inside[n])
+                march->open[n] = inner && amid_metal(march, n, step) ? 255 : openings(march, n);
+        }
+    for (size_t j = 0; j < nv; j++)
+        for (size_t i = 0; i < nu; i++) {
+            const size_t n = j * nu + i;
+            const bool inner = i > 0 && j > 0 && i + 1 < nu && j + 1 < nv;
+            if (march->inside[n])
+                march->hands[n] =
+                    inner && !march->wide_count && all_open(march, n) ? 255 : handings(march, n);
+        }
 }

@@ -13,6 +13,20 @@ typedef struct tw_march_node {
     double aa, au, uu; /**< [mm²]; slowed just inside a hole, see march_domain.c */
 } tw_march_node;
 
+/** A node with six neighbours of its own in place of the eight, see march_stencil.c. */
+typedef struct tw_wide {
+    uint32_t node;
+    signed char offset[6][2]; /**< across, up; anticlockwise or clockwise all round */
+    unsigned char open;       /**< bit k set when the neighbour at offset k may hand on */
+    ptrdiff_t shift[6];       /**< node index of the neighbour less the node's own */
+} tw_wide;
+
+/** A wide node that takes from the node this is listed for, its offset k. */
+typedef struct tw_taker {
+    uint32_t wide;
+    int k;
+} tw_taker;
+
 struct tw_march {
     const tw_grid *grid;
     tw_march_node *nodes; /**< nu·nv */
@@ -27,6 +41,10 @@ struct tw_march {
     double bucket_width;   /**< [mm] */
     double least_step, longest_step; /**< over metal, of one grid step [mm] */
     ptrdiff_t shift[8];              /**< node index of the neighbour less the node's own */
+    size_t wide_count;               /**< 0 on most plates; then the three arrays below are NULL */
+    tw_wide *wide;
+    uint32_t *taker_first; /**< nu·nv + 1 used: takers of node n are [n] … [n + 1] */
+    tw_taker *taker;
     double stretch;  /**< over metal, greatest ratio of a grid step's longest to least direction */
     tw_arena *arena; /**< owns every array above */
 };
@@ -35,8 +53,17 @@ struct tw_march {
 static const signed char tw_step_across[8] = {1, 1, 0, -1, -1, -1, 0, 1};
 static const signed char tw_step_up[8] = {0, 1, 1, 1, 0, -1, -1, -1};
 
-/** @brief Fill nodes' metric, open, inside and the step lengths from the grid. */
+/** @brief Fill nodes' metric, open, hands, inside and the step lengths from the grid. */
 void tw_march_domain(tw_march *march);
+/** @brief Fill wide nodes and their takers. @return false when memory ran out */
+bool tw_march_wide(tw_march *march);
+/** @return true when a triangle of the eight neighbours is obtuse by the node's metric */
+bool tw_too_oblique(const tw_march_node *node);
+/** @return product of two offsets by the node's metric [mm²] */
+double tw_metric_product(const tw_march_node *node, const signed char a[2], const signed char b[2]);
+/** @return true when the straight way from node n to the one (across, up) away, stepped node by
+ * node, is open for distances that come from there */
+bool tw_way_open(const tw_march *march, size_t n, int across, int up);
 
 /** @brief Length of the short way between tape points that lie a few cells apart, see source.c. */
 double tw_short_way(const tw_march *march, const double from[2], const double to[2]);
