@@ -68,6 +68,19 @@ static bool in_polygon(const tw_edge_line *border, double across, double up)
     return in;
 }
 
+/* Least box about a line: across from, to, up from, to. */
+static void box_of(const tw_edge_line *line, double box[4])
+{
+    box[0] = box[2] = INFINITY;
+    box[1] = box[3] = -INFINITY;
+    for (size_t k = 0; k < line->count; k++) {
+        box[0] = fmin(box[0], line->points[k][0]);
+        box[1] = fmax(box[1], line->points[k][0]);
+        box[2] = fmin(box[2], line->points[k][1]);
+        box[3] = fmax(box[3], line->points[k][1]);
+    }
+}
+
 /* True when any of a border's points, closer together than half a cell, lies in metal. */
 static bool border_in_metal(const tw_grid *grid, const tw_edge_line *border)
 {
@@ -95,14 +108,18 @@ static tw_status from_border(tw_march *march, const tw_edge_line *border, const 
     const tw_grid *grid = march->grid;
     const double deep = 4 * march->longest_step, unknown = 1e-9 * march->least_step;
     bool any = border_in_metal(grid, border);
+    double box[4];
 
+    box_of(border, box);
     tw_unreached(grid, distance);
     tw_seed_lines(march, border, 1, BAND_CELLS, distance);
     for (size_t n = 0; n < grid->nu * grid->nv; n++) {
+        const double across = tw_grid_across(grid, n % grid->nu);
+        const double up = tw_grid_up(grid, n / grid->nu);
         if (!march->inside[n])
             continue;
-        if (in_polygon(border, tw_grid_across(grid, n % grid->nu),
-                       tw_grid_up(grid, n / grid->nu))) {
+        if (across >= box[0] && across <= box[1] && up >= box[2] && up <= box[3] &&
+            in_polygon(border, across, up)) {
             distance[n] = distance[n] < INFINITY ? -fabs(distance[n]) : unknown;
             any = any || grid->level[n] < 0;
         } else {

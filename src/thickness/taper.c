@@ -181,16 +181,18 @@ tw_status tw_taper_march_lines(tw_march *march, const tw_form *form, const tw_gr
                                const tw_edge_line *lines, size_t line_count, double *distance,
                                tw_error *err)
 {
+    const double step = hypot(grid->across_step, grid->up_step);
     const tw_status status = tw_distance_from_lines(march, form, lines, line_count, distance, err);
 
     if (status != TW_OK)
         return status;
     /* A node off the metal lies beyond these lines when no other part of the outline is nearer,
-     * that is when its distance to them is its distance to the outline. */
+     * that is when its distance to them is its distance to the outline. One that the plate puts
+     * farther off than any metric could need not be asked. */
     for (size_t n = 0; n < grid->nu * grid->nv; n++) {
         const double level = grid->level[n];
         double least2 = INFINITY;
-        if (!(level > 0) || !isfinite(distance[n]))
+        if (!(level > 0) || !(fabs(distance[n]) < 4 * (level + step)))
             continue;
         for (size_t k = 0; k < line_count; k++)
             least2 = fmin(least2, chart_distance2(&lines[k], tw_grid_across(grid, n % grid->nu),
