@@ -80,16 +80,27 @@ static void check_unique(tw_reader *reader, const char *what, const char *name, 
                         "%s \"%s\" is there twice", what, name);
 }
 
-/* Lists of named things are compared pair by pair, so a hostile length is refused. */
-enum { NAMED_MAX = 200 };
+/* Lists of named things are compared pair by pair, holes against all others, and a section is worked
+ * out at every station, so a hostile length is refused. */
+enum { NAMED_MAX = 200, HOLES_MAX = 1000 };
 
-static bool check_length(tw_reader *reader, const char *what, size_t count, tw_place place)
+/* `first` is the first place of a list whose items are `size` bytes apart; the error stands at the
+ * first item too many. */
+static bool check_length(tw_reader *reader, const char *what, size_t count, size_t most,
+                         const tw_place *first, size_t size)
 {
-    if (count <= NAMED_MAX)
+    tw_place place;
+
+    if (count <= most)
         return true;
-    tw_reader_fault(reader, place, TW_ERR_LIMIT, NULL, NULL, "more than %d %s", NAMED_MAX, what);
+    memcpy(&place, (const char *)first + most * size, sizeof place);
+    if (place.line != 0 || reader->errors.count == 0) /* 0: it could not be read, which was told */
+        tw_reader_fault(reader, place, TW_ERR_LIMIT, NULL, NULL, "more than %zu %s", most, what);
     return false;
 }
+
+#define CHECK_LENGTH(what, count, most, items) \
+    (!(items) || check_length(reader, what, count, most, &(items)->place, sizeof *(items)))
 
 void tw_check_names(tw_reader *reader)
 {
@@ -97,7 +108,7 @@ void tw_check_names(tw_reader *reader)
     const tw_outline_spec *outline = &profile->outline;
     const tw_forged_spec *forged = &profile->forged;
 
-    if (check_length(reader, "edges", outline->edge_count, outline->place))
+    if (CHECK_LENGTH("edges", outline->edge_count, NAMED_MAX, outline->edges))
         for (size_t k = 0; k < outline->edge_count; k++) {
             const tw_edge_spec *edge = &outline->edges[k];
             if (edge->name && strcmp(edge->name, "all") == 0)
@@ -107,23 +118,25 @@ void tw_check_names(tw_reader *reader)
                 check_unique(reader, "edge", edge->name, edge->place, outline->edges[j].name,
                              outline->edges[j].place);
         }
-    if (check_length(reader, "strike zones", forged->strike_count, forged->place))
+    if (CHECK_LENGTH("strike zones", forged->strike_count, NAMED_MAX, forged->strikes))
         for (size_t k = 0; forged->strikes && k < forged->strike_count; k++)
             for (size_t j = 0; j < k; j++)
                 check_unique(reader, "strike zone", forged->strikes[k].name,
                              forged->strikes[k].place, forged->strikes[j].name,
                              forged->strikes[j].place);
-    if (check_length(reader, "edges", forged->edge_count, forged->place))
+    if (CHECK_LENGTH("edges", forged->edge_count, NAMED_MAX, forged->edges))
         for (size_t k = 0; forged->edges && k < forged->edge_count; k++)
             for (size_t j = 0; j < k; j++)
                 check_unique(reader, "edge", forged->edges[k].edge, forged->edges[k].place,
                              forged->edges[j].edge, forged->edges[j].place);
-    if (check_length(reader, "turned edges", profile->turned_count, profile->outline.place))
+    if (CHECK_LENGTH("turned edges", profile->turned_count, NAMED_MAX, profile->turned))
         for (size_t k = 0; profile->turned && k < profile->turned_count; k++)
             for (size_t j = 0; j < k; j++)
                 check_unique(reader, "turned edge", profile->turned[k].edge,
                              profile->turned[k].place, profile->turned[j].edge,
                              profile->turned[j].place);
+    (void)CHECK_LENGTH("stations", profile->loft.station_count, NAMED_MAX, profile->loft.stations);
+    (void)CHECK_LENGTH("holes", profile->hole_count, HOLES_MAX, profile->holes);
 }
 
 static void check_edge_name(tw_reader *reader, const char *name, tw_place place)
