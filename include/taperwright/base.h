@@ -173,6 +173,9 @@ typedef void (*tw_rows)(size_t first, size_t last, void *context);
  */
 TW_API void tw_for_rows(size_t count, size_t block, unsigned threads, tw_rows rows, void *context);
 
+/** @return how many threads a request means: itself, or one per processor for 0; at most 64. */
+TW_API unsigned tw_thread_count(unsigned threads);
+
 /* ---- words ------------------------------------------------------------------------------- */
 
 /**

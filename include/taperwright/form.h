@@ -180,7 +180,12 @@ TW_API void tw_grid_level_share(const tw_grid *grid, const double *level, double
 /** Scratch of a march, kept between marches so that later ones allocate nothing. */
 typedef struct tw_march tw_march;
 TW_API tw_status tw_march_new(const tw_grid *grid, tw_march **out, tw_error *err);
+/** @brief Scratch of its own over another's domain, for a march at the same time in another thread.
+ * `of` must outlive it. */
+TW_API tw_status tw_march_twin(const tw_march *of, tw_march **out, tw_error *err);
 TW_API void tw_march_free(tw_march *march);
+/** @brief From here on marches stop at a distance [mm] and leave INFINITY beyond; INFINITY: never. */
+TW_API void tw_march_within(tw_march *march, double limit);
 /**
  * @brief Geodesic distance over the metal, round holes and notches, never through them.
  * @param[in,out] distance  nu·nv [mm]: seeds hold their distance, all others INFINITY. On return

@@ -42,11 +42,13 @@ TW_API tw_status tw_map_sheet(const tw_grid *grid, double thickness, tw_map *out
  */
 typedef struct tw_taper tw_taper;
 /**
+ * @param      threads  0 for one per processor; the same bits for any number
  * @param[out] out  borrows form and grid; pair with tw_taper_free()
  * @return TW_OK; TW_ERR_SHAPE (zone outside the outline); TW_ERR_KEY (unknown edge); TW_ERR_MEMORY
  */
 TW_API tw_status tw_taper_build(const tw_form *form, const tw_grid *grid,
-                                const tw_forged_spec *spec, tw_taper **out, tw_error *err);
+                                const tw_forged_spec *spec, unsigned threads, tw_taper **out,
+                                tw_error *err);
 TW_API void tw_taper_free(tw_taper *taper);
 /** @brief The forged map; the formula stands at the top of src/thickness/blend.c. Its extremes hold
  * the exact thickness of edges and zones. */

@@ -30,19 +30,20 @@ static void *take_blocks(void *argument)
     }
 }
 
+unsigned tw_thread_count(unsigned threads)
+{
+    const long processors = threads ? (long)threads : sysconf(_SC_NPROCESSORS_ONLN);
+
+    return processors < 1 ? 1 : processors > THREADS_MAX ? THREADS_MAX : (unsigned)processors;
+}
+
 void tw_for_rows(size_t count, size_t block, unsigned threads, tw_rows rows, void *context)
 {
     sharing work = {.count = count, .block = block ? block : 1, .rows = rows, .context = context};
     pthread_t helper[THREADS_MAX];
+    const size_t wanted = tw_thread_count(threads);
     size_t helpers = 0;
-    size_t wanted = threads;
 
-    if (wanted == 0) {
-        const long processors = sysconf(_SC_NPROCESSORS_ONLN);
-        wanted = processors > 0 ? (size_t)processors : 1;
-    }
-    if (wanted > THREADS_MAX)
-        wanted = THREADS_MAX;
     atomic_init(&work.next, 0);
     while (helpers + 1 < wanted && (helpers + 1) * work.block < count &&
            pthread_create(&helper[helpers], NULL, take_blocks, &work) == 0)

@@ -31,7 +31,8 @@ static tw_status build(checking *work, tw_error *err)
         status = tw_grid_build(work->form, cells, (unsigned)work->args->threads, &work->grid, err);
     /* Zones outside the outline and unknown edges show up here. */
     if (status == TW_OK && work->profile->has_forged)
-        status = tw_taper_build(work->form, work->grid, &work->profile->forged, &work->taper, err);
+        status = tw_taper_build(work->form, work->grid, &work->profile->forged,
+                                (unsigned)work->args->threads, &work->taper, err);
     if (status == TW_OK && work->profile->check_count > 0)
         status = tw_march_new(work->grid, &work->march, err);
     if (status == TW_OK && work->march) {

@@ -26,6 +26,7 @@
 
 #include <assert.h>
 #include <math.h>
+#include <string.h>
 
 enum { BUCKETS_MOST = 4096 };
 
@@ -41,6 +42,7 @@ tw_status tw_march_new(const tw_grid *grid, tw_march **out, tw_error *err)
     if (!march)
         goto no_memory;
     march->grid = grid;
+    march->limit = INFINITY;
     march->arena = arena;
     march->nodes = tw_arena_array(arena, count, sizeof *march->nodes);
     march->open = tw_arena_array(arena, count, sizeof *march->open);
@@ -70,6 +72,36 @@ no_memory:
     tw_arena_free(arena);
     return tw_fail(err, TW_ERR_MEMORY, "no memory for distances on a grid of %zu by %zu nodes",
                    grid->nu, grid->nv);
+}
+
+tw_status tw_march_twin(const tw_march *of, tw_march **out, tw_error *err)
+{
+    const size_t count = of->grid->nu * of->grid->nv;
+    tw_arena *arena = tw_arena_new();
+    tw_march *march = arena ? tw_arena_array(arena, 1, sizeof *march) : NULL;
+
+    if (march) {
+        *march = *of; /* the domain is shared and only read; what a march writes is its own */
+        march->limit = INFINITY;
+        march->arena = arena;
+        march->nodes = tw_arena_array(arena, count, sizeof *march->nodes);
+        march->next = tw_arena_array(arena, count, sizeof *march->next);
+        march->prev = tw_arena_array(arena, count, sizeof *march->prev);
+        march->heads = tw_arena_array(arena, (size_t)of->bucket_count + 1, sizeof *march->heads);
+    }
+    if (!march || !march->nodes || !march->next || !march->prev || !march->heads) {
+        tw_arena_free(arena);
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for distances on a grid of %zu by %zu nodes",
+                       of->grid->nu, of->grid->nv);
+    }
+    memcpy(march->nodes, of->nodes, count * sizeof *march->nodes);
+    *out = march;
+    return TW_OK;
+}
+
+void tw_march_within(tw_march *march, double limit)
+{
+    march->limit = limit;
 }
 
 void tw_march_free(tw_march *march)
@@ -370,7 +402,7 @@ void tw_march_run(tw_march *march, double *distance)
     for (size_t k = 0; k < count; k++)
         if (march->nodes[k].trial == -INFINITY)
             spread(&q, distance, (uint32_t)k);
-    while ((n = queue_next(&q)) != TW_NO_NODE) {
+    while ((n = queue_next(&q)) != TW_NO_NODE && march->nodes[n].trial <= march->limit) {
         distance[n] = march->nodes[n].trial;
         spread(&q, distance, n);
     }

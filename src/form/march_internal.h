@@ -29,6 +29,7 @@ typedef struct tw_taker {
 
 struct tw_march {
     const tw_grid *grid;
+    double limit;         /**< [mm] no node beyond it is made known */
     tw_march_node *nodes; /**< nu·nv */
     /** nu·nv: bit k set when the neighbour in direction k may hand its distance to this node. No
      * bit ever points off the grid or to a node without metal, so nothing else needs checking. */

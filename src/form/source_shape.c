@@ -205,7 +205,10 @@ static tw_status from_round(tw_march *march, const tw_form *form, const tw_shape
         return status;
     centred = in_metal(grid, at);
     if (centred) {
+        if (shape->kind == TW_SHAPE_ELLIPSE) /* only how far its half-axes reach is asked of it */
+            tw_march_within(march, fmax(half[0], half[1]) + 4 * march->longest_step);
         status = tw_distance_from_point(march, form, at, distance, err);
+        tw_march_within(march, INFINITY);
         if (status != TW_OK)
             return status;
         if (shape->kind == TW_SHAPE_DISC) {

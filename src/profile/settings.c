@@ -102,7 +102,8 @@ static tw_node *find_child(walk *at, const char *segment, bool last)
                 tw_tree_append(at->node, child);
             return child;
         }
-        snprintf(advice, sizeof advice, "set the whole of it: …%.40s=…, as it stands in a profile", segment);
+        snprintf(advice, sizeof advice, "set the whole of it: …%.40s=…, as it stands in a profile",
+                 segment);
         tw_reader_fault(at->reader, at->place, TW_ERR_KEY, segment, advice,
                         "the profile has no \"%s\" to set something inside", segment);
         return NULL;

@@ -203,23 +203,23 @@ tw_status tw_taper_march_lines(tw_march *march, const tw_form *form, const tw_gr
     return TW_OK;
 }
 
-static tw_status march_edges(tw_taper *taper, tw_march *march, tw_error *err)
+/* Edges of equal thickness and hold are one source: gathers the lines of each, and room for its
+ * distances. */
+static tw_status gather_edges(tw_taper *taper, tw_edge_group *groups, tw_error *err)
 {
     const tw_forged_spec *spec = taper->spec;
     const size_t nodes = taper->grid->nu * taper->grid->nv;
     const tw_outline *outline = spec->edge_count ? tw_form_outline(taper->form) : NULL;
+    const size_t most = outline ? outline->edge_count + outline->hole_count : 0;
     tw_source *sources = tw_arena_array(taper->arena, spec->edge_count, sizeof *sources);
-    tw_edge_line *lines = tw_arena_array(
-        taper->arena, outline ? outline->edge_count + outline->hole_count : 0, sizeof *lines);
 
-    if (!sources || !lines)
+    if (!sources)
         return no_memory(err);
     taper->blend.edges = sources;
     for (size_t s = 0; s < spec->edge_count; s++) {
         const tw_edge_thickness *edge = &spec->edges[s];
-        size_t line_count = 0, before = 0;
-        double *distance;
-        tw_status status;
+        size_t before = 0;
+        tw_edge_group *group;
 
         if (taper->sets[s].line_count == 0)
             continue;
@@ -228,38 +228,45 @@ static tw_status march_edges(tw_taper *taper, tw_march *march, tw_error *err)
             before++;
         taper->sets[s].source = before;
         if (before < taper->blend.edge_count)
-            continue; /* marched with the first of its source */
+            continue; /* gathered with the first of its source */
+        group = &groups[before];
+        *group = (tw_edge_group){edge, 0, tw_arena_array(taper->arena, most, sizeof *group->lines),
+                                 tw_arena_array(taper->arena, nodes, sizeof *group->distance)};
+        if (!group->lines || !group->distance)
+            return no_memory(err);
         for (size_t k = s; k < spec->edge_count; k++)
             if (spec->edges[k].thickness == edge->thickness && spec->edges[k].hold == edge->hold)
                 for (size_t l = 0; l < taper->sets[k].line_count; l++)
-                    lines[line_count++] = taper->sets[k].lines[l];
-        distance = tw_arena_array(taper->arena, nodes, sizeof *distance);
-        if (!distance)
-            return no_memory(err);
-        status =
-            tw_taper_march_lines(march, taper->form, taper->grid, lines, line_count, distance, err);
-        if (status != TW_OK) {
-            tw_error_within(err, "in edge %s", edge->edge);
-            return placed(taper->form, edge->place, status, err);
-        }
-        sources[taper->blend.edge_count++] =
-            (tw_source){.thickness = edge->thickness, .hold = edge->hold, .distance = distance};
+                    group->lines[group->line_count++] = taper->sets[k].lines[l];
+        sources[taper->blend.edge_count++] = (tw_source){
+            .thickness = edge->thickness, .hold = edge->hold, .distance = group->distance};
     }
     return TW_OK;
 }
 
+static tw_status march_edge(const tw_taper *taper, tw_march *march, const tw_edge_group *group,
+                            tw_error *err)
+{
+    const tw_status status = tw_taper_march_lines(march, taper->form, taper->grid, group->lines,
+                                                  group->line_count, group->distance, err);
+
+    if (status == TW_OK)
+        return TW_OK;
+    tw_error_within(err, "in edge %s", group->entry->edge);
+    return placed(taper->form, group->entry->place, status, err);
+}
+
 /* ---- strike zones ------------------------------------------------------------------------- */
 
-static tw_status march_strike(tw_taper *taper, tw_march *march, const tw_strike *strike,
-                              double *scratch, const double **out, tw_error *err)
+static tw_status march_strike(const tw_taper *taper, tw_march *march, size_t number,
+                              double *scratch, tw_error *err)
 {
     const size_t nodes = taper->grid->nu * taper->grid->nv;
-    double *distance = tw_arena_array(taper->arena, nodes, sizeof *distance);
-    tw_status status;
+    const tw_strike *strike = &taper->spec->strikes[number];
+    double *distance = taper->strikes[number];
+    const tw_status status =
+        tw_distance_from_shape(march, taper->form, &strike->shape, distance, scratch, err);
 
-    if (!distance)
-        return no_memory(err);
-    status = tw_distance_from_shape(march, taper->form, &strike->shape, distance, scratch, err);
     if (status != TW_OK) {
         tw_error_within(err, "in strike zone %s", strike->name);
         return placed(taper->form, strike->place, status, err);
@@ -267,7 +274,6 @@ static tw_status march_strike(tw_taper *taper, tw_march *march, const tw_strike 
     for (size_t n = 0; n < nodes; n++)
         if (scratch[n] < 0)
             distance[n] = scratch[n];
-    *out = distance;
     return TW_OK;
 }
 
@@ -309,33 +315,104 @@ static tw_status gather_zones(tw_taper *taper, tw_error *err)
     return TW_OK;
 }
 
-static tw_status march_strikes(tw_taper *taper, tw_march *march, tw_error *err)
-{
-    const tw_forged_spec *spec = taper->spec;
-    tw_arena *short_lived = tw_arena_new();
-    double *scratch = short_lived ? tw_arena_array(short_lived, taper->grid->nu * taper->grid->nv,
-                                                   sizeof *scratch)
-                                  : NULL;
-    tw_status status = TW_OK;
+/* ---- all marches of a plate, shared between threads ------------------------------------------ */
 
-    taper->strikes = tw_arena_array(taper->arena, spec->strike_count, sizeof *taper->strikes);
-    if (!scratch || !taper->strikes)
-        status = no_memory(err);
-    for (size_t s = 0; status == TW_OK && s < spec->strike_count; s++)
-        status = march_strike(taper, march, &spec->strikes[s], scratch, &taper->strikes[s], err);
+/* Marches are independent; worker w does every so-manieth, with scratch of its own. */
+enum { WORKERS_MAX = 8 };
+typedef struct marching {
+    const tw_taper *taper;
+    const tw_edge_group *groups;
+    size_t strikes, count; /* marches: the strike zones', then the edge sources' */
+    size_t workers;
+    tw_march *march[WORKERS_MAX];
+    double *scratch[WORKERS_MAX]; /* nu·nv */
+    tw_status *status;            /* count */
+    tw_error *error;              /* count */
+} marching;
+
+static void march_share(size_t first, size_t last, void *context)
+{
+    marching *work = context;
+
+    for (size_t w = first; w < last; w++)
+        for (size_t k = w; k < work->count; k += work->workers)
+            work->status[k] = k < work->strikes
+                                  ? march_strike(work->taper, work->march[w], k, work->scratch[w],
+                                                 &work->error[k])
+                                  : march_edge(work->taper, work->march[w],
+                                               &work->groups[k - work->strikes], &work->error[k]);
+}
+
+static tw_status march_all(const tw_taper *taper, const tw_edge_group *groups, unsigned threads,
+                           tw_error *err)
+{
+    const size_t nodes = taper->grid->nu * taper->grid->nv;
+    marching work = {.taper = taper,
+                     .groups = groups,
+                     .strikes = taper->spec->strike_count,
+                     .count = taper->spec->strike_count + taper->blend.edge_count,
+                     .workers = tw_thread_count(threads)};
+    tw_arena *arena = tw_arena_new();
+    tw_status status = arena ? TW_OK : no_memory(err);
+
+    if (work.workers > work.count)
+        work.workers = work.count ? work.count : 1;
+    if (work.workers > WORKERS_MAX)
+        work.workers = WORKERS_MAX;
+    if (status == TW_OK) {
+        work.status = tw_arena_array(arena, work.count, sizeof *work.status);
+        work.error = tw_arena_array(arena, work.count, sizeof *work.error);
+        if (!work.status || !work.error)
+            status = no_memory(err);
+    }
+    for (size_t w = 0; status == TW_OK && w < work.workers; w++) {
+        status = w ? tw_march_twin(work.march[0], &work.march[w], err)
+                   : tw_march_new(taper->grid, &work.march[0], err);
+        work.scratch[w] = tw_arena_array(arena, nodes, sizeof *work.scratch[w]);
+        if (status == TW_OK && !work.scratch[w])
+            status = no_memory(err);
+    }
     if (status == TW_OK)
-        status = gather_zones(taper, err);
-    tw_arena_free(short_lived);
+        tw_for_rows(work.workers, 1, (unsigned)work.workers, march_share, &work);
+    for (size_t k = 0; status == TW_OK && k < work.count; k++)
+        if (work.status[k] != TW_OK) { /* the first in the profile's order */
+            status = work.status[k];
+            if (err)
+                *err = work.error[k];
+        }
+    for (size_t w = work.workers; w-- > 0;)
+        tw_march_free(work.march[w]);
+    tw_arena_free(arena);
     return status;
+}
+
+static tw_status march_sources(tw_taper *taper, unsigned threads, tw_error *err)
+{
+    const size_t nodes = taper->grid->nu * taper->grid->nv;
+    tw_edge_group *groups = tw_arena_array(taper->arena, taper->spec->edge_count, sizeof *groups);
+    tw_status status;
+
+    taper->strikes =
+        tw_arena_array(taper->arena, taper->spec->strike_count, sizeof *taper->strikes);
+    if (!groups || !taper->strikes)
+        return no_memory(err);
+    for (size_t s = 0; s < taper->spec->strike_count; s++) {
+        taper->strikes[s] = tw_arena_array(taper->arena, nodes, sizeof *taper->strikes[s]);
+        if (!taper->strikes[s])
+            return no_memory(err);
+    }
+    status = gather_edges(taper, groups, err);
+    if (status == TW_OK)
+        status = march_all(taper, groups, threads, err);
+    return status == TW_OK ? gather_zones(taper, err) : status;
 }
 
 /* ---- the taper ---------------------------------------------------------------------------- */
 
 tw_status tw_taper_build(const tw_form *form, const tw_grid *grid, const tw_forged_spec *spec,
-                         tw_taper **out, tw_error *err)
+                         unsigned threads, tw_taper **out, tw_error *err)
 {
     tw_arena *arena = NULL;
-    tw_march *march = NULL;
     tw_taper *taper = NULL;
     tw_status status;
 
@@ -356,16 +433,11 @@ tw_status tw_taper_build(const tw_form *form, const tw_grid *grid, const tw_forg
                         .arena = arena};
     status = find_lines(taper, err);
     if (status == TW_OK)
-        status = tw_march_new(grid, &march, err);
-    if (status == TW_OK)
-        status = march_strikes(taper, march, err);
-    if (status == TW_OK)
-        status = march_edges(taper, march, err);
+        status = march_sources(taper, threads, err);
     if (status == TW_OK) {
         *out = taper;
         taper = NULL;
     }
-    tw_march_free(march);
     tw_taper_free(taper);
     return status;
 }

@@ -54,13 +54,21 @@ typedef struct tw_edge_set {
     size_t source; /**< the edge source it belongs to */
 } tw_edge_set;
 
+/** The edges of one source while they are marched. */
+typedef struct tw_edge_group {
+    const tw_edge_thickness *entry; /**< the first of them, to tell the user */
+    size_t line_count;
+    tw_edge_line *lines;
+    double *distance; /**< nu·nv */
+} tw_edge_group;
+
 struct tw_taper {
     const tw_form *form; /**< borrowed; NULL leaves the outline's points out of the extremes */
     const tw_grid *grid; /**< borrowed */
     const tw_forged_spec *spec; /**< borrowed from the profile */
     tw_blend blend;
-    const double **strikes; /**< spec->strike_count fields, signed as a source's */
-    tw_edge_set *sets;      /**< spec->edge_count */
+    double **strikes;  /**< spec->strike_count fields, signed as a source's */
+    tw_edge_set *sets; /**< spec->edge_count */
     tw_arena *arena;
 };
 

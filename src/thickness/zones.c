@@ -192,7 +192,7 @@ static const char *joined(tw_arena *arena, const char *word, const char *name)
 
 /* Distance from one entry of the edges. Its source's own field serves unless the source has other
  * entries too; then it is marched by itself. */
-static tw_status entry_field(const tw_taper *taper, size_t entry, tw_march **march,
+static tw_status entry_field(const tw_taper *taper, size_t entry, double reach, tw_march **march,
                              tw_arena *scratch, const double **field, tw_error *err)
 {
     const tw_edge_set *set = &taper->sets[entry];
@@ -212,9 +212,12 @@ static tw_status entry_field(const tw_taper *taper, size_t entry, tw_march **mar
         return no_memory(err);
     if (!*march)
         status = tw_march_new(taper->grid, march, err);
-    if (status == TW_OK)
+    if (status == TW_OK) {
+        /* some cells more than the zone reaches, so that its border is between known nodes */
+        tw_march_within(*march, reach + 8 * fmax(taper->grid->across_step, taper->grid->up_step));
         status = tw_taper_march_lines(*march, taper->form, taper->grid, set->lines, set->line_count,
                                       distance, err);
+    }
     *field = distance;
     return status;
 }
@@ -283,7 +286,7 @@ static tw_status list_zones(const tw_taper *taper, tw_zones *zones, zone *list, 
             const double *field = NULL;
             if (!(rank == 1 ? edge_held(taper, k) : edge_banded(taper, k)))
                 continue;
-            status = entry_field(taper, k, &march, scratch, &field, err);
+            status = entry_field(taper, k, reach, &march, scratch, &field, err);
             zones->names[name] = joined(zones->arena, rank == 1 ? "hold" : "band", edge->edge);
             insert(list, listed, (zone){field, reach, edge->thickness, rank, name++});
         }

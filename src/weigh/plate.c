@@ -94,7 +94,8 @@ static tw_status make_maps(work *w, tw_error *err)
         return TW_OK;
     status = tell(w, "distances", 0.3, err);
     if (status == TW_OK)
-        status = tw_taper_build(plate->form, plate->grid, &profile->forged, &plate->taper, err);
+        status = tw_taper_build(plate->form, plate->grid, &profile->forged, w->options.threads,
+                                &plate->taper, err);
     if (status == TW_OK)
         status = tell(w, "thickness", 0.8, err);
     if (status == TW_OK)

@@ -18,7 +18,7 @@ typedef struct synthetic {
     tw_edge_thickness edges[SYNTHETIC_MAX];
     tw_forged_spec spec;
     tw_source zone_sources[SYNTHETIC_MAX], edge_sources[SYNTHETIC_MAX];
-    const double *strike_fields[SYNTHETIC_MAX];
+    double *strike_fields[SYNTHETIC_MAX];
     tw_edge_set sets[SYNTHETIC_MAX];
     double *fields[2 * SYNTHETIC_MAX];
     size_t field_count;
@@ -60,7 +60,7 @@ static inline void synthetic_zone(synthetic *s, const char *name, double thickne
                                   synthetic_field field)
 {
     const size_t k = s->spec.strike_count++;
-    const double *values = synthetic_fill(s, field);
+    double *values = synthetic_fill(s, field);
 
     s->strikes[k] = (tw_strike){.name = name, .thickness = thickness, .hold = hold};
     s->strike_fields[k] = values;

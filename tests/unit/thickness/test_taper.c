@@ -108,7 +108,7 @@ static made make(const board *b, size_t cells)
 
     if (tw_form_build(&b->profile, &m.form, NULL, &err) != TW_OK ||
         tw_grid_build(m.form, cells, 1, &m.grid, &err) != TW_OK ||
-        tw_taper_build(m.form, m.grid, &b->profile.forged, &m.taper, &err) != TW_OK ||
+        tw_taper_build(m.form, m.grid, &b->profile.forged, 0, &m.taper, &err) != TW_OK ||
         tw_map_forged(m.taper, &m.map, &err) != TW_OK)
         fail_msg("%s", err.message);
     for (size_t c = 0; c < tw_grid_cells(m.grid); c++)
@@ -282,11 +282,11 @@ static void expect_refusal(const board *b, tw_status wanted, const char *words, 
 
     assert_int_equal(tw_form_build(&b->profile, &form, NULL, NULL), TW_OK);
     assert_int_equal(tw_grid_build(form, 32, 1, &grid, NULL), TW_OK);
-    assert_int_equal(tw_taper_build(form, grid, &b->profile.forged, &taper, &err), wanted);
+    assert_int_equal(tw_taper_build(form, grid, &b->profile.forged, 0, &taper, &err), wanted);
     assert_null(taper);
     if (!strstr(err.message, words) || !strstr(err.advice, advice))
         fail_msg("\"%s\" (%s) lacks \"%s\" (%s)", err.message, err.advice, words, advice);
-    assert_int_equal(tw_taper_build(form, grid, &b->profile.forged, &taper, NULL), wanted);
+    assert_int_equal(tw_taper_build(form, grid, &b->profile.forged, 0, &taper, NULL), wanted);
     tw_grid_free(grid);
     tw_form_free(form);
 }
