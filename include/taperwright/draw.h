@@ -17,7 +17,7 @@ typedef struct tw_draw_options {
     size_t width; /**< pixels; 0: 1600 */
     tw_units units;
     const char *date; /**< printed when not NULL */
-    size_t which;     /**< the comparison's row to draw; SIZE_MAX: own stock, else strike thickness */
+    size_t which; /**< the comparison's row to draw; SIZE_MAX: own stock, else strike thickness */
     unsigned threads;
 } tw_draw_options;
 
@@ -32,6 +32,14 @@ TW_API tw_status tw_draw_comparison(const tw_comparison *comparison, const tw_dr
 /** @brief Draw the maps that a plate has beside each other on one scale (no forged map needed). */
 TW_API tw_status tw_draw_plate(const tw_plate *plate, const tw_draw_options *options,
                                tw_image *image, tw_error *err);
+
+/**
+ * @brief Readings as numbered dots on the map they give, and the map's standard deviation beside it;
+ * `suggestions` (suggestion_count, may be 0) as lettered rings.
+ */
+TW_API tw_status tw_draw_readings(const tw_plate *plate, const tw_suggestion *suggestions,
+                                  size_t suggestion_count, const tw_draw_options *options,
+                                  tw_image *image, tw_error *err);
 
 /* ---- colour ---------------------------------------------------------------------------- */
 
