@@ -322,6 +322,7 @@ static tw_status read_table(scan *in)
         return in->first;
     }
     table->columns = header.cells;
+    table->header_line = header.line;
     count_ends(in, &cells, &rows);
     /* a row is kept only when it has all its cells; one more row of room for the one being read */
     table->cell = tw_arena_array(table->arena, cells + table->columns, sizeof *table->cell);

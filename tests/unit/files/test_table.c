@@ -63,6 +63,7 @@ static void remarks_and_blank_lines_are_left_out(void **state)
 
     (void)state;
     assert_int_equal(table->rows, 3);
+    assert_int_equal(table->header_line, 4);
     assert_int_equal(table->line[0], 6);
     assert_int_equal(table->line[1], 9);
     assert_int_equal(table->line[2], 11);       /* a cell of two lines stands between */
