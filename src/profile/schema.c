@@ -409,12 +409,9 @@ const char *tw_schema_nearest(tw_group group, const char *word)
 tw_naming tw_schema_naming(tw_group group)
 {
     static const tw_naming namings[TW_GROUPS] = {
-        [TW_GROUP_STRIKE] = {"name", "strike"},
-        [TW_GROUP_EDGE] = {"edge", "edge"},
-        [TW_GROUP_EDGE_THICKNESS] = {"edge", NULL},
-        [TW_GROUP_TURNED] = {"edge", NULL},
-        [TW_GROUP_INSTRUMENT] = {"name", NULL},
-        [TW_GROUP_READING] = {"name", NULL},
+        [TW_GROUP_STRIKE] = {"name", "strike"},     [TW_GROUP_EDGE] = {"edge", "edge"},
+        [TW_GROUP_EDGE_THICKNESS] = {"edge", NULL}, [TW_GROUP_TURNED] = {"edge", NULL},
+        [TW_GROUP_INSTRUMENT] = {"name", NULL},     [TW_GROUP_READING] = {"name", NULL},
     };
 
     return namings[group];
