@@ -33,6 +33,14 @@ TW_API tw_status tw_draw_comparison(const tw_comparison *comparison, const tw_dr
 TW_API tw_status tw_draw_plate(const tw_plate *plate, const tw_draw_options *options,
                                tw_image *image, tw_error *err);
 
+/**
+ * @brief Readings as numbered dots on the map they give, and the map's standard deviation beside it;
+ * `suggestions` (suggestion_count, may be 0) as lettered rings.
+ */
+TW_API tw_status tw_draw_readings(const tw_plate *plate, const tw_suggestion *suggestions,
+                                  size_t suggestion_count, const tw_draw_options *options,
+                                  tw_image *image, tw_error *err);
+
 /* ---- colour ---------------------------------------------------------------------------- */
 
 /** @brief Thickness colour: position 0 (thin, pale) … 1 (thick, deep) to sRGB bytes. CIE L* falls

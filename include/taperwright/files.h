@@ -39,6 +39,30 @@ TW_API tw_status tw_output_commit(tw_output *output, tw_error *err);
 /** @brief Give up: nothing is left over. NULL is accepted. */
 TW_API void tw_output_abandon(tw_output *output);
 
+/** A table of text cells: CSV as spreadsheets and people write it. Plain data in one arena. */
+typedef struct tw_table {
+    const char *file;     /**< for errors */
+    size_t columns, rows; /**< rows without the header */
+    const char **header;  /**< columns names, blanks around them off */
+    const char **cell;    /**< rows·columns, row by row, unquoted, blanks around them off */
+    int *line;            /**< rows: line of the file on which the row begins */
+    int header_line;      /**< the same of the header row */
+    char separator;       /**< ',', ';' or tab, as found in the header row */
+    tw_arena *arena;
+} tw_table;
+enum { TW_TABLE_CEILING = 16 << 20 };
+/**
+ * @brief Read a CSV table (RFC 4180 quoting; separator ',', ';' or tab told from the header row; BOM,
+ * CRLF, blank lines and lines that begin with '#' accepted; UTF-8).
+ * @param[out] errors  every short, long or unclosed row, up to TW_NOTES_MAX; may be NULL
+ * @return TW_OK; TW_ERR_SYNTAX with the row's line; what tw_file_read() returns
+ */
+TW_API tw_status tw_table_read(const char *path, tw_table **out, tw_notes *errors);
+/** @brief The same from memory; `name` stands for the file in errors. */
+TW_API tw_status tw_table_read_memory(const char *name, const char *data, size_t size,
+                                      tw_table **out, tw_notes *errors);
+TW_API void tw_table_free(tw_table *table);
+
 /** Pixels, 8 bits each of red, green, blue; rows top down, 3·width bytes each, no padding. */
 typedef struct tw_image {
     size_t width, height;

@@ -83,6 +83,27 @@ TW_API const double *tw_metric_stock(size_t *count);
 /** @brief The sheet of the metric series or of `system` (TW_GAUGE_SYSTEMS: metric only) nearest. */
 TW_API tw_stock tw_stock_nearest(double mm, tw_gauge_system system);
 
+/* ---- tolerances of sheet as it is sold ---------------------------------------------------- */
+
+typedef enum tw_tolerance_standard {
+    TW_TOLERANCE_COLD_ROLLED, /**< EN 10131, yield under 260 MPa */
+    TW_TOLERANCE_HOT_ROLLED   /**< EN 10051, continuously rolled, category A to D */
+} tw_tolerance_standard;
+typedef enum tw_tolerance_class {
+    TW_CLASS_NORMAL,  /**< EN 10131 normal; EN 10051 category A */
+    TW_CLASS_SPECIAL, /**< EN 10131 special (S); none in EN 10051 */
+    TW_CLASS_B,       /**< EN 10051 categories: A and 15, 30, 40 % */
+    TW_CLASS_C,
+    TW_CLASS_D
+} tw_tolerance_class;
+/**
+ * @brief Bound of the thickness of a sheet: nominal ± bound [mm].
+ * @param width  of the sheet as rolled [mm]; 0: up to 1200
+ * @return TW_OK, or TW_ERR_DOMAIN outside the table (which says its range)
+ */
+TW_API tw_status tw_tolerance_find(tw_tolerance_standard standard, tw_tolerance_class grade,
+                                   double nominal, double width, double *bound, tw_error *err);
+
 #ifdef __cplusplus
 }
 #endif

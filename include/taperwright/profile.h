@@ -174,6 +174,57 @@ typedef struct tw_setting {
     const char *path, *value;
 } tw_setting;
 
+/* ---- gauge readings ------------------------------------------------------------------------- */
+
+typedef enum tw_instrument_kind { TW_CALIPER, TW_MICROMETER, TW_ULTRASONIC } tw_instrument_kind;
+typedef struct tw_instrument {
+    const char *name; /**< never NULL: the kind's word when not given */
+    tw_instrument_kind kind;
+    double resolution;  /**< step of its display [mm], > 0 */
+    double uncertainty; /**< standard, beyond its step [mm]; 0 when not given */
+    double reach;       /**< how far from an edge it reaches [mm]; INFINITY when it is free */
+    double least;       /**< thinnest it reads true [mm]; 0 when not given */
+    double foot;        /**< diameter of its foot or anvils [mm]; 0 when not given */
+    double set_velocity, metal_velocity; /**< ultrasonic [mm/µs]; 0 when not given */
+    double tie_true, tie_reads; /**< one spot by micrometer and by this [mm]; 0 when not given */
+    const char *serial;         /**< NULL when not given */
+    tw_place place;
+} tw_instrument;
+typedef struct tw_reading {
+    const char *name;  /**< "1", "2", … or as given */
+    tw_point at;       /**< seen from inside is already turned over */
+    double thickness;  /**< as read, mean of repeats [mm] */
+    size_t repeats;    /**< ≥ 1 */
+    double spread;     /**< standard deviation of the repeats [mm]; 0 with one */
+    size_t instrument; /**< index into the instruments */
+    bool leave_out;    /**< the user's own decision */
+    tw_place place;    /**< line of the profile, or of the table */
+    bool from_table;   /**< place belongs to readings.file */
+} tw_reading;
+/** The shape that readings are taken to scatter about. */
+typedef enum tw_trend { TW_TREND_EVEN, TW_TREND_PLANE, TW_TREND_FORGED } tw_trend;
+enum { TW_READINGS_MAX = 2000 };
+typedef struct tw_readings_spec {
+    size_t instrument_count, reading_count;
+    tw_instrument *instruments;
+    tw_reading *readings;
+    tw_trend trend;   /**< even when not given */
+    double surface;   /**< standard scatter of dents and pits [mm]; NaN: estimated, else 0.10 mm */
+    const char *file; /**< the table they came from, NULL for none */
+    const char *object, *part, *measured_by, *date; /**< for reports; NULL when not given */
+    tw_place place;
+} tw_readings_spec;
+
+/** How sheet was bought, for the bound of its thickness. */
+typedef struct tw_tolerance_spec {
+    bool given;
+    double bound; /**< typed in [mm]; 0: by standard */
+    tw_tolerance_standard standard;
+    tw_tolerance_class grade;
+    double width; /**< [mm]; 0: up to 1200 */
+    tw_place place;
+} tw_tolerance_spec;
+
 typedef struct tw_profile {
     const char *file; /**< as opened; "" when read from memory without a name */
     int format;
@@ -201,8 +252,16 @@ typedef struct tw_profile {
     tw_turned_edge *turned;
     size_t check_count;
     tw_tape_check *checks;
-    double area;      /**< [mm²] of a plate given by area or paper only; 0 otherwise */
-    double scale;     /**< the plate's own weight as read [g]; 0 when not given */
+    double area; /**< [mm²] of a plate given by area or paper only; 0 otherwise */
+    /** Standard [mm²], 0 when not given; of paper from its scale's step and 2 % of the sheet's weight. */
+    double area_uncertainty;
+    double scale;                /**< the plate's own weight as read [g]; 0 when not given */
+    double scale_step;           /**< of the display [g]; 0 when not given */
+    double scale_uncertainty;    /**< standard, both roundings in it [g]; NaN when not known */
+    double measured_to;          /**< bound of every length of the form [mm]; 1 when not given */
+    tw_tolerance_spec tolerance; /**< of thickness.sheet */
+    bool has_readings;
+    tw_readings_spec readings;
     tw_arena *arena;  /**< owns everything above */
     const char *text; /**< the profile's bytes, for carets */
     size_t setting_count;
@@ -231,10 +290,10 @@ TW_API void tw_profile_place(const tw_profile *profile, tw_place place, tw_error
  * "right" of the viewer, or of the wearer of a plate worn in front. */
 TW_API const char *tw_profile_side(const tw_profile *profile, int side);
 
-/** A commented example profile of a form: "flat", "bowl", "loft". */
+/** A commented example profile of a form: "flat", "bowl", "loft"; "area" is a plate without one. */
 typedef struct tw_template {
     const char *form;
-    const char *suits; /**< which parts of a harness the form suits */
+    const char *suits; /**< which parts of a harness, or whom, it suits */
     const char *text;  /**< YAML, reads without error */
 } tw_template;
 TW_API const tw_template *tw_templates(size_t *count);

@@ -12,8 +12,8 @@
 extern "C" {
 #endif
 
-typedef enum tw_map_kind { TW_MAP_SHEET, TW_MAP_FORGED } tw_map_kind;
-/** @return the word used in JSON and text: "sheet", "forged". */
+typedef enum tw_map_kind { TW_MAP_SHEET, TW_MAP_FORGED, TW_MAP_READINGS } tw_map_kind;
+/** @return the word used in JSON and text: "sheet", "forged", "readings". */
 TW_API const char *tw_map_word(tw_map_kind kind);
 
 /** A thickness map on a grid it borrows. Pair any filling call with tw_map_release(). */
@@ -69,6 +69,147 @@ TW_API tw_status tw_zones_build(const tw_taper *taper, tw_zones *out, tw_error *
 /** @brief Zones of a plate without a forged taper: "field" alone. */
 TW_API tw_status tw_zones_plain(const tw_grid *grid, tw_zones *out, tw_error *err);
 TW_API void tw_zones_release(tw_zones *zones);
+
+/* ---- kriging ----------------------------------------------------------------------------- */
+
+/**
+ * Values at points in space, to be carried to other points: a trend (linear in given functions, its
+ * coefficients unknown and estimated) plus a Gaussian process with Matérn 3/2 covariance
+ * amplitude²·(1 + √3·d/scale)·exp(−√3·d/scale) in chord distance d, plus independent scatter.
+ */
+typedef struct tw_krige_data {
+    size_t count;                /**< readings, 1 … TW_READINGS_MAX */
+    const double (*position)[3]; /**< count [mm] */
+    const double *value;         /**< count [mm] */
+    const double *noise;         /**< count, standard, of the instrument [mm], ≥ 0 */
+    double surface;              /**< standard scatter added to each [mm], ≥ 0 */
+    size_t basis_count;          /**< trend functions, 1 … 8 */
+    const double *basis;         /**< count·basis_count, row by row */
+    double scale, amplitude;     /**< [mm] fixed; NaN: by marginal likelihood */
+    double scale_low,
+        scale_high;  /**< bounds of the search [mm]; 0: from the spread of the points */
+    bool trend_only; /**< leave the process out: amplitude 0 */
+} tw_krige_data;
+/** A fitted process: factorised covariance, trend, chosen scale and amplitude; opaque. */
+typedef struct tw_krige tw_krige;
+/**
+ * @brief Fit. Copies what it needs.
+ * @return TW_OK; TW_ERR_LIMIT over TW_READINGS_MAX; TW_ERR_DOMAIN when the trend cannot be told from
+ * the points (all at one place, fewer points than functions); TW_ERR_MEMORY
+ * Source: universal kriging as generalised least squares, Cressie, Statistics for Spatial Data (1993),
+ * section 3.4; marginal likelihood, Rasmussen & Williams (2006), section 2.7 (from memory).
+ */
+TW_API tw_status tw_krige_fit(const tw_krige_data *data, tw_krige **out, tw_error *err);
+TW_API void tw_krige_free(tw_krige *krige);
+typedef struct tw_krige_summary {
+    double scale, amplitude; /**< used [mm] */
+    bool trend_only;         /**< amplitude 0 */
+    double log_likelihood;
+    double trend[8];    /**< coefficients of the functions */
+    double residual_sd; /**< root mean square of leave-one-out errors [mm]; NaN with one reading */
+} tw_krige_summary;
+TW_API tw_krige_summary tw_krige_about(const tw_krige *krige);
+/**
+ * @brief Mean and standard deviation of the surface (without scatter) at n points. Scale and amplitude
+ * are averaged over a 9×9 grid of both, weighted by likelihood, so that their own uncertainty widens
+ * sd (fixed ones are not).
+ * @param basis  n·basis_count
+ * @param[out] mean, sd  n each [mm]; either may be NULL
+ */
+TW_API tw_status tw_krige_predict(const tw_krige *krige, size_t n, const double (*position)[3],
+                                  const double *basis, unsigned threads, double *mean, double *sd,
+                                  tw_error *err);
+/**
+ * @brief A weighted sum of surface values, Σ weight·t, and its standard deviation with all
+ * correlations, parameters averaged as above.
+ * @param n, position, basis, weight  points; the caller gathers a grid into at most 64×64 blocks
+ */
+TW_API tw_status tw_krige_sum(const tw_krige *krige, size_t n, const double (*position)[3],
+                              const double *basis, const double *weight, unsigned threads,
+                              double *sum, double *sd, tw_error *err);
+/** @brief Error (reading − predicted from all others) and its standard deviation, scatter included. */
+TW_API tw_status tw_krige_leave_one_out(const tw_krige *krige, double *error, double *sd,
+                                        tw_error *err);
+/**
+ * @brief For each candidate point the variance of a weighted sum that is left when it is read too.
+ * @param noise      standard, of the new reading [mm]; the surface scatter is added
+ * @param[out] left  candidates [mm²·weight²]
+ */
+TW_API tw_status tw_krige_gain(const tw_krige *krige, size_t n, const double (*position)[3],
+                               const double *basis, const double *weight, size_t candidates,
+                               const double (*candidate)[3], const double *candidate_basis,
+                               double noise, double *left, tw_error *err);
+/** @brief The same process with one more reading, of unknown value, at a point (for the next gain). */
+TW_API tw_status tw_krige_extend(const tw_krige *krige, const double position[3],
+                                 const double *basis, double noise, tw_krige **out, tw_error *err);
+
+/* ---- a map from readings ---------------------------------------------------------------- */
+
+enum {
+    TW_FLAG_DOUBLED = 1, /**< may be a doubled echo: near twice its neighbours or under 2 × least */
+    TW_FLAG_INNER = 2,   /**< under 0.7 of its neighbours: inner layer, slag or split? */
+    TW_FLAG_SLIP = 4,    /**< beyond 4 leave-one-out standard deviations */
+    TW_FLAG_REACH = 8,   /**< farther from the edge than its instrument reaches */
+    TW_FLAG_FACE = 16    /**< given in space and over 5 mm off the face */
+};
+/** A reading on the plate. */
+typedef struct tw_placed_reading {
+    const tw_reading *reading; /**< borrowed from the profile */
+    double tape[2];            /**< [across, up] */
+    double position[3];        /**< on the face [mm] */
+    double thickness;          /**< with velocity and tie taken in [mm] */
+    double noise;              /**< standard, of instrument and repeats [mm] */
+    double off;                /**< off the face as given in space [mm] */
+    double edge_distance;      /**< from the nearest outline edge over the plate [mm] */
+    unsigned flags;
+    bool used;                          /**< not left out */
+    double left_out_error, left_out_sd; /**< leave-one-out [mm]; NaN where not used */
+} tw_placed_reading;
+/** Readings of a plate on a grid, fitted. Borrows form, grid, profile and taper; one call frees it. */
+typedef struct tw_survey {
+    size_t count, used;
+    tw_placed_reading *readings;
+    tw_trend trend;
+    double surface;         /**< used [mm] */
+    bool surface_estimated; /**< from pairs within 10 mm, else given or the usual 0.10 mm */
+    bool edges_only;        /**< all within reach of the edge and no taper: no ± for the whole */
+    const tw_form *form;
+    const tw_grid *grid;
+    const tw_taper *taper;
+    tw_krige *krige;
+    double *sd;     /**< nu·nv standard deviation of the map [mm] */
+    tw_notes notes; /**< what was averaged, flagged, too few */
+    tw_arena *arena;
+} tw_survey;
+/**
+ * @brief Place, correct, flag and fit a profile's readings.
+ * @param taper  the forged trend's, needed with TW_TREND_FORGED, else NULL
+ * @return TW_OK; TW_ERR_SHAPE (outside the outline, with its row); TW_ERR_INPUT (none used);
+ * TW_ERR_DOMAIN (disagreeing readings at one place; a trend that the points cannot tell)
+ */
+TW_API tw_status tw_survey_build(const tw_form *form, const tw_grid *grid,
+                                 const tw_readings_spec *spec, const tw_taper *taper,
+                                 unsigned threads, tw_survey **out, tw_error *err);
+TW_API void tw_survey_free(tw_survey *survey);
+/** @brief The map of means; thickness held above 0.05 mm. */
+TW_API tw_status tw_map_readings(const tw_survey *survey, unsigned threads, tw_map *out,
+                                 tw_error *err);
+/**
+ * @brief Standard deviation of Σ weight·t over cells, in the unit of weight × mm.
+ * @param weight  (nu−1)(nv−1); gathered into at most 64×64 blocks
+ * @param[out] block_error  what gathering may cost, from 32×32 against 64×64
+ */
+TW_API tw_status tw_survey_sum(const tw_survey *survey, const double *weight, unsigned threads,
+                               double *sum, double *sd, double *block_error, tw_error *err);
+typedef struct tw_suggestion {
+    double tape[2];
+    double sd_after; /**< of the weighted sum, after this and those before it */
+} tw_suggestion;
+/** @brief The next `wanted` places whose readings shrink the sum's variance most, within reach of the
+ * instrument, its foot clear of edges and holes; greedy. count may come back less than wanted. */
+TW_API tw_status tw_survey_suggest(const tw_survey *survey, const double *weight,
+                                   const tw_instrument *instrument, size_t wanted,
+                                   tw_suggestion *out, size_t *count, tw_error *err);
 
 /** @brief Fill thinnest, thickest, steepest of a map from its node values (extremes also at the
  * outline's points when form is not NULL). */

@@ -97,11 +97,13 @@ typedef struct tw_plate {
     const tw_profile *profile; /**< borrowed */
     tw_form *form;
     tw_grid *grid;
-    tw_taper *taper; /**< NULL without a forged map */
+    tw_survey *survey; /**< NULL without readings */
+    tw_taper *taper;   /**< NULL without a forged map */
     tw_zones zones;
     size_t map_count;
-    tw_plate_map maps[TW_PLATE_MAPS_MAX]; /**< sheet, forged: those that the profile gives */
-    tw_notes notes;                       /**< what was adjusted on the way */
+    tw_plate_map
+        maps[TW_PLATE_MAPS_MAX]; /**< sheet, forged, readings: those that the profile gives */
+    tw_notes notes;              /**< what was adjusted on the way */
     tw_arena *arena;
 } tw_plate;
 
