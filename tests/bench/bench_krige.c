@@ -76,8 +76,8 @@ int main(int count, char **words)
         const double across = test_uniform(&random, -100, 100);
         const double up = test_uniform(&random, -100, 100);
         place(across, up, at[i]);
-        value[i] = 2 - across * across / 2e4 + 0.2 * sin(up / 30) +
-                   test_uniform(&random, -0.17, 0.17);
+        value[i] =
+            2 - across * across / 2e4 + 0.2 * sin(up / 30) + test_uniform(&random, -0.17, 0.17);
         noise[i] = 0.02;
     }
     for (int i = 0; i < SIDE * SIDE; i++)
