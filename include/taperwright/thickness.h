@@ -146,9 +146,9 @@ TW_API tw_status tw_krige_extend(const tw_krige *krige, const double position[3]
 enum {
     TW_FLAG_DOUBLED = 1, /**< may be a doubled echo: near twice its neighbours or under 2 × least */
     TW_FLAG_INNER = 2,   /**< under 0.7 of its neighbours: inner layer, slag or split? */
-    TW_FLAG_SLIP = 4,    /**< beyond 4 leave-one-out standard deviations */
-    TW_FLAG_REACH = 8,   /**< farther from the edge than its instrument reaches */
-    TW_FLAG_FACE = 16    /**< given in space and over 5 mm off the face */
+    TW_FLAG_SLIP = 4, /**< beyond 4 standard deviations of what the others say, fitted without it */
+    TW_FLAG_REACH = 8, /**< farther from the edge than its instrument reaches */
+    TW_FLAG_FACE = 16  /**< given in space and over 5 mm off the face */
 };
 /** A reading on the plate. */
 typedef struct tw_placed_reading {

@@ -63,29 +63,36 @@ static void note_few(tw_survey *survey, const tw_readings_spec *spec, size_t cou
     tw_notes_add(&survey->notes, &note);
 }
 
-static tw_status fit(tw_survey *survey, const tw_readings_spec *spec, tw_survey_data *data,
-                     tw_error *err)
+tw_status tw_survey_fit(const tw_survey *survey, const tw_survey_data *data, tw_krige **out,
+                        tw_error *err)
 {
-    const size_t functions = tw_survey_basis_count(survey->trend);
     const tw_krige_data krige = {.count = data->count,
                                  .position = (const double(*)[3])data->position,
                                  .value = data->value,
                                  .noise = data->noise,
                                  .surface = survey->surface,
-                                 .basis_count = functions,
+                                 .basis_count = tw_survey_basis_count(survey->trend),
                                  .basis = data->basis,
                                  .scale = (double)NAN,
                                  .amplitude = (double)NAN,
                                  .trend_only = data->count < PROCESS_MIN};
+
+    return tw_krige_fit(&krige, out, err);
+}
+
+static tw_status fit(tw_survey *survey, const tw_readings_spec *spec, tw_survey_data *data,
+                     tw_error *err)
+{
+    const size_t functions = tw_survey_basis_count(survey->trend);
     tw_status status;
 
     if (data->count < functions) {
         status =
             tw_fail(err, TW_ERR_DOMAIN, "readings at %zu places cannot tell a plane", data->count);
     } else {
-        if (krige.trend_only)
+        if (data->count < PROCESS_MIN)
             note_few(survey, spec, data->count);
-        status = tw_krige_fit(&krige, &survey->krige, err);
+        status = tw_survey_fit(survey, data, &survey->krige, err);
     }
     if (status == TW_ERR_DOMAIN) {
         if (functions > 1)

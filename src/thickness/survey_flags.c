@@ -21,7 +21,6 @@ enum { NEIGHBOURS_MIN = 4, NEIGHBOURS_JUDGE = 2, PAIRS_MIN = 5 };
 static const double NEIGHBOURHOOD = 60;  /* [mm] */
 static const double TWICE_WITHIN = 0.10; /* of twice */
 static const double INNER_BELOW = 0.7;
-static const double SLIP_BEYOND = 4;                            /* standard deviations */
 static const double PAIR_WITHIN = 10;                           /* [mm] */
 static const double USUAL_SURFACE = 0.10, LEAST_SURFACE = 0.02; /* [mm] */
 static const double NEAR_EDGE = 25;    /* [mm]: what counts as near when no reach is known */
@@ -172,40 +171,6 @@ tw_status tw_survey_neighbours(tw_survey *survey, const tw_readings_spec *spec,
             judge(survey, spec, k, median_near(survey, data, data->place_of[k], others, scratch));
     free(others);
     free(scratch);
-    return status;
-}
-
-/* ---- slips ------------------------------------------------------------------------------------ */
-
-tw_status tw_survey_leave_one_out(tw_survey *survey, const tw_readings_spec *spec,
-                                  const tw_survey_data *data, tw_error *err)
-{
-    double *error = malloc(data->count * sizeof *error);
-    double *sd = malloc(data->count * sizeof *sd);
-    tw_status status;
-
-    status = error && sd
-                 ? tw_krige_leave_one_out(survey->krige, error, sd, err)
-                 : tw_fail(err, TW_ERR_MEMORY, "no memory to compare %zu readings", data->count);
-    for (size_t k = 0; status == TW_OK && k < survey->count; k++) {
-        tw_placed_reading *placed = &survey->readings[k];
-        const size_t p = data->place_of[k];
-
-        if (!placed->used)
-            continue;
-        placed->left_out_error = error[p];
-        placed->left_out_sd = sd[p];
-        if (fabs(error[p]) > SLIP_BEYOND * sd[p]) {
-            placed->flags |= TW_FLAG_SLIP;
-            tw_survey_note(survey, spec, placed->reading, READ_AGAIN,
-                           "reading %s, %.2f mm, is %.2f mm %s than all the others let expect, "
-                           "over 4 times the scatter: a slip?",
-                           placed->reading->name, placed->thickness, fabs(error[p]),
-                           error[p] > 0 ? "thicker" : "thinner");
-        }
-    }
-    free(error);
-    free(sd);
     return status;
 }
 

@@ -110,6 +110,9 @@ void tw_survey_scatter(tw_survey *survey, const tw_readings_spec *spec, const tw
 /** @brief Flags that need no fit: doubled and inner. */
 tw_status tw_survey_neighbours(tw_survey *survey, const tw_readings_spec *spec,
                                const tw_survey_data *data, tw_error *err);
+/** @brief Fit the process to places: trend alone under 6 of them. */
+tw_status tw_survey_fit(const tw_survey *survey, const tw_survey_data *data, tw_krige **out,
+                        tw_error *err);
 /** @brief Leave-one-out errors to the readings, and the flag of a slip. */
 tw_status tw_survey_leave_one_out(tw_survey *survey, const tw_readings_spec *spec,
                                   const tw_survey_data *data, tw_error *err);

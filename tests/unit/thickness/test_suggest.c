@@ -57,7 +57,7 @@ static void the_far_side_comes_first(void **state)
 }
 
 /* What is promised is what comes: reading at the suggested places leaves the sd that was said, when the
- * trend alone is fitted and no value can change the process. */
+ * trend alone is fitted and the new values lie on it. */
 static void promised_is_what_comes(void **state)
 {
     readings r;
@@ -66,13 +66,13 @@ static void promised_is_what_comes(void **state)
     (void)state;
     readings_init(&r, 100, 150);
     r.profile.readings.trend = TW_TREND_PLANE;
-    readings_add(&r, -50, 0, 2);
-    readings_add(&r, -40, 50, 2.1);
-    readings_add(&r, -90, -50, 2.2);
+    readings_add(&r, -50, 0, 2 + 0.01 * -50);
+    readings_add(&r, -40, 50, 2 + 0.01 * -40);
+    readings_add(&r, -90, -50, 2 + 0.01 * -90);
     readings_fit(&r);
     assert_int_equal(suggest(&r, CALIPER, out), WANTED);
     for (size_t k = 0; k < 2; k++) {
-        readings_add(&r, out[k].tape[0], out[k].tape[1], 2.05);
+        readings_add(&r, out[k].tape[0], out[k].tape[1], 2 + 0.01 * out[k].tape[0]);
         tw_survey_free(r.survey);
         r.survey = NULL;
         readings_fit(&r);
