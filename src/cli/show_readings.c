@@ -130,10 +130,10 @@ static void remarks_text(const tw_placed_reading *reading, tw_units units, char 
 /* "2.41 mm -> 2.35 mm" where velocity or tie changed it. */
 static void read_text(const tw_placed_reading *reading, tw_units units, char *out, size_t size)
 {
-    char words[2][WORDS];
+    char words[2][WORDS / 2];
 
-    tw_write_thickness(reading->reading->thickness, units, -1, words[0], WORDS);
-    tw_write_thickness(reading->thickness, units, -1, words[1], WORDS);
+    tw_write_thickness(reading->reading->thickness, units, -1, words[0], WORDS / 2);
+    tw_write_thickness(reading->thickness, units, -1, words[1], WORDS / 2);
     if (strcmp(words[0], words[1]) == 0)
         snprintf(out, size, "%s", words[0]);
     else
