@@ -30,7 +30,7 @@ static tw_scale spread_scale(double high, tw_units units)
     tw_scale scale = {.palette = TW_PALETTE_SPREAD};
 
     high = fmax(high, 0.01);
-    scale.step = tw_round_step(high, 6, units);
+    scale.step = tw_round_step(high, 5, units);
     scale.high = fmax(ceil(high / scale.step - 1e-6), 2) * scale.step;
     return scale;
 }
@@ -81,8 +81,7 @@ static void map_column(const tw_plate *plate, const tw_plate_map *map,
         tw_text_append(col->words, sizeof col->words,
                        " All readings lie near the edge: no ± can be given for the whole.");
     if (flagged > 0) {
-        snprintf(more, sizeof more, " Ringed twice in red: %zu that look%s wrong.", flagged,
-                 flagged == 1 ? "s" : "");
+        snprintf(more, sizeof more, " Ringed twice in red: %zu to look at again.", flagged);
         tw_text_append(col->words, sizeof col->words, more);
     }
     if (left_out > 0)
