@@ -19,6 +19,7 @@ typedef struct tw_draw_options {
     const char *date; /**< printed when not NULL */
     size_t which; /**< the comparison's row to draw; SIZE_MAX: own stock, else strike thickness */
     unsigned threads;
+    double expanded_g; /**< ± of the mass from readings, 95 % [g], printed beside it; 0: none */
 } tw_draw_options;
 
 /**
@@ -48,6 +49,9 @@ TW_API tw_status tw_draw_readings(const tw_plate *plate, const tw_suggestion *su
 TW_API void tw_colour_thickness(double position, unsigned char rgb[3]);
 /** @brief Difference colour: −1 (forged thinner) … 0 (neutral) … 1 (forged thicker). */
 TW_API void tw_colour_difference(double position, unsigned char rgb[3]);
+/** @brief Colour of a standard deviation: 0 (sure, pale) … 1 (unsure, deep), near grey. CIE L* falls
+ * evenly. */
+TW_API void tw_colour_spread(double position, unsigned char rgb[3]);
 
 #ifdef __cplusplus
 }

@@ -6,7 +6,9 @@
 #define CLI_INTERNAL_H
 
 #include "taperwright/base.h"
+#include "taperwright/budget.h"
 #include "taperwright/compare.h"
+#include "taperwright/draw.h"
 #include "taperwright/files.h"
 #include "taperwright/profile.h"
 #include "taperwright/weigh.h"
@@ -43,16 +45,16 @@ typedef struct tw_args {
     const char **operands; /**< operand_count, borrowed from argv */
     tw_setting *settings;  /**< setting_count */
     size_t operand_count, setting_count;
-    size_t grid, threads, width;
-    bool help, json, csv, inertia, man;
+    size_t grid, threads, width, trials, seed, suggest;
+    bool help, json, csv, inertia, man, uncertainty, budget;
     int units;   /**< tw_units */
     int against; /**< tw_reason, −1 when not given */
     int system;  /**< tw_gauge_system, −1 when not given */
     int shell;   /**< 0 bash, −1 when not given */
-    const char *output, *cells, *date, *material, *near;
+    const char *output, *cells, *date, *material, *near, *instrument;
 } tw_args;
 
-enum { TW_EXAMPLES_MAX = 6 };
+enum { TW_EXAMPLES_MAX = 8 };
 typedef struct tw_command {
     const char *name;
     const char *operands;            /**< as shown after the name; "" for none */
@@ -134,6 +136,33 @@ tw_status tw_cli_plate(const tw_args *args, const tw_profile *profile, tw_plate 
 /** @brief Name the profile in an error that a later room left without a file. */
 void tw_cli_error_in(const tw_profile *profile, tw_error *err);
 
+/* ---- how sure a mass is ------------------------------------------------------------------- */
+
+/** How sure one map's mass is. Zeroed when not asked for; pair with tw_cli_surety_release(). */
+typedef struct tw_cli_surety {
+    bool given; /**< budget holds; false where readings near the edge allow no ± for the whole */
+    bool compared, tried; /**< agreement, trials hold */
+    tw_budget budget;
+    tw_agreement agreement; /**< with the profile's scale weight */
+    tw_monte_carlo trials;
+} tw_cli_surety;
+/** @return true when an option typed asks for it. */
+bool tw_cli_surety_asked(const tw_args *args);
+tw_status tw_cli_surety_make(const tw_args *args, const tw_plate *plate, const tw_plate_map *map,
+                             tw_cli_surety *out, tw_error *err);
+void tw_cli_surety_release(tw_cli_surety *surety);
+
+/* ---- pictures ---------------------------------------------------------------------------- */
+
+bool tw_cli_picture_to_stdout(const tw_args *args);
+/** @brief Refuse options of a picture that do not go together, or an output that may not be. */
+tw_status tw_cli_picture_allowed(const tw_args *args, tw_error *err);
+/** @brief Options of a picture as typed. */
+tw_draw_options tw_cli_picture_options(const tw_args *args, const tw_profile *profile);
+/** @brief Write a picture and release it. */
+tw_status tw_cli_picture_write(tw_output *out, const tw_profile *profile, tw_image *image,
+                               tw_error *err);
+
 /* ---- results ----------------------------------------------------------------------------- */
 
 /** @brief Refuse an output that would replace a profile or an input of this call. */
@@ -158,15 +187,58 @@ const char *tw_cli_side(tw_worn worn, double toward);
 /** "2.312 kg ± 0.2 g numerical": a mass as finely as its numerical error deserves. */
 char *tw_cli_mass(const tw_weight *weight, tw_units units, char *out, size_t size);
 
-/* Showing what was computed, in text, JSON and CSV. */
-void tw_show_weigh_text(tw_output *out, const tw_args *args, const tw_plate *plate);
-json_t *tw_show_weigh_json(const tw_plate *plate);
+/** "1.58 kg ± 0.07 kg": the ± in the unit of the mass, as finely as it deserves. */
+char *tw_cli_mass_within(double mass, double expanded, tw_units units, char *out, size_t size);
+/** "1.52 mm ± 0.06 mm"; the ± is left out when it is no number. */
+char *tw_cli_thickness_within(double mm, double expanded, tw_units units, char *out, size_t size);
+/** "[120 mm, 200 mm]" */
+char *tw_cli_place(const double tape[2], tw_units units, char *out, size_t size);
+
+/* Showing what was computed, in text, JSON and CSV. Sureties are one to a map, or NULL. */
+void tw_show_weigh_text(tw_output *out, const tw_args *args, const tw_plate *plate,
+                        const tw_cli_surety *sureties);
+json_t *tw_show_weigh_json(const tw_args *args, const tw_plate *plate,
+                           const tw_cli_surety *sureties);
 void tw_show_weigh_csv_head(tw_output *out);
-void tw_show_weigh_csv(tw_output *out, const tw_plate *plate);
-/* The same for a plate that gives only an area and a scale weight. */
-void tw_show_area_text(tw_output *out, const tw_args *args, const tw_profile *profile);
-json_t *tw_show_area_json(const tw_profile *profile);
+void tw_show_weigh_csv(tw_output *out, const tw_plate *plate, const tw_cli_surety *sureties);
+json_t *tw_weigh_document(const char *plate, json_t *grid, json_t *maps);
+void tw_weigh_csv_row(tw_output *out, const char *plate, const char *map, const char *zone,
+                      const double *values, size_t count);
+/* The same for a plate that gives only an area and a scale weight; budget of its mean thickness. */
+void tw_show_area_text(tw_output *out, const tw_args *args, const tw_profile *profile,
+                       const tw_budget *budget);
+json_t *tw_show_area_json(const tw_profile *profile, const tw_budget *budget);
 void tw_show_area_csv(tw_output *out, const tw_profile *profile);
+
+/** @brief The largest part of a ±, in words, indented under the mass. */
+void tw_show_largest(tw_output *out, const tw_budget *budget);
+/** @brief Budget as a table; `grams` when the output is a mass, else a thickness. */
+void tw_show_budget(tw_output *out, tw_units units, const tw_budget *budget, bool grams);
+void tw_show_trials(tw_output *out, tw_units units, const tw_cli_surety *surety);
+/** @brief Whether scale and map agree, in a sentence; what would have to be true when not. */
+void tw_show_agreement(tw_output *out, tw_units units, const tw_plate *plate,
+                       const tw_plate_map *map, const tw_agreement *agreement);
+json_t *tw_budget_json(const tw_budget *budget, bool grams);
+/** @brief Budget and trials, or null. */
+json_t *tw_surety_json(const tw_args *args, const tw_cli_surety *surety);
+json_t *tw_agreement_json(const tw_cli_surety *surety);
+
+/** What `readings` found out about a plate. */
+typedef struct tw_cli_readings {
+    const tw_plate *plate;
+    const tw_plate_map *map; /**< of means */
+    tw_cli_surety surety;
+    double readings_u_g;             /**< standard, of the mass, from the readings alone */
+    const tw_instrument *instrument; /**< that suggestions are for */
+    tw_suggestion *suggestions;      /**< suggestion_count, at least one when any place is left */
+    size_t suggestion_count, shown;  /**< shown: as many as were asked for */
+} tw_cli_readings;
+void tw_show_readings_text(tw_output *out, const tw_args *args, const tw_cli_readings *found);
+json_t *tw_show_readings_json(const tw_args *args, const tw_cli_readings *found);
+void tw_show_readings_csv(tw_output *out, const tw_cli_readings *found);
+/** @return ± of the mass, 95 %, once the first n + 1 suggested places are read too; NaN without. */
+double tw_readings_left(const tw_cli_readings *found, size_t n);
+
 void tw_show_compare_text(tw_output *out, const tw_args *args, const tw_comparison *comparison);
 json_t *tw_show_compare_json(const tw_args *args, const tw_comparison *comparison);
 void tw_show_compare_csv(tw_output *out, const tw_args *args, const tw_comparison *comparison);
@@ -177,6 +249,7 @@ bool tw_show_against(const tw_args *args, const tw_against *against);
 
 tw_status tw_cmd_weigh(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_compare(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_readings(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_new(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_stock(const tw_args *args, tw_notes *errors);

@@ -1,33 +1,5 @@
 /* cmd_compare.c: a forged plate against even sheet, in text and as a picture. */
 #include "cli_internal.h"
-#include "taperwright/draw.h"
-
-#include <string.h>
-#include <unistd.h>
-
-static bool picture_to_stdout(const tw_args *args)
-{
-    return args->output && strcmp(args->output, "-") == 0;
-}
-
-static tw_status check_words(const tw_args *args, tw_error *err)
-{
-    if (picture_to_stdout(args) && (args->json || args->csv))
-        return tw_fail(err, TW_ERR_USAGE,
-                       "the picture and the numbers cannot both go to standard "
-                       "output");
-    if (picture_to_stdout(args) && isatty(STDOUT_FILENO)) {
-        tw_fail(err, TW_ERR_USAGE, "standard output is a terminal, not a place for a picture");
-        tw_error_advise(err, "-", "write -o FILE.png, or send it on with | or >");
-        return TW_ERR_USAGE;
-    }
-    if (!args->output && (args->width || args->date)) {
-        tw_fail(err, TW_ERR_USAGE, "%s belongs to a picture", args->width ? "--width" : "--date");
-        tw_error_advise(err, NULL, "add -o FILE.png");
-        return TW_ERR_USAGE;
-    }
-    return args->output ? tw_cli_output_allowed(args, args->output, err) : TW_OK;
-}
 
 /* Row of the comparison that --against names; SIZE_MAX without it. */
 static tw_status find_row(const tw_args *args, const tw_comparison *comparison, size_t *which,
@@ -53,21 +25,13 @@ static tw_status draw(const tw_args *args, const tw_comparison *comparison, size
                       tw_output *out, tw_error *err)
 {
     const tw_profile *profile = comparison->plate->profile;
-    const tw_draw_options options = {.width = args->width,
-                                     .units = (tw_units)args->units,
-                                     .date = args->date ? args->date : profile->date,
-                                     .which = which,
-                                     .threads = (unsigned)args->threads};
-    const tw_png_text texts[] = {{"Software", "taperwright " TW_VERSION},
-                                 {"Title", profile->plate}};
+    tw_draw_options options = tw_cli_picture_options(args, profile);
     tw_image image = {0};
-    tw_status status = tw_draw_comparison(comparison, &options, &image, err);
+    tw_status status;
 
-    if (status != TW_OK)
-        return status;
-    status = tw_png_write(out, &image, 0, texts, sizeof texts / sizeof *texts, err);
-    tw_image_release(&image);
-    return status;
+    options.which = which;
+    status = tw_draw_comparison(comparison, &options, &image, err);
+    return status == TW_OK ? tw_cli_picture_write(out, profile, &image, err) : status;
 }
 
 static tw_status show(const tw_args *args, const tw_comparison *comparison, tw_output *out,
@@ -107,9 +71,9 @@ tw_status tw_cmd_compare(const tw_args *args, tw_notes *errors)
     tw_output *text = NULL, *picture = NULL;
     tw_plate *plate = NULL;
     tw_error err;
-    tw_status status = check_words(args, &err);
+    tw_status status = tw_cli_picture_allowed(args, &err);
 
-    if (status == TW_OK && !picture_to_stdout(args))
+    if (status == TW_OK && !tw_cli_picture_to_stdout(args))
         status = tw_output_begin("-", &text, &err);
     if (status == TW_OK && args->output)
         status = tw_output_begin(args->output, &picture, &err);

@@ -16,13 +16,15 @@ static tw_status put_bytes(void *context, const char *bytes, size_t size)
     return tw_output_write(to->out, bytes, size, &to->err);
 }
 
-/* Cells of the forged map, else of the sheet. */
+/* Cells of the forged map, else of the one from readings, else of the sheet. */
 static tw_status write_cells(const tw_plate *plate, tw_output *out, tw_error *err)
 {
     const tw_plate_map *map = tw_plate_map_of(plate, TW_MAP_FORGED);
     cells_to to = {.out = out};
     tw_status status;
 
+    if (!map)
+        map = tw_plate_map_of(plate, TW_MAP_READINGS);
     if (!map)
         map = tw_plate_map_of(plate, TW_MAP_SHEET);
     status = tw_cells_write(plate->grid, &map->map, put_bytes, &to, err);
@@ -31,41 +33,72 @@ static tw_status write_cells(const tw_plate *plate, tw_output *out, tw_error *er
     return status;
 }
 
-/* One plate into the output, or into the JSON list. */
-static tw_status weigh_one(const tw_args *args, const tw_profile *profile, tw_output *out,
-                           tw_output *cells, json_t *list, tw_error *err)
+/* What the commands print of one plate goes to one of these. */
+typedef struct weighing {
+    const tw_args *args;
+    tw_output *out, *cells; /* cells: NULL unless asked for */
+    json_t *list;           /* NULL unless JSON is asked for */
+} weighing;
+
+static tw_status add_json(const weighing *work, json_t *document, tw_error *err)
 {
-    tw_plate *plate = NULL;
+    if (json_array_append_new(work->list, document) != 0)
+        return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+    return TW_OK;
+}
+
+static tw_status weigh_area(const weighing *work, const tw_profile *profile, tw_error *err)
+{
+    tw_budget budget;
     tw_status status;
 
-    if (tw_cli_area_only(profile)) {
-        if (profile->scale <= 0) {
-            tw_fail(err, TW_ERR_INPUT, "plate %s gives an area but no weight", profile->plate);
-            tw_error_advise(err, NULL, "add scale: 842 g, or a form and a thickness");
-            tw_cli_error_in(profile, err);
-            return TW_ERR_INPUT;
-        }
-        if (cells)
-            return tw_fail(err, TW_ERR_INPUT, "plate %s has no form, so no cells", profile->plate);
-        if (list && json_array_append_new(list, tw_show_area_json(profile)) != 0)
-            return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
-        if (args->csv)
-            tw_show_area_csv(out, profile);
-        else if (!list)
-            tw_show_area_text(out, args, profile);
-        return TW_OK;
+    if (profile->scale <= 0) {
+        tw_fail(err, TW_ERR_INPUT, "plate %s gives an area but no weight", profile->plate);
+        tw_error_advise(err, NULL, "add scale: 842 g, or a form and a thickness");
+        tw_cli_error_in(profile, err);
+        return TW_ERR_INPUT;
     }
-    status = tw_cli_plate(args, profile, &plate, err);
+    if (work->cells)
+        return tw_fail(err, TW_ERR_INPUT, "plate %s has no form, so no cells", profile->plate);
+    status = tw_area_budget(profile, &budget, err);
+    if (status != TW_OK) {
+        tw_cli_error_in(profile, err);
+        return status;
+    }
+    if (work->list)
+        status = add_json(work, tw_show_area_json(profile, &budget), err);
+    else if (work->args->csv)
+        tw_show_area_csv(work->out, profile);
+    else
+        tw_show_area_text(work->out, work->args, profile, &budget);
+    tw_budget_release(&budget);
+    return status;
+}
+
+static tw_status weigh_one(const weighing *work, const tw_profile *profile, tw_error *err)
+{
+    const tw_args *args = work->args;
+    tw_cli_surety found[TW_PLATE_MAPS_MAX] = {0};
+    const tw_cli_surety *sureties = tw_cli_surety_asked(args) ? found : NULL;
+    tw_plate *plate = NULL;
+    tw_status status = tw_cli_plate(args, profile, &plate, err);
+
     if (status != TW_OK)
         return status;
-    if (list && json_array_append_new(list, tw_show_weigh_json(plate)) != 0)
-        status = tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+    for (size_t k = 0; sureties && status == TW_OK && k < plate->map_count; k++)
+        status = tw_cli_surety_make(args, plate, &plate->maps[k], &found[k], err);
+    if (status != TW_OK)
+        tw_cli_error_in(profile, err);
+    else if (work->list)
+        status = add_json(work, tw_show_weigh_json(args, plate, sureties), err);
     else if (args->csv)
-        tw_show_weigh_csv(out, plate);
-    else if (!list)
-        tw_show_weigh_text(out, args, plate);
-    if (status == TW_OK && cells)
-        status = write_cells(plate, cells, err);
+        tw_show_weigh_csv(work->out, plate, sureties);
+    else
+        tw_show_weigh_text(work->out, args, plate, sureties);
+    if (status == TW_OK && work->cells)
+        status = write_cells(plate, work->cells, err);
+    for (size_t k = 0; k < TW_PLATE_MAPS_MAX; k++)
+        tw_cli_surety_release(&found[k]);
     tw_plate_free(plate);
     return status;
 }
@@ -79,6 +112,11 @@ static tw_status begin(const tw_args *args, tw_output **out, tw_output **cells, 
     if (args->cells && strcmp(args->cells, "-") == 0) {
         tw_fail(err, TW_ERR_USAGE, "the cells and the weights cannot both go to standard output");
         tw_error_advise(err, "-", "write --cells FILE.csv");
+        return TW_ERR_USAGE;
+    }
+    if (args->seed && !args->trials) {
+        tw_fail(err, TW_ERR_USAGE, "--seed belongs to trials");
+        tw_error_advise(err, NULL, "add --monte-carlo 100000");
         return TW_ERR_USAGE;
     }
     if (args->cells)
@@ -117,8 +155,11 @@ tw_status tw_cmd_weigh(const tw_args *args, tw_notes *errors)
         status = tw_fail(&err, TW_ERR_MEMORY, "memory ran out");
     if (args->csv)
         tw_show_weigh_csv_head(out);
-    for (size_t k = 0; k < profiles.count && status == TW_OK; k++)
-        status = weigh_one(args, profiles.items[k], out, cells, list, &err);
+    for (size_t k = 0; k < profiles.count && status == TW_OK; k++) {
+        const weighing work = {args, out, cells, list};
+        status = tw_cli_area_only(profiles.items[k]) ? weigh_area(&work, profiles.items[k], &err)
+                                                     : weigh_one(&work, profiles.items[k], &err);
+    }
     if (status == TW_OK && list)
         status = show_list(list, out, &err);
     /* Text first: when it cannot be written, no file is left either. */

@@ -35,6 +35,26 @@ _Static_assert(TW_REASON_STRIKE == 0 && TW_REASON_SAME_MASS == 1 && TW_REASON_ST
         .help = "print comma-separated rows, units in the header" \
     }
 
+#define PICTURE_ROWS(what)                                                              \
+    {.name = "output",                                                                  \
+     .letter = 'o',                                                                     \
+     .kind = TW_OPTION_TEXT,                                                            \
+     .target = AT(output),                                                              \
+     .argument = "FILE.png",                                                            \
+     .help = "draw " what "; - for standard output, without text"},                     \
+        {.name = "width",                                                               \
+         .letter = 'w',                                                                 \
+         .kind = TW_OPTION_COUNT,                                                       \
+         .target = AT(width),                                                           \
+         .argument = "PIXELS",                                                          \
+         .low = 600,                                                                    \
+         .high = 20000,                                                                 \
+         .help = "width of the picture (default 1600)"},                                \
+    {                                                                                   \
+        .name = "date", .kind = TW_OPTION_TEXT, .target = AT(date), .argument = "TEXT", \
+        .help = "date printed on the picture (default: the profile's, else none)"       \
+    }
+
 /* What every command that models a plate takes. */
 static const tw_option model_options[] = {
     {.name = "grid",
@@ -73,24 +93,50 @@ static const tw_option weigh_options[] = {
      .kind = TW_OPTION_TEXT,
      .target = AT(cells),
      .argument = "FILE.csv",
-     .help = "write every cell of the forged (else sheet) map for sums of your own"},
+     .help = "write every cell of the forged (else read, else sheet) map for sums of your own"},
+    {.name = "uncertainty",
+     .target = AT(uncertainty),
+     .help = "also say how sure the mass is: a 95 % interval, and where most of it comes from"},
+    {.name = "budget",
+     .letter = 'b',
+     .target = AT(budget),
+     .help = "also print every part of that, with grams and share"},
+    {.name = "monte-carlo",
+     .kind = TW_OPTION_COUNT,
+     .target = AT(trials),
+     .argument = "TRIALS",
+     .low = 1000,
+     .high = 10000000,
+     .help = "also draw the inputs at random this many times and weigh each"},
+    {.name = "seed",
+     .kind = TW_OPTION_COUNT,
+     .target = AT(seed),
+     .argument = "N",
+     .low = 0,
+     .high = 4294967295u,
+     .help = "seed of those trials (default 0); the same seed gives the same trials"},
+    {0}};
+
+static const tw_option readings_options[] = {
+    PICTURE_ROWS("the map with its readings, and how sure it is"),
+    {.name = "suggest",
+     .kind = TW_OPTION_COUNT,
+     .target = AT(suggest),
+     .argument = "N",
+     .low = 1,
+     .high = 26,
+     .help = "the next N places whose readings would tell most about the mass"},
+    {.name = "instrument",
+     .kind = TW_OPTION_TEXT,
+     .target = AT(instrument),
+     .argument = "NAME",
+     .help = "take those with this one (default: of the profile's, the one that reaches farthest)"},
+    JSON_ROW,
+    CSV_ROW,
     {0}};
 
 static const tw_option compare_options[] = {
-    {.name = "output",
-     .letter = 'o',
-     .kind = TW_OPTION_TEXT,
-     .target = AT(output),
-     .argument = "FILE.png",
-     .help = "draw forged, sheet and difference; - for standard output, without text"},
-    {.name = "width",
-     .letter = 'w',
-     .kind = TW_OPTION_COUNT,
-     .target = AT(width),
-     .argument = "PIXELS",
-     .low = 600,
-     .high = 20000,
-     .help = "width of the picture (default 1600)"},
+    PICTURE_ROWS("forged, sheet and difference"),
     {.name = "against",
      .letter = 'a',
      .kind = TW_OPTION_CHOICE,
@@ -98,11 +144,6 @@ static const tw_option compare_options[] = {
      .argument = "SHEET",
      .choices = reason_choices,
      .help = "one sheet only: strike-thickness, same-mass or own-stock"},
-    {.name = "date",
-     .kind = TW_OPTION_TEXT,
-     .target = AT(date),
-     .argument = "TEXT",
-     .help = "date printed on the picture (default: the profile's, else none)"},
     JSON_ROW,
     CSV_ROW,
     {.name = "inertia",
@@ -163,15 +204,32 @@ static const tw_command commands[] = {
      .more = model_options,
      .run = tw_cmd_weigh,
      .summary = "mass, balance point and thickness of plates",
-     .about = "Weighs every thickness map that a profile gives: even sheet, or forged from strike\n"
-              "zones to edges. The numerical error is that of the sums alone, not of the\n"
-              "measurements. Several plates give one text or a JSON list; when one profile is\n"
+     .about = "Weighs every thickness map that a profile gives: even sheet, forged from strike\n"
+              "zones to edges, or from gauge readings. The numerical error is that of the sums\n"
+              "alone; --uncertainty adds that of density, stock, readings and measures. Several "
+              "plates give one text or a JSON list; when one profile is\n"
               "wrong, all its errors are printed and nothing is weighed.\n"
               "A plate with only `area:` and `scale:` gets its mean thickness.",
      .examples = {"weigh profiles/breastplate.yaml",
                   "weigh --json profiles/breastplate.yaml profiles/skull.yaml",
                   "weigh --set thickness.sheet=\"1.5 mm\" --units inch profiles/breastplate.yaml",
+                  "weigh --budget profiles/breastplate.yaml", "weigh profiles/owners-tasset.yaml",
                   "weigh --grid 128 --cells cells.csv profiles/test-plate.yaml"}},
+    {.name = "readings",
+     .operands = "PLATE.yaml",
+     .least = 1,
+     .most = 1,
+     .options = readings_options,
+     .more = model_options,
+     .run = tw_cmd_readings,
+     .summary = "gauge readings: the map they give, how sure, where to read next",
+     .about = "Lists the readings with what looks wrong about them (nothing is dropped: write\n"
+              "`leave out: yes` yourself), the map and mass they give with its 95 % interval,\n"
+              "whether the scale weight agrees, and where the next reading is worth most.\n"
+              "Each reading is also foretold from all others: how far off it is tells slips.",
+     .examples = {"readings profiles/curators-breast.yaml",
+                  "readings --suggest 4 -o readings.png profiles/curators-breast.yaml",
+                  "readings --json profiles/curators-breast.yaml"}},
     {.name = "compare",
      .operands = "PLATE.yaml",
      .least = 1,
@@ -207,7 +265,7 @@ static const tw_command commands[] = {
      .run = tw_cmd_new,
      .summary = "print a commented profile to start from",
      .about = "Without FORM, lists the forms and the parts of a harness they suit.",
-     .examples = {"new", "new bowl", "new loft -o my-breastplate.yaml"}},
+     .examples = {"new", "new area", "new bowl", "new loft -o my-breastplate.yaml"}},
     {.name = "stock",
      .operands = "",
      .least = 0,

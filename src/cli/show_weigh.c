@@ -79,16 +79,41 @@ static void show_zones(tw_output *out, const tw_args *args, const tw_plate *plat
     }
 }
 
+static void show_mass(tw_output *out, const tw_args *args, const tw_plate *plate,
+                      const tw_plate_map *map, const tw_cli_surety *surety)
+{
+    const tw_units units = (tw_units)args->units;
+    char words[2 * WORDS];
+
+    if (!surety || !surety->given) {
+        tw_output_print(out, NULL, "  mass            %s\n",
+                        tw_cli_mass(&map->weight, units, words, sizeof words));
+        if (surety)
+            tw_output_print(out, NULL,
+                            "                  No ± for the whole: all readings lie near the edge, "
+                            "and what lies farther in is a guess.\n");
+        return;
+    }
+    tw_output_print(out, NULL, "  mass            %s (95 %%)\n",
+                    tw_cli_mass_within(map->weight.mass_g, surety->budget.expanded, units, words,
+                                       sizeof words));
+    tw_show_largest(out, &surety->budget);
+    if (surety->tried)
+        tw_show_trials(out, units, surety);
+    if (surety->compared)
+        tw_show_agreement(out, units, plate, map, &surety->agreement);
+}
+
 static void show_map(tw_output *out, const tw_args *args, const tw_plate *plate,
-                     const tw_plate_map *map)
+                     const tw_plate_map *map, const tw_cli_surety *surety)
 {
     const tw_units units = (tw_units)args->units;
     const tw_weight *weight = &map->weight;
     char words[3][WORDS];
 
     tw_output_print(out, NULL, "%s, %s\n", plate->profile->plate, tw_map_word(map->map.kind));
-    tw_output_print(out, NULL, "  mass            %s", tw_cli_mass(weight, units, words[0], WORDS));
-    tw_output_print(out, NULL, "\n  face area       %s\n",
+    show_mass(out, args, plate, map, surety);
+    tw_output_print(out, NULL, "  face area       %s\n",
                     tw_write_area(weight->face_area_mm2, units, words[0], WORDS));
     tw_output_print(out, NULL, "  thickness       mean %s",
                     tw_write_thickness(weight->mean_thickness_mm, units, -1, words[0], WORDS));
@@ -105,12 +130,15 @@ static void show_map(tw_output *out, const tw_args *args, const tw_plate *plate,
     if (args->inertia)
         show_inertia(out, weight);
     show_zones(out, args, plate, map);
+    if (args->budget && surety && surety->given)
+        tw_show_budget(out, units, &surety->budget, true);
 }
 
-void tw_show_weigh_text(tw_output *out, const tw_args *args, const tw_plate *plate)
+void tw_show_weigh_text(tw_output *out, const tw_args *args, const tw_plate *plate,
+                        const tw_cli_surety *sureties)
 {
     for (size_t k = 0; k < plate->map_count; k++)
-        show_map(out, args, plate, &plate->maps[k]);
+        show_map(out, args, plate, &plate->maps[k], sureties ? &sureties[k] : NULL);
 }
 
 /* ---- JSON -------------------------------------------------------------------------------- */
@@ -141,7 +169,8 @@ static json_t *inertia_json(const tw_weight *weight)
 }
 
 /* The keys are promised to scripts: add, never rename. */
-static json_t *map_json(const tw_plate *plate, const tw_plate_map *map)
+static json_t *map_json(const tw_args *args, const tw_plate *plate, const tw_plate_map *map,
+                        const tw_cli_surety *surety)
 {
     const tw_weight *weight = &map->weight;
     json_t *thickness = json_pack("{s:o,s:o,s:o,s:o,s:o}", "min", tw_json_number(map->map.thinnest),
@@ -151,33 +180,37 @@ static json_t *map_json(const tw_plate *plate, const tw_plate_map *map)
                                   tw_json_numbers(map->map.thickest_at, 2));
 
     return json_pack(
-        "{s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "map",
+        "{s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:n}", "map",
         tw_json_text(tw_map_word(map->map.kind)), "mass_g", tw_json_number(weight->mass_g),
         "numerical_error_g", tw_json_number(weight->numerical_error_g), "volume_mm3",
         tw_json_number(weight->volume_mm3), "face_area_mm2", tw_json_number(weight->face_area_mm2),
         "centroid_mm", tw_json_numbers(weight->centroid_mm, 3), "inertia_g_mm2",
         inertia_json(weight), "thickness_mm", thickness, "steepest_grade_mm_per_100mm",
-        tw_json_number(100 * map->map.steepest_grade), "zones", zones_json(plate, map));
+        tw_json_number(100 * map->map.steepest_grade), "zones", zones_json(plate, map),
+        "uncertainty", tw_surety_json(args, surety), "agreement", tw_agreement_json(surety),
+        "mean_thickness_uncertainty");
 }
 
-static json_t *document(const char *plate, json_t *grid, json_t *maps)
+json_t *tw_weigh_document(const char *plate, json_t *grid, json_t *maps)
 {
     return json_pack("{s:i,s:s,s:o,s:o,s:o}", "format", 1, "version", TW_VERSION, "plate",
                      tw_json_text(plate), "grid", grid, "maps", maps);
 }
 
-json_t *tw_show_weigh_json(const tw_plate *plate)
+json_t *tw_show_weigh_json(const tw_args *args, const tw_plate *plate,
+                           const tw_cli_surety *sureties)
 {
     json_t *grid = json_pack("[I,I]", (json_int_t)plate->grid->nu, (json_int_t)plate->grid->nv);
     json_t *maps = json_array();
 
     for (size_t k = 0; maps && k < plate->map_count; k++) {
-        if (json_array_append_new(maps, map_json(plate, &plate->maps[k])) != 0) {
+        if (json_array_append_new(maps, map_json(args, plate, &plate->maps[k],
+                                                 sureties ? &sureties[k] : NULL)) != 0) {
             json_decref(maps);
             maps = NULL;
         }
     }
-    return document(plate->profile->plate, grid, maps);
+    return tw_weigh_document(plate->profile->plate, grid, maps);
 }
 
 /* ---- CSV --------------------------------------------------------------------------------- */
@@ -187,11 +220,12 @@ void tw_show_weigh_csv_head(tw_output *out)
     tw_output_print(out, NULL,
                     "plate,map,zone,mass_g,numerical_error_g,volume_mm3,face_area_mm2,"
                     "mean_thickness_mm,centroid_x_mm,centroid_y_mm,centroid_z_mm,"
-                    "thickness_min_mm,thickness_max_mm,steepest_grade_mm_per_100mm\n");
+                    "thickness_min_mm,thickness_max_mm,steepest_grade_mm_per_100mm,"
+                    "u_g,expanded_g\n");
 }
 
-static void csv_row(tw_output *out, const char *plate, const char *map, const char *zone,
-                    const double *values, size_t count)
+void tw_weigh_csv_row(tw_output *out, const char *plate, const char *map, const char *zone,
+                      const double *values, size_t count)
 {
     tw_csv_text(out, plate, false);
     tw_csv_text(out, map, false);
@@ -200,78 +234,44 @@ static void csv_row(tw_output *out, const char *plate, const char *map, const ch
         tw_csv_number(out, values[k], k + 1 == count);
 }
 
-void tw_show_weigh_csv(tw_output *out, const tw_plate *plate)
+void tw_show_weigh_csv(tw_output *out, const tw_plate *plate, const tw_cli_surety *sureties)
 {
     for (size_t m = 0; m < plate->map_count; m++) {
         const tw_plate_map *map = &plate->maps[m];
         const tw_weight *weight = &map->weight;
         const char *word = tw_map_word(map->map.kind);
-        const double whole[] = {
-            weight->mass_g,         weight->numerical_error_g,    weight->volume_mm3,
-            weight->face_area_mm2,  weight->mean_thickness_mm,    weight->centroid_mm[0],
-            weight->centroid_mm[1], weight->centroid_mm[2],       map->map.thinnest,
-            map->map.thickest,      100 * map->map.steepest_grade};
-        csv_row(out, plate->profile->plate, word, "", whole, sizeof whole / sizeof *whole);
+        const bool sure = sureties && sureties[m].given;
+        const double whole[] = {weight->mass_g,
+                                weight->numerical_error_g,
+                                weight->volume_mm3,
+                                weight->face_area_mm2,
+                                weight->mean_thickness_mm,
+                                weight->centroid_mm[0],
+                                weight->centroid_mm[1],
+                                weight->centroid_mm[2],
+                                map->map.thinnest,
+                                map->map.thickest,
+                                100 * map->map.steepest_grade,
+                                sure ? sureties[m].budget.u : NAN,
+                                sure ? sureties[m].budget.expanded : NAN};
+        tw_weigh_csv_row(out, plate->profile->plate, word, "", whole, sizeof whole / sizeof *whole);
         for (size_t k = 0; k < plate->zones.count; k++) {
             const tw_zone_weight *zone = &map->zones[k];
-            const double part[] = {
-                zone->mass_g, NAN, NAN, zone->area_mm2, zone->mean_thickness_mm, NAN, NAN, NAN,
-                NAN,          NAN, NAN};
-            csv_row(out, plate->profile->plate, word, zone->zone, part, sizeof part / sizeof *part);
+            const double part[] = {zone->mass_g,
+                                   NAN,
+                                   NAN,
+                                   zone->area_mm2,
+                                   zone->mean_thickness_mm,
+                                   NAN,
+                                   NAN,
+                                   NAN,
+                                   NAN,
+                                   NAN,
+                                   NAN,
+                                   NAN,
+                                   NAN};
+            tw_weigh_csv_row(out, plate->profile->plate, word, zone->zone, part,
+                             sizeof part / sizeof *part);
         }
     }
-}
-
-/* ---- a plate that gives only area and weight ---------------------------------------------- */
-
-/* Mean over the face, as if flat: m = ρ·A·t. A curved plate measured on its outside is thicker by
- * about the share t·H (mean curvature), which an area alone does not tell. */
-static double mean_thickness(const tw_profile *profile)
-{
-    return profile->scale / (profile->area * profile->density);
-}
-
-void tw_show_area_text(tw_output *out, const tw_args *args, const tw_profile *profile)
-{
-    const tw_units units = (tw_units)args->units;
-    const double mean = mean_thickness(profile);
-    const tw_stock stock = tw_stock_nearest(mean, TW_GAUGE_SYSTEMS);
-    char words[2][WORDS];
-
-    tw_output_print(out, NULL, "%s, by its area and scale weight\n", profile->plate);
-    tw_output_print(out, NULL, "  mass            %s as read on the scale\n  face area       %s\n",
-                    tw_write_mass(profile->scale, units, -1, words[0], WORDS),
-                    tw_write_area(profile->area, units, words[1], WORDS));
-    tw_output_print(out, NULL, "  thickness       mean %s; nearest sheet %s\n",
-                    tw_write_thickness(mean, units, -1, words[0], WORDS),
-                    tw_stock_write(&stock, units, words[1], WORDS));
-}
-
-json_t *tw_show_area_json(const tw_profile *profile)
-{
-    json_t *thickness = json_pack("{s:n,s:n,s:o,s:n,s:n}", "min", "min_at_mm", "mean",
-                                  tw_json_number(mean_thickness(profile)), "max", "max_at_mm");
-    json_t *map = json_pack("{s:n,s:o,s:n,s:o,s:o,s:n,s:n,s:o,s:n,s:[]}", "map", "mass_g",
-                            tw_json_number(profile->scale), "numerical_error_g", "volume_mm3",
-                            tw_json_number(profile->scale / profile->density), "face_area_mm2",
-                            tw_json_number(profile->area), "centroid_mm", "inertia_g_mm2",
-                            "thickness_mm", thickness, "steepest_grade_mm_per_100mm", "zones");
-
-    return document(profile->plate, json_null(), json_pack("[o]", map));
-}
-
-void tw_show_area_csv(tw_output *out, const tw_profile *profile)
-{
-    const double values[] = {profile->scale,
-                             NAN,
-                             profile->scale / profile->density,
-                             profile->area,
-                             mean_thickness(profile),
-                             NAN,
-                             NAN,
-                             NAN,
-                             NAN,
-                             NAN,
-                             NAN};
-    csv_row(out, profile->plate, "", "", values, sizeof values / sizeof *values);
 }

@@ -1,8 +1,9 @@
 /*
- * colour.c: two colour scales made for plate. Thickness runs through the colours that steel takes
+ * colour.c: colour scales made for plate. Thickness runs through the colours that steel takes
  * when it is tempered, straw to brown to purple to blue, pale for thin and deep for thick, with CIE
  * lightness L* falling evenly, so that a grey print keeps the order. Difference runs from teal
  * (forged thinner) over a neutral light grey to copper (forged thicker), L* falling evenly both ways.
+ * Standard deviation has a scale of one hue, near grey, so that nobody takes it for thickness.
  * Positions are given in CIE L*C*h, turned into sRGB by IEC 61966-2-1 with the D65 white.
  */
 #include "taperwright/draw.h"
@@ -87,4 +88,14 @@ void tw_colour_difference(double position, unsigned char rgb[3])
 
     along(position < 0 ? thinner : thicker, 3, size, &chroma, &hue);
     from_lch(94 - 56 * size, chroma, hue, rgb);
+}
+
+void tw_colour_spread(double position, unsigned char rgb[3])
+{
+    static const stop stops[] = {{0, 3, 150}, {0.5, 16, 160}, {1, 22, 175}};
+    double chroma, hue;
+
+    position = position == position ? clamp01(position) : 0;
+    along(stops, 3, position, &chroma, &hue);
+    from_lch(96 - 62 * position, chroma, hue, rgb);
 }

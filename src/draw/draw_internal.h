@@ -65,7 +65,13 @@ double tw_round_step(double span_mm, double wanted, tw_units units);
 
 /* ---- one plate laid out by tape --------------------------------------------------------------- */
 
-typedef enum tw_palette { TW_PALETTE_THICKNESS, TW_PALETTE_DIFFERENCE } tw_palette;
+typedef enum tw_palette {
+    TW_PALETTE_THICKNESS,
+    TW_PALETTE_DIFFERENCE,
+    TW_PALETTE_SPREAD
+} tw_palette;
+/** @brief Colour at a share of a palette's bar, 0 its left end … 1 its right end. */
+void tw_palette_colour(tw_palette palette, double share, unsigned char rgb[3]);
 /** Colour scale shared by panels: values low … high [mm] of a palette. */
 typedef struct tw_scale {
     tw_palette palette;
@@ -79,6 +85,13 @@ typedef struct tw_frame {
     double per_mm;        /* design pixels per mm */
     double across_min, up_max;
 } tw_frame;
+/** Readings and wanted readings to mark on a panel. */
+typedef struct tw_dots {
+    const tw_survey *survey;
+    bool numbered; /* discs with their names; else small dots that only show where */
+    const tw_suggestion *suggestions;
+    size_t suggestion_count;
+} tw_dots;
 typedef struct tw_panel {
     const tw_plate *plate;
     const double *node; /* what is drawn: nu·nv values [mm] */
@@ -88,6 +101,7 @@ typedef struct tw_panel {
     bool ticks_left, contours;
     bool zones;             /* draw strike zones and name them */
     const double *centroid; /* balance point to mark, or NULL */
+    const tw_dots *dots;    /* readings to mark, or NULL */
     unsigned threads;
 } tw_panel;
 /* ---- pen: paths in tape millimetres, strokes in design pixels ------------------------------------ */
@@ -111,17 +125,57 @@ typedef struct tw_boxes {
 } tw_boxes;
 void tw_box_take(tw_boxes *taken, const double box[4]);
 void tw_box_about(double x, double y, double width, double height, double spare, double box[4]);
+bool tw_box_free(const tw_boxes *taken, const double box[4]);
 
 tw_status tw_contours_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena,
                            tw_boxes *taken, tw_error *err);
 tw_status tw_zones_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena, tw_boxes *taken,
                         tw_error *err);
 
+/** @brief Mark readings and lettered places; they take their boxes. */
+void tw_dots_draw(tw_canvas *canvas, const tw_panel *panel, tw_boxes *taken);
+
 /** @brief Draw a panel; `arena` is scratch. */
 tw_status tw_panel_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena, tw_error *err);
 /** Height of the tick labels under a panel and width of those left of it, design pixels. */
 double tw_panel_foot(tw_canvas *canvas);
 double tw_panel_side(tw_canvas *canvas);
+
+/* ---- a page of panels --------------------------------------------------------------------------- */
+
+enum { TW_PANELS_MAX = 3 };
+typedef struct tw_column {
+    char heading[64];
+    char grams[64];
+    char words[400];
+    const double *node;
+    tw_scale scale;
+    const double *centroid;
+    const tw_dots *dots;
+    bool contours, zones;
+    char legend[96];    /* title of a bar under this column; "" for none */
+    double legend_span; /* how many columns wide the bar is */
+    const char *low, *high;
+} tw_column;
+typedef struct tw_page {
+    const tw_plate *plate;
+    const tw_draw_options *options;
+    char title[160], line[320], foot[400];
+    size_t count;
+    tw_column columns[TW_PANELS_MAX];
+} tw_page;
+/** @brief Title, lines and foot of a page about a plate; columns are still to be filled.
+ * @return TW_ERR_DOMAIN for a width that is not allowed */
+tw_status tw_page_begin(tw_page *work, const tw_plate *plate, const tw_draw_options *options,
+                        const char *title, tw_error *err);
+/** @brief Measure, then draw. */
+tw_status tw_page_render(tw_page *work, tw_image *image, tw_error *err);
+/** @brief One scale for thickness panels, on round ends a little beyond the values. */
+tw_scale tw_scale_thickness(double low, double high, tw_units units);
+/** @brief "\nBalance point (quartered mark): 48 mm behind the face." */
+void tw_balance_words(const tw_plate *plate, const double centroid[3], tw_units units, char *out,
+                      size_t size);
+void tw_text_append(char *text, size_t size, const char *more);
 
 /** @brief Where the line through a point square to the bench meets the face.
  * @return false when it misses the metal; else tape coordinates and how far the point is behind */

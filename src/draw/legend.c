@@ -7,6 +7,21 @@
 
 static const double LEGEND_SIZE = 23;
 
+void tw_palette_colour(tw_palette palette, double share, unsigned char rgb[3])
+{
+    switch (palette) {
+    case TW_PALETTE_THICKNESS:
+        tw_colour_thickness(share, rgb);
+        break;
+    case TW_PALETTE_DIFFERENCE:
+        tw_colour_difference(2 * share - 1, rgb);
+        break;
+    case TW_PALETTE_SPREAD:
+        tw_colour_spread(share, rgb);
+        break;
+    }
+}
+
 double tw_round_step(double span_mm, double wanted, tw_units units)
 {
     const double unit = units == TW_INCH ? 25.4 : 1;
@@ -86,10 +101,7 @@ double tw_legend_draw(tw_canvas *canvas, const tw_scale *scale, const char *titl
     for (int k = 0; k < strips; k++) {
         const double position = ((double)k + 0.5) / strips;
         unsigned char rgb[3];
-        if (scale->palette == TW_PALETTE_THICKNESS)
-            tw_colour_thickness(position, rgb);
-        else
-            tw_colour_difference(2 * position - 1, rgb);
+        tw_palette_colour(scale->palette, position, rgb);
         cairo_set_source_rgb(cairo, rgb[0] / 255.0, rgb[1] / 255.0, rgb[2] / 255.0);
         cairo_rectangle(cairo, x + width * k / strips, top,
                         width / strips + (k + 1 < strips ? 1 : 0), bar);

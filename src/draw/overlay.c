@@ -14,16 +14,6 @@ static const double PLATEAU = 1e-3;
 
 /* ---- labels that keep clear of each other ------------------------------------------------------ */
 
-static bool box_free(const tw_boxes *taken, const double box[4])
-{
-    for (size_t k = 0; k < taken->count; k++) {
-        const double *other = taken->at[k];
-        if (box[0] < other[2] && other[0] < box[2] && box[1] < other[3] && other[1] < box[3])
-            return false;
-    }
-    return true;
-}
-
 /* True when a box lies in metal with its four corners and its middle. */
 static bool box_on_plate(const tw_panel *panel, const double box[4])
 {
@@ -60,7 +50,7 @@ static void label_contour(tw_canvas *canvas, const tw_panel *panel, const tw_con
         tw_pen_to_page(&panel->frame, grid->across_min + line->points[n][0] * grid->across_step,
                        grid->up_min + line->points[n][1] * grid->up_step, &x, &y);
         tw_box_about(x, y, width, height * 0.8, 3, box);
-        if (box_free(taken, box) && box_on_plate(panel, box)) {
+        if (tw_box_free(taken, box) && box_on_plate(panel, box)) {
             tw_text_draw(canvas, text, &letters, x, y - height / 2);
             tw_box_take(taken, box);
             return;
@@ -166,7 +156,7 @@ static void name_zone(tw_canvas *canvas, const tw_panel *panel, const char *name
                                            {0, -1.3}, {0, 1.3},   {-1.3, 0}, {1.3, 0}};
         const double at_x = x + order[k][0] * width, at_y = y + order[k][1] * height;
         tw_box_about(at_x, at_y, width, height, 1, box);
-        if (!box_free(taken, box) || !box_on_plate(panel, box))
+        if (!tw_box_free(taken, box) || !box_on_plate(panel, box))
             continue;
         tw_text_draw(canvas, text, &letters, at_x, at_y - height / 2);
         tw_box_take(taken, box);

@@ -23,15 +23,10 @@ typedef struct painting {
 
 static void fill_table(painting *work)
 {
-    const bool thickness = work->panel->scale.palette == TW_PALETTE_THICKNESS;
-
     for (int k = 0; k < TABLE; k++) {
         const double position = (double)k / (TABLE - 1);
         unsigned char rgb[3];
-        if (thickness)
-            tw_colour_thickness(position, rgb);
-        else
-            tw_colour_difference(2 * position - 1, rgb);
+        tw_palette_colour(work->panel->scale.palette, position, rgb);
         work->table[k] = (uint32_t)rgb[0] << 16 | (uint32_t)rgb[1] << 8 | rgb[2];
     }
 }
@@ -231,6 +226,8 @@ tw_status tw_panel_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *aren
     draw_outline(canvas, panel);
     draw_ticks(canvas, panel);
     draw_balance(canvas, panel, &taken);
+    if (panel->dots)
+        tw_dots_draw(canvas, panel, &taken);
     status = tw_zones_draw(canvas, panel, arena, &taken, err);
     if (status == TW_OK && panel->contours)
         status = tw_contours_draw(canvas, panel, arena, &taken, err);

@@ -83,3 +83,13 @@ void tw_box_about(double x, double y, double width, double height, double spare,
     box[2] = x + width / 2 + spare;
     box[3] = y + height / 2 + spare;
 }
+
+bool tw_box_free(const tw_boxes *taken, const double box[4])
+{
+    for (size_t k = 0; k < taken->count; k++) {
+        const double *other = taken->at[k];
+        if (box[0] < other[2] && other[0] < box[2] && box[1] < other[3] && other[1] < box[3])
+            return false;
+    }
+    return true;
+}

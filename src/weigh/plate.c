@@ -88,7 +88,8 @@ static tw_status make_forged(work *w, tw_error *err)
     tw_status status = tell(w, "distances", 0.3, err);
 
     if (status == TW_OK)
-        status = tw_taper_build(plate->form, plate->grid, &w->profile->forged, &plate->taper, err);
+        status = tw_taper_build(plate->form, plate->grid, &w->profile->forged, w->options.threads,
+                                &plate->taper, err);
     if (status == TW_OK)
         status = tell(w, "thickness", 0.7, err);
     if (status == TW_OK)
@@ -293,7 +294,8 @@ static tw_status fit_on(work *w, size_t cells, bool *holds, tw_error *err)
     tw_status status = tw_grid_build(plate->form, cells, w->options.threads, &grid, err);
 
     if (status == TW_OK && w->profile->readings.trend == TW_TREND_FORGED && w->profile->has_forged)
-        status = tw_taper_build(plate->form, grid, &w->profile->forged, &taper, err);
+        status =
+            tw_taper_build(plate->form, grid, &w->profile->forged, w->options.threads, &taper, err);
     *holds = status != TW_ERR_SHAPE;
     if (status == TW_OK)
         status = tw_survey_build(plate->form, grid, &w->profile->readings, taper,

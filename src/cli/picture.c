@@ -1,0 +1,49 @@
+/* picture.c: what commands that draw share: their options, and the PNG on its way out. */
+#include "cli_internal.h"
+
+#include <string.h>
+#include <unistd.h>
+
+bool tw_cli_picture_to_stdout(const tw_args *args)
+{
+    return args->output && strcmp(args->output, "-") == 0;
+}
+
+tw_status tw_cli_picture_allowed(const tw_args *args, tw_error *err)
+{
+    if (tw_cli_picture_to_stdout(args) && (args->json || args->csv))
+        return tw_fail(err, TW_ERR_USAGE,
+                       "the picture and the numbers cannot both go to standard "
+                       "output");
+    if (tw_cli_picture_to_stdout(args) && isatty(STDOUT_FILENO)) {
+        tw_fail(err, TW_ERR_USAGE, "standard output is a terminal, not a place for a picture");
+        tw_error_advise(err, "-", "write -o FILE.png, or send it on with | or >");
+        return TW_ERR_USAGE;
+    }
+    if (!args->output && (args->width || args->date)) {
+        tw_fail(err, TW_ERR_USAGE, "%s belongs to a picture", args->width ? "--width" : "--date");
+        tw_error_advise(err, NULL, "add -o FILE.png");
+        return TW_ERR_USAGE;
+    }
+    return args->output ? tw_cli_output_allowed(args, args->output, err) : TW_OK;
+}
+
+tw_draw_options tw_cli_picture_options(const tw_args *args, const tw_profile *profile)
+{
+    return (tw_draw_options){.width = args->width,
+                             .units = (tw_units)args->units,
+                             .date = args->date ? args->date : profile->date,
+                             .which = SIZE_MAX,
+                             .threads = (unsigned)args->threads};
+}
+
+tw_status tw_cli_picture_write(tw_output *out, const tw_profile *profile, tw_image *image,
+                               tw_error *err)
+{
+    const tw_png_text texts[] = {{"Software", "taperwright " TW_VERSION},
+                                 {"Title", profile->plate}};
+    const tw_status status = tw_png_write(out, image, 0, texts, sizeof texts / sizeof *texts, err);
+
+    tw_image_release(image);
+    return status;
+}

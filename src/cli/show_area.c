@@ -1,0 +1,88 @@
+/* show_area.c: a plate that gives only its area and its weight: how thick it is on average. */
+#include "cli_internal.h"
+
+#include <math.h>
+#include <stdio.h>
+
+enum { WORDS = 64 };
+
+/* The gauge nearest to a thickness among the systems that the metal is sold by. */
+static tw_stock nearest_gauge(const tw_profile *profile, double mm)
+{
+    const tw_material *metal = tw_material_find(profile->material);
+    const bool ferrous = !metal || metal->ferrous;
+    tw_stock best = {0};
+
+    for (int system = 0; system < TW_GAUGE_SYSTEMS; system++) {
+        const tw_stock stock = tw_stock_nearest(mm, (tw_gauge_system)system);
+        if ((system == TW_GAUGE_AWG) == ferrous || !stock.by_gauge)
+            continue;
+        if (!best.by_gauge || fabs(stock.thickness - mm) < fabs(best.thickness - mm))
+            best = stock;
+    }
+    return best;
+}
+
+void tw_show_area_text(tw_output *out, const tw_args *args, const tw_profile *profile,
+                       const tw_budget *budget)
+{
+    const tw_units units = (tw_units)args->units;
+    const tw_stock stock = tw_stock_nearest(budget->value, TW_GAUGE_SYSTEMS);
+    const tw_stock gauge = nearest_gauge(profile, budget->value);
+    const bool sure = isfinite(budget->expanded) && budget->expanded > 0;
+    char words[2 * WORDS];
+
+    tw_output_print(out, NULL, "%s, by its area and scale weight\n", profile->plate);
+    tw_output_print(out, NULL, "  mass            %s as read on the scale\n",
+                    tw_write_mass(profile->scale, units, -1, words, WORDS));
+    tw_output_print(out, NULL, "  face area       %s\n",
+                    tw_write_area(profile->area, units, words, WORDS));
+    tw_output_print(out, NULL, "  thickness       %s%s on average",
+                    tw_cli_thickness_within(budget->value, sure ? budget->expanded : NAN, units,
+                                            words, sizeof words),
+                    sure ? " (95 %)" : "");
+    tw_output_print(out, NULL, "; nearest sheet %s",
+                    tw_stock_write(&stock, units, words, sizeof words));
+    if (gauge.by_gauge)
+        tw_output_print(out, NULL, " or %s", tw_stock_write(&gauge, units, words, sizeof words));
+    tw_output_print(out, NULL, "\n");
+    if (sure)
+        tw_show_largest(out, budget);
+    if (args->budget)
+        tw_show_budget(out, units, budget, false);
+}
+
+json_t *tw_show_area_json(const tw_profile *profile, const tw_budget *budget)
+{
+    json_t *thickness = json_pack("{s:n,s:n,s:o,s:n,s:n}", "min", "min_at_mm", "mean",
+                                  tw_json_number(budget->value), "max", "max_at_mm");
+    json_t *map =
+        json_pack("{s:n,s:o,s:n,s:o,s:o,s:n,s:n,s:o,s:n,s:[],s:n,s:n,s:o}", "map", "mass_g",
+                  tw_json_number(profile->scale), "numerical_error_g", "volume_mm3",
+                  tw_json_number(profile->scale / profile->density), "face_area_mm2",
+                  tw_json_number(profile->area), "centroid_mm", "inertia_g_mm2", "thickness_mm",
+                  thickness, "steepest_grade_mm_per_100mm", "zones", "uncertainty", "agreement",
+                  "mean_thickness_uncertainty", tw_budget_json(budget, false));
+
+    return tw_weigh_document(profile->plate, json_null(), json_pack("[o]", map));
+}
+
+void tw_show_area_csv(tw_output *out, const tw_profile *profile)
+{
+    const double mean = profile->scale / (profile->area * profile->density);
+    const double values[] = {profile->scale,
+                             NAN,
+                             profile->scale / profile->density,
+                             profile->area,
+                             mean,
+                             NAN,
+                             NAN,
+                             NAN,
+                             NAN,
+                             NAN,
+                             NAN,
+                             NAN,
+                             NAN};
+
+    tw_weigh_csv_row(out, profile->plate, "", "", values, sizeof values / sizeof *values);
+}

@@ -1,0 +1,320 @@
+/* show_readings.c: readings of a plate as text in a maker's words, JSON and CSV. */
+#include "cli_internal.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+enum { WORDS = 64, REMARKS = 320 };
+
+static const struct {
+    unsigned flag;
+    const char *says;
+} flags[] = {{TW_FLAG_DOUBLED, "may be a doubled echo"},
+             {TW_FLAG_INNER, "inner layer, slag or split?"},
+             {TW_FLAG_SLIP, "far off its neighbours: slip of hand?"},
+             {TW_FLAG_REACH, "beyond the reach of its instrument"},
+             {TW_FLAG_FACE, "given off the face"}};
+enum { FLAGS = sizeof flags / sizeof *flags };
+
+static const char *kind_word(tw_instrument_kind kind)
+{
+    switch (kind) {
+    case TW_CALIPER:
+        return "caliper";
+    case TW_MICROMETER:
+        return "micrometer";
+    case TW_ULTRASONIC:
+        return "ultrasonic gauge";
+    }
+    return "instrument";
+}
+
+double tw_readings_left(const tw_cli_readings *found, size_t n)
+{
+    const tw_budget *budget = &found->surety.budget;
+    double variance;
+
+    if (!found->surety.given)
+        return NAN;
+    variance = budget->u * budget->u - found->readings_u_g * found->readings_u_g;
+    return budget->coverage * sqrt(fmax(variance, 0) +
+                                   found->suggestions[n].sd_after * found->suggestions[n].sd_after);
+}
+
+/* ---- where they came from --------------------------------------------------------------------- */
+
+static void show_carried(tw_output *out, const tw_readings_spec *spec)
+{
+    const char *const rows[][2] = {{"object", spec->object},
+                                   {"part", spec->part},
+                                   {"measured by", spec->measured_by},
+                                   {"date", spec->date},
+                                   {"table", spec->file}};
+
+    for (size_t k = 0; k < sizeof rows / sizeof *rows; k++) {
+        if (rows[k][1])
+            tw_output_print(out, NULL, "  %-14s  %s\n", rows[k][0], rows[k][1]);
+    }
+}
+
+static void show_instrument(tw_output *out, tw_units units, const tw_readings_spec *spec, size_t n)
+{
+    const tw_instrument *instrument = &spec->instruments[n];
+    const char *kind = kind_word(instrument->kind);
+    const int fine = units == TW_INCH ? 4 : instrument->resolution < 0.00999 ? 3 : 2;
+    char words[2][WORDS];
+    size_t count = 0;
+
+    for (size_t k = 0; k < spec->reading_count; k++)
+        count += spec->readings[k].instrument == n;
+    tw_output_print(out, NULL, "  %-14s  %s", n == 0 ? "taken with" : "", kind);
+    if (!strstr(kind, instrument->name))
+        tw_output_print(out, NULL, " \"%s\"", instrument->name);
+    if (instrument->serial)
+        tw_output_print(out, NULL, ", serial %s", instrument->serial);
+    tw_output_print(out, NULL, ": %zu reading%s in steps of %s", count, count == 1 ? "" : "s",
+                    tw_write_thickness(instrument->resolution, units, fine, words[0], WORDS));
+    if (isfinite(instrument->reach))
+        tw_output_print(out, NULL, ", reaches %s in from an edge",
+                        tw_write_length(instrument->reach, units, -1, words[0], WORDS));
+    if (instrument->least > 0)
+        tw_output_print(out, NULL, ", true from %s up",
+                        tw_write_thickness(instrument->least, units, -1, words[0], WORDS));
+    if (instrument->set_velocity > 0)
+        tw_output_print(out, NULL, ", set to %.0f m/s", 1000 * instrument->set_velocity);
+    if (instrument->metal_velocity > 0)
+        tw_output_print(out, NULL, "%s metal of %.0f m/s",
+                        instrument->set_velocity > 0 ? " for" : ",",
+                        1000 * instrument->metal_velocity);
+    if (instrument->tie_true > 0)
+        tw_output_print(out, NULL, ", tied to %s by micrometer where it reads %s",
+                        tw_write_thickness(instrument->tie_true, units, -1, words[0], WORDS),
+                        tw_write_thickness(instrument->tie_reads, units, -1, words[1], WORDS));
+    tw_output_print(out, NULL, "\n");
+}
+
+/* ---- the list --------------------------------------------------------------------------------- */
+
+static void add_remark(char *out, size_t size, const char *remark)
+{
+    const size_t used = strlen(out);
+
+    snprintf(out + used, size - used, "%s%s", used ? "; " : "", remark);
+}
+
+static void remarks_text(const tw_placed_reading *reading, tw_units units, char *out, size_t size)
+{
+    char words[2 * WORDS], length[WORDS];
+
+    out[0] = '\0';
+    if (!reading->used)
+        add_remark(out, size, "left out");
+    for (size_t k = 0; k < FLAGS; k++) {
+        if (!(reading->flags & flags[k].flag))
+            continue;
+        snprintf(words, sizeof words, "%s", flags[k].says);
+        if (flags[k].flag == TW_FLAG_FACE)
+            snprintf(words, sizeof words, "given %s off the face",
+                     tw_write_length(reading->off, units, -1, length, WORDS));
+        add_remark(out, size, words);
+    }
+    if (reading->reading->repeats > 1) {
+        snprintf(words, sizeof words, "mean of %zu, scattered by %s", reading->reading->repeats,
+                 tw_write_thickness(reading->reading->spread, units, units == TW_INCH ? 4 : 3,
+                                    length, WORDS));
+        add_remark(out, size, words);
+    }
+}
+
+/* "2.41 mm -> 2.35 mm" where velocity or tie changed it. */
+static void read_text(const tw_placed_reading *reading, tw_units units, char *out, size_t size)
+{
+    char words[2][WORDS / 2];
+
+    tw_write_thickness(reading->reading->thickness, units, -1, words[0], WORDS / 2);
+    tw_write_thickness(reading->thickness, units, -1, words[1], WORDS / 2);
+    if (strcmp(words[0], words[1]) == 0)
+        snprintf(out, size, "%s", words[0]);
+    else
+        snprintf(out, size, "%s → %s", words[0], words[1]);
+}
+
+static void off_text(const tw_placed_reading *reading, tw_units units, char *out, size_t size)
+{
+    char words[WORDS];
+    const double off = reading->left_out_error;
+
+    if (!isfinite(off)) {
+        snprintf(out, size, "-");
+        return;
+    }
+    tw_write_thickness(fabs(off), units, -1, words, WORDS);
+    snprintf(out, size, "%s%s", strpbrk(words, "123456789") ? (off < 0 ? "-" : "+") : "", words);
+}
+
+/* A column as wide as its widest text. */
+static int widest(int least, const char *text)
+{
+    const int columns = (int)tw_cli_columns(text);
+
+    return columns > least ? columns : least;
+}
+
+static void show_list(tw_output *out, tw_units units, const tw_survey *survey)
+{
+    static const char *const heads[4] = {"reading", "at", "thickness", "off the rest"};
+    int wide[4];
+    char cells[4][2 * WORDS], remarks[REMARKS];
+
+    for (int c = 0; c < 4; c++)
+        wide[c] = (int)strlen(heads[c]);
+    for (int pass = 0; pass < 2; pass++) {
+        if (pass == 1)
+            tw_output_print(out, NULL, "  %-*s  %-*s  %*s  %*s\n", wide[0], heads[0], wide[1],
+                            heads[1], wide[2], heads[2], wide[3], heads[3]);
+        for (size_t k = 0; k < survey->count; k++) {
+            const tw_placed_reading *reading = &survey->readings[k];
+            snprintf(cells[0], sizeof cells[0], "%.60s", reading->reading->name);
+            tw_cli_place(reading->tape, units, cells[1], sizeof cells[1]);
+            read_text(reading, units, cells[2], sizeof cells[2]);
+            off_text(reading, units, cells[3], sizeof cells[3]);
+            if (pass == 0) {
+                for (int c = 0; c < 4; c++)
+                    wide[c] = widest(wide[c], cells[c]);
+                continue;
+            }
+            remarks_text(reading, units, remarks, sizeof remarks);
+            tw_output_print(
+                out, NULL, "  %-*s  %-*s  %*s  %*s%s%s\n", tw_cli_fit(wide[0], cells[0]), cells[0],
+                tw_cli_fit(wide[1], cells[1]), cells[1], tw_cli_fit(wide[2], cells[2]), cells[2],
+                tw_cli_fit(wide[3], cells[3]), cells[3], remarks[0] ? "  " : "", remarks);
+        }
+    }
+}
+
+/* ---- what they say ---------------------------------------------------------------------------- */
+
+static void show_map(tw_output *out, tw_units units, const tw_cli_readings *found)
+{
+    static const char *const trends[] = {"one even thickness", "a plane", "the forged taper"};
+    const tw_survey *survey = found->plate->survey;
+    const tw_map *map = &found->map->map;
+    const bool given = isfinite(found->plate->profile->readings.surface);
+    char words[5][2 * WORDS];
+
+    tw_output_print(out, NULL, "  %-14s  about %s; dents and pits scatter by %s (%s)\n",
+                    "taken to be", trends[survey->trend],
+                    tw_write_thickness(survey->surface, units, -1, words[0], WORDS),
+                    survey->surface_estimated ? "from pairs that lie close together"
+                    : given                   ? "as given"
+                            : "the usual figure: too few pairs lie close together");
+    tw_output_print(
+        out, NULL, "  %-14s  mean %s, thinnest %s at %s, thickest %s at %s\n", "thickness",
+        tw_write_thickness(found->map->weight.mean_thickness_mm, units, -1, words[0], WORDS),
+        tw_write_thickness(map->thinnest, units, -1, words[1], WORDS),
+        tw_cli_place(map->thinnest_at, units, words[2], sizeof words[2]),
+        tw_write_thickness(map->thickest, units, -1, words[3], WORDS),
+        tw_cli_place(map->thickest_at, units, words[4], sizeof words[4]));
+}
+
+/* How much of the mass's variance one more reading would take away, where it is much. */
+static void show_cause(tw_output *out, tw_units units, const tw_cli_readings *found)
+{
+    const tw_budget *budget = &found->surety.budget;
+    const double before = found->readings_u_g;
+    double after, share;
+    char place[2 * WORDS];
+
+    if (found->suggestion_count > 0) {
+        const double *tape = found->suggestions[0].tape;
+        after = found->suggestions[0].sd_after;
+        share = (before * before - after * after) / (budget->u * budget->u);
+        if (share >= 0.28) {
+            tw_output_print(out, NULL,
+                            "                  %s of that ± comes from having no reading near %s",
+                            share >= 0.65   ? "Most"
+                            : share >= 0.42 ? "Half"
+                                            : "A third",
+                            tw_cli_place(tape, units, place, sizeof place));
+            if (fabs(tape[0]) > 0.5)
+                tw_output_print(out, NULL, ", to %s",
+                                tw_cli_side(found->plate->profile->worn, tape[0]));
+            tw_output_print(out, NULL, ".\n");
+            return;
+        }
+    }
+    tw_show_largest(out, budget);
+}
+
+static void show_mass(tw_output *out, tw_units units, const tw_cli_readings *found)
+{
+    const double mass = found->map->weight.mass_g;
+    const double scale = found->plate->profile->scale;
+    char words[2][2 * WORDS];
+
+    if (found->surety.given) {
+        tw_output_print(out, NULL, "  %-14s  %s (95 %%)\n", "mass",
+                        tw_cli_mass_within(mass, found->surety.budget.expanded, units, words[0],
+                                           sizeof words[0]));
+        show_cause(out, units, found);
+        if (found->surety.compared)
+            tw_show_agreement(out, units, found->plate, found->map, &found->surety.agreement);
+        return;
+    }
+    tw_write_mass(mass, units, -1, words[0], WORDS);
+    tw_output_print(out, NULL,
+                    "  %-14s  %s, with no ± for the whole: all readings lie near the edge, and "
+                    "what\n                  lies farther in is a guess. Give the scale weight, a "
+                    "forged taper as trend, or read farther in.\n",
+                    "mass", words[0]);
+    if (scale > 0)
+        tw_output_print(out, NULL,
+                        "  %-14s  The scale says %s: believe it. The readings' map would have to "
+                        "be %.0f %% %s.\n",
+                        "scale", tw_write_mass(scale, units, -1, words[1], WORDS),
+                        100 * fabs(scale / mass - 1), scale < mass ? "thinner" : "thicker");
+}
+
+static void show_next(tw_output *out, tw_units units, const tw_cli_readings *found)
+{
+    char words[2][2 * WORDS];
+
+    tw_output_print(out, NULL, "  %-14s  with the %s, in this order:\n", "read next",
+                    found->instrument->name);
+    for (size_t k = 0; k < found->shown; k++) {
+        const double *tape = found->suggestions[k].tape;
+        const double left = tw_readings_left(found, k);
+        tw_output_print(out, NULL, "                  %c  %s", (char)('A' + (int)k),
+                        tw_cli_place(tape, units, words[0], sizeof words[0]));
+        if (fabs(tape[0]) > 0.5)
+            tw_output_print(out, NULL, ", to %s",
+                            tw_cli_side(found->plate->profile->worn, tape[0]));
+        if (isfinite(left))
+            tw_output_print(out, NULL, ": leaves ± %s",
+                            tw_write_mass(left, units, units == TW_METRIC && left < 9.95 ? 1 : -1,
+                                          words[1], sizeof words[1]));
+        tw_output_print(out, NULL, "\n");
+    }
+}
+
+void tw_show_readings_text(tw_output *out, const tw_args *args, const tw_cli_readings *found)
+{
+    const tw_units units = (tw_units)args->units;
+    const tw_survey *survey = found->plate->survey;
+    const tw_readings_spec *spec = &found->plate->profile->readings;
+
+    tw_output_print(out, NULL, "%s, %zu reading%s\n", found->plate->profile->plate, survey->count,
+                    survey->count == 1 ? "" : "s");
+    show_carried(out, spec);
+    for (size_t k = 0; k < spec->instrument_count; k++)
+        show_instrument(out, units, spec, k);
+    show_list(out, units, survey);
+    show_map(out, units, found);
+    show_mass(out, units, found);
+    if (args->suggest > 0 && found->shown == 0)
+        tw_output_print(out, NULL, "  %-14s  no place is left that the %s can read\n", "read next",
+                        found->instrument->name);
+    else if (args->suggest > 0)
+        show_next(out, units, found);
+}

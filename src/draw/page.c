@@ -1,0 +1,256 @@
+/*
+ * page.c: a page of panels beside each other, with heading, grams, words and legend to each. Everything
+ * is measured first, so that the page is as tall as it needs to be and nothing overlaps. Design
+ * pixels throughout: the page is 1600 wide.
+ */
+#include "draw_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { PAGE = 1600, MARGIN = 40 };
+static const double GAP = 34;
+
+static const tw_lettering title_letters = {.size = 42, .bold = true};
+static const tw_lettering line_letters = {.size = 25, .grey = 0.25, .wrap = PAGE - 2 * MARGIN};
+static const tw_lettering heading_letters = {.size = 33, .bold = true};
+static const tw_lettering grams_letters = {.size = 50, .bold = true};
+static const tw_lettering foot_letters = {.size = 23, .grey = 0.3, .wrap = PAGE - 2 * MARGIN};
+static const tw_lettering sides_letters = {.size = 23, .grey = 0.25};
+
+/* What lies at the left and right of the picture on the wearer; false when not said. */
+static bool sides(tw_worn worn, const char **left, const char **right)
+{
+    static const char *const words[][2] = {{NULL, NULL},
+                                           {"wearer's right", "wearer's left"},
+                                           {"wearer's left", "wearer's right"},
+                                           {"wearer's front", "wearer's back"},
+                                           {"wearer's back", "wearer's front"}};
+
+    *left = words[worn][0];
+    *right = words[worn][1];
+    return *left != NULL;
+}
+
+/* Draws the page, or only measures it when `ink` is false; returns the height it takes. */
+static tw_status lay_out(tw_canvas *canvas, const tw_page *work, bool ink, tw_arena *arena,
+                         double *height, tw_error *err)
+{
+    const tw_outline *outline = tw_form_outline(work->plate->form);
+    const double side = tw_panel_side(canvas);
+    const double room =
+        (PAGE - 2 * MARGIN - side - (double)(work->count - 1) * GAP) / (double)work->count;
+    const double across = outline->across_max - outline->across_min;
+    const double up = outline->up_max - outline->up_min;
+    const double tallest = 1.7 * PAGE / TW_PANELS_MAX;
+    const double per_mm = fmin(room / across, tallest / up);
+    const double box_width = across * per_mm, box_height = up * per_mm;
+    double y = 32, w, h, words_height = 0, legend_height = 0;
+    const char *left, *right;
+    const bool named_sides = sides(work->plate->profile->worn, &left, &right);
+    double x[TW_PANELS_MAX], frame_x[TW_PANELS_MAX];
+    tw_status status = TW_OK;
+
+    for (size_t k = 0; k < work->count; k++) {
+        x[k] = MARGIN + side + (double)k * (room + GAP);
+        frame_x[k] = x[k] + (room - box_width) / 2;
+    }
+    tw_text_size(canvas, work->title, &title_letters, &w, &h);
+    if (ink)
+        tw_text_draw(canvas, work->title, &title_letters, MARGIN, y);
+    y += h + 4;
+    tw_text_size(canvas, work->line, &line_letters, &w, &h);
+    if (ink)
+        tw_text_draw(canvas, work->line, &line_letters, MARGIN, y);
+    y += h + 22;
+    for (size_t k = 0; ink && k < work->count; k++)
+        tw_text_draw(canvas, work->columns[k].heading, &heading_letters, x[k], y);
+    y = ceil((y + 54) * canvas->unit) / canvas->unit;
+
+    for (size_t k = 0; ink && status == TW_OK && k < work->count; k++) {
+        const tw_column *col = &work->columns[k];
+        const tw_panel panel = {.plate = work->plate,
+                                .node = col->node,
+                                .scale = col->scale,
+                                .frame = {.x = floor(frame_x[k] * canvas->unit) / canvas->unit,
+                                          .y = y,
+                                          .width = box_width,
+                                          .height = box_height,
+                                          .per_mm = per_mm,
+                                          .across_min = outline->across_min,
+                                          .up_max = outline->up_max},
+                                .ticks_left = k == 0,
+                                .contours = col->contours,
+                                .zones = col->zones,
+                                .centroid = col->centroid,
+                                .dots = col->dots,
+                                .threads = work->options->threads};
+        status = tw_panel_draw(canvas, &panel, arena, err);
+    }
+    if (status != TW_OK)
+        return status;
+    y += box_height + tw_panel_foot(canvas);
+    if (named_sides) {
+        for (size_t k = 0; ink && k < work->count; k++) {
+            tw_lettering letters = sides_letters;
+            tw_text_draw(canvas, left, &letters, x[k], y);
+            letters.align = TW_RIGHT;
+            tw_text_draw(canvas, right, &letters, x[k] + room, y);
+        }
+        y += 36;
+    }
+    y += 6;
+    for (size_t k = 0; k < work->count; k++) {
+        const tw_lettering words = {.size = 26, .wrap = room};
+        if (ink) {
+            tw_text_draw(canvas, work->columns[k].grams, &grams_letters, x[k], y);
+            tw_text_draw(canvas, work->columns[k].words, &words, x[k], y + 64);
+        }
+        tw_text_size(canvas, work->columns[k].words, &words, &w, &h);
+        words_height = fmax(words_height, h);
+    }
+    y += 64 + words_height + 28;
+    for (size_t k = 0; k < work->count; k++) {
+        const tw_column *col = &work->columns[k];
+        if (!col->legend[0])
+            continue;
+        if (ink)
+            tw_legend_draw(canvas, &col->scale, col->legend, col->low, col->high, x[k], y,
+                           col->legend_span * (room + GAP) - GAP);
+        legend_height = 134;
+    }
+    y += legend_height + 8;
+    if (ink)
+        tw_scale_bar_draw(canvas, per_mm, x[0], y, room);
+    tw_text_size(canvas, work->foot, &foot_letters, &w, &h);
+    y += 60;
+    if (ink)
+        tw_text_draw(canvas, work->foot, &foot_letters, MARGIN, y);
+    *height = y + h + 28;
+    return status;
+}
+
+/* ---- words ------------------------------------------------------------------------------------- */
+
+/* A number stays with its unit: no line ends between them. */
+static void bind_units(char *text, size_t size)
+{
+    static const char *const units[] = {"mm", "%",   "kg",  "g",   "in",  "lb",
+                                        "oz", "swg", "msg", "uss", "bwg", "bg"};
+    char *space = text;
+
+    while ((space = strchr(space, ' ')) != NULL) {
+        const bool number = space > text && space[-1] >= '0' && space[-1] <= '9';
+        for (size_t k = 0; number && k < sizeof units / sizeof *units; k++) {
+            const size_t length = strlen(units[k]);
+            const char after = strncmp(space + 1, units[k], length) == 0 ? space[1 + length] : 'x';
+            if ((after >= 'a' && after <= 'z') || strlen(text) + 2 > size)
+                continue;
+            memmove(space + 2, space + 1, strlen(space + 1) + 1);
+            memcpy(space, "\xc2\xa0", 2); /* no-break space */
+            break;
+        }
+        space++;
+    }
+}
+
+void tw_text_append(char *text, size_t size, const char *more)
+{
+    const size_t used = strlen(text);
+
+    snprintf(text + used, size - used, "%s", more);
+}
+
+void tw_balance_words(const tw_plate *plate, const double centroid[3], tw_units units, char *out,
+                      size_t size)
+{
+    double tape[2], behind;
+    char length[48];
+
+    if (tw_balance_on_face(plate, centroid, tape, &behind)) {
+        tw_write_length(behind, units, units == TW_METRIC ? 0 : -1, length, sizeof length);
+        snprintf(out, size, "\nBalance point (quartered mark): %s behind the face.", length);
+    } else {
+        snprintf(out, size, "\nThe balance point lies off the plate's metal.");
+    }
+}
+
+tw_status tw_page_begin(tw_page *work, const tw_plate *plate, const tw_draw_options *options,
+                        const char *title, tw_error *err)
+{
+    const tw_profile *profile = plate->profile;
+    char number[64];
+
+    if (options->width && (options->width < 600 || options->width > 20000))
+        return tw_fail(err, TW_ERR_DOMAIN, "a picture %zu pixels wide is outside 600 to 20000",
+                       options->width);
+    memset(work, 0, sizeof *work);
+    work->plate = plate;
+    work->options = options;
+    snprintf(work->title, sizeof work->title, "%s: %s", profile->plate, title);
+    tw_value_text(profile->density * 1e6, 1, false, TW_METRIC, number, sizeof number);
+    snprintf(work->line, sizeof work->line,
+             "%s%s%s, %s kg/m³. Laid out by tape: %s across and up along the outside of the face.",
+             profile->kind ? profile->kind : "", profile->kind ? ", " : "", profile->material,
+             number, options->units == TW_INCH ? "inches" : "millimetres");
+    if (profile->note)
+        tw_text_append(work->foot, sizeof work->foot, profile->note);
+    if (options->date || profile->date) {
+        tw_text_append(work->foot, sizeof work->foot, profile->note ? "  " : "");
+        tw_text_append(work->foot, sizeof work->foot,
+                       options->date ? options->date : profile->date);
+    }
+    tw_text_append(work->foot, sizeof work->foot, work->foot[0] ? "\n" : "");
+    tw_text_append(
+        work->foot, sizeof work->foot,
+        "Thickness here counts metal. It is no protection rating and no permission to be hit.");
+    return TW_OK;
+}
+
+/* One scale for all thickness panels, on round ends a little beyond the values. */
+tw_scale tw_scale_thickness(double low, double high, tw_units units)
+{
+    tw_scale scale = {.palette = TW_PALETTE_THICKNESS};
+    const double span = fmax(high - low, 0.2);
+
+    scale.step = tw_round_step(span, 6, units);
+    scale.low = floor(low / scale.step + 1e-6) * scale.step;
+    scale.high = ceil(high / scale.step - 1e-6) * scale.step;
+    if (scale.high - scale.low < 2 * scale.step) {
+        scale.low = fmax(0, scale.low - scale.step);
+        scale.high += scale.step;
+    }
+    return scale;
+}
+
+tw_status tw_page_render(tw_page *work, tw_image *image, tw_error *err)
+{
+    const size_t width = work->options->width ? work->options->width : PAGE;
+    const double unit = (double)width / PAGE;
+    tw_arena *arena = tw_arena_new();
+    tw_canvas canvas = {0};
+    double height = 0;
+    tw_status status;
+
+    if (!arena)
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture");
+    for (size_t k = 0; k < work->count; k++)
+        bind_units(work->columns[k].words, sizeof work->columns[k].words);
+    status = tw_canvas_begin(1, 1, unit, work->options->units, &canvas, err);
+    if (status == TW_OK) {
+        status = lay_out(&canvas, work, false, arena, &height, err);
+        tw_canvas_end(&canvas);
+    }
+    if (status == TW_OK)
+        status = tw_canvas_begin(width, (size_t)ceil(height * unit), unit, work->options->units,
+                                 &canvas, err);
+    if (status == TW_OK) {
+        status = lay_out(&canvas, work, true, arena, &height, err);
+        if (status == TW_OK)
+            status = tw_canvas_image(&canvas, image, err);
+        tw_canvas_end(&canvas);
+    }
+    tw_arena_free(arena);
+    return status;
+}
