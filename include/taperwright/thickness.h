@@ -87,15 +87,19 @@ typedef struct tw_krige_data {
     const double *basis;         /**< count·basis_count, row by row */
     double scale, amplitude;     /**< [mm] fixed; NaN: by marginal likelihood */
     double scale_low,
-        scale_high;  /**< bounds of the search [mm]; 0: from the spread of the points */
-    bool trend_only; /**< leave the process out: amplitude 0 */
+        scale_high; /**< bounds of the search [mm]; 0: from the spread of the points */
+    /** Leave the process out: amplitude 0. Where readings scatter about the trend by more than their
+     * noise, every variance is widened by that ratio. */
+    bool trend_only;
 } tw_krige_data;
 /** A fitted process: factorised covariance, trend, chosen scale and amplitude; opaque. */
 typedef struct tw_krige tw_krige;
 /**
  * @brief Fit. Copies what it needs.
  * @return TW_OK; TW_ERR_LIMIT over TW_READINGS_MAX; TW_ERR_DOMAIN when the trend cannot be told from
- * the points (all at one place, fewer points than functions); TW_ERR_MEMORY
+ * the points (on one line, at one place, fewer points than functions), or two readings without noise
+ * lie at one place (named, from 1); TW_ERR_MEMORY
+ * What is NaN and cannot be learnt (as many readings as functions, all at one place): trend only.
  * Source: universal kriging as generalised least squares, Cressie, Statistics for Spatial Data (1993),
  * section 3.4; marginal likelihood, Rasmussen & Williams (2006), section 2.7 (from memory).
  */
@@ -104,15 +108,15 @@ TW_API void tw_krige_free(tw_krige *krige);
 typedef struct tw_krige_summary {
     double scale, amplitude; /**< used [mm] */
     bool trend_only;         /**< amplitude 0 */
-    double log_likelihood;
-    double trend[8];    /**< coefficients of the functions */
+    double log_likelihood;   /**< restricted (REML), of all readings */
+    double trend[8];         /**< coefficients of the functions */
     double residual_sd; /**< root mean square of leave-one-out errors [mm]; NaN with one reading */
 } tw_krige_summary;
 TW_API tw_krige_summary tw_krige_about(const tw_krige *krige);
 /**
  * @brief Mean and standard deviation of the surface (without scatter) at n points. Scale and amplitude
  * are averaged over a 9×9 grid of both, weighted by likelihood, so that their own uncertainty widens
- * sd (fixed ones are not).
+ * sd (fixed ones are not); over 400 readings 5 pairs with the grid's moments stand for it.
  * @param basis  n·basis_count
  * @param[out] mean, sd  n each [mm]; either may be NULL
  */

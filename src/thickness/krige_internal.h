@@ -24,7 +24,7 @@ enum {
     TW_KRIGE_EXACT = 400 /* readings up to which all are in the likelihood */
 };
 
-/* ---- dense.c ----------------------------------------------------------------------------- */
+/* ---- krige_dense.c ----------------------------------------------------------------------------- */
 
 /** C += sign·A·B; rows, cols multiples of 4. */
 void tw_krige_multiply(size_t rows, size_t cols, size_t depth, const double *a, size_t a_stride,
@@ -50,7 +50,7 @@ bool tw_krige_small_factor(size_t n, double *matrix);
 void tw_krige_small_forward(size_t n, const double *factor, double *x);
 void tw_krige_small_back(size_t n, const double *factor, double *x);
 
-/* ---- covariance.c -------------------------------------------------------------------------- */
+/* ---- krige_covariance.c -------------------------------------------------------------------------- */
 
 /** Points as separate arrays. */
 typedef struct tw_krige_points {
@@ -121,7 +121,7 @@ tw_status tw_krige_take_set(tw_arena *arena, size_t order, size_t basis_count, t
 /** q = f·R⁻¹ of one point. */
 void tw_krige_orthonormal(const tw_krige *krige, const double *basis, double *q);
 
-/* ---- tile.c ---------------------------------------------------------------------------------- */
+/* ---- krige_tile.c ---------------------------------------------------------------------------------- */
 
 /** TILE points and what each set says of them. */
 typedef struct tw_krige_tile {

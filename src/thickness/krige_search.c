@@ -378,7 +378,7 @@ static tw_status set_bounds(search *s, tw_arena *scratch, const tw_krige *krige,
             low[axis] = high[axis] = fixed[axis];
         if (!(low[axis] > 0 && low[axis] <= high[axis]))
             return tw_fail(err, TW_ERR_DOMAIN,
-                           "the %s of the thickness's waver cannot be between %g and %g mm",
+                           "the %s of the variation about the trend cannot be between %g and %g mm",
                            axis ? "amplitude" : "scale", low[axis], high[axis]);
         s->bounds.low[axis] = log(low[axis]);
         s->bounds.high[axis] = log(high[axis]);

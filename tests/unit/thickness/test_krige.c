@@ -1,6 +1,8 @@
 /* test_krige.c: kriging against the kriging system solved plainly, leaving out, adding, extending. */
 #include "krige_cases.h"
 
+#include "thickness/krige_internal.h"
+
 static void points_fill(test_random *random, size_t p, size_t m, double (*at)[3], double *basis)
 {
     for (size_t i = 0; i < m; i++) {
@@ -182,6 +184,28 @@ static void order_and_threads_change_nothing(void **state)
     }
 }
 
+static void correlations_are_those_of_libm(void **state)
+{
+    (void)state;
+    enum { MANY = 4000 };
+    static double distance[MANY], value[MANY];
+    double worst = 0;
+    for (size_t i = 0; i < MANY; i++)
+        distance[i] = pow(10, -6 + 8.5 * (double)i / MANY);
+    distance[0] = 0;
+    tw_krige_matern(MANY, distance, 1, value);
+    assert_true(value[0] == 1);
+    for (size_t i = 1; i < MANY; i++) {
+        const double s = distance[i] * sqrt(3), wanted = (1 + s) * exp(-s);
+        worst = fmax(worst, fabs(value[i] / wanted - 1));
+    }
+    print_message("worst relative difference %.2g\n", worst);
+    assert_true(worst < 1e-15);
+    distance[0] = 1e6; /* far beyond: nothing, not a fault */
+    tw_krige_matern(1, distance, 1, value);
+    assert_true(value[0] >= 0 && value[0] < 1e-290);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -189,6 +213,7 @@ int main(void)
         cmocka_unit_test(plane_comes_back_exactly),
         cmocka_unit_test(leaving_one_out_is_leaving_it_out),
         cmocka_unit_test(gain_is_what_a_further_reading_brings),
+        cmocka_unit_test(correlations_are_those_of_libm),
         cmocka_unit_test(order_and_threads_change_nothing),
     };
     return cmocka_run_group_tests_name("krige", tests, NULL, NULL);

@@ -193,12 +193,12 @@ static void intervals_hold_the_truth(void **state)
     (void)state;
     test_random random = test_random_begin("coverage");
     const double known = coverage(2000, false, &random);
-    const double searched = coverage(100, true, &random);
+    const double searched = coverage(1000, true, &random);
     print_message("95 %% intervals hold the truth: %.1f %% of 2000 with scale and amplitude known, "
-                  "%.1f %% of 100 with both searched\n",
+                  "%.1f %% of 1000 with both searched\n",
                   known, searched);
     assert_true(known > 93 && known < 97);
-    assert_true(searched > 85);
+    assert_true(searched > 90);
 }
 
 int main(void)
