@@ -86,5 +86,7 @@ tw_status tw_cli_plate(const tw_args *args, const tw_profile *profile, tw_plate 
         return status;
     }
     tw_cli_report(&(*out)->notes, "note: ");
+    if ((*out)->survey)
+        tw_cli_report(&(*out)->survey->notes, "note: ");
     return TW_OK;
 }
