@@ -217,7 +217,7 @@ void tw_show_budget(tw_output *out, tw_units units, const tw_budget *budget, boo
 void tw_show_trials(tw_output *out, tw_units units, const tw_cli_surety *surety);
 /** @brief Whether scale and map agree, in a sentence; what would have to be true when not. */
 void tw_show_agreement(tw_output *out, tw_units units, const tw_plate *plate,
-                       const tw_plate_map *map, const tw_agreement *agreement);
+                       const tw_plate_map *map, const tw_cli_surety *surety);
 json_t *tw_budget_json(const tw_budget *budget, bool grams);
 /** @brief Budget and trials, or null. */
 json_t *tw_surety_json(const tw_args *args, const tw_cli_surety *surety);

@@ -70,6 +70,41 @@ void tw_cli_error_in(const tw_profile *profile, tw_error *err)
         snprintf(err->file, sizeof err->file, "%s", profile->file);
 }
 
+/* A note about a reading that is flagged: `readings` says it beside the reading. */
+static bool about_flagged(const tw_survey *survey, const tw_error *note)
+{
+    for (size_t k = 0; k < survey->count; k++) {
+        const tw_placed_reading *placed = &survey->readings[k];
+        if (placed->flags && placed->reading->place.line == note->line)
+            return true;
+    }
+    return false;
+}
+
+/* Flags in one line; what else was noted as it stands. */
+static void report_survey(const tw_args *args, const tw_plate *plate)
+{
+    const tw_survey *survey = plate->survey;
+    tw_notes notes = {0};
+    tw_error note;
+    size_t flagged = 0;
+
+    for (size_t k = 0; k < survey->notes.count && k < TW_NOTES_MAX; k++) {
+        if (!about_flagged(survey, &survey->notes.items[k]))
+            tw_notes_add(&notes, &survey->notes.items[k]);
+    }
+    for (size_t k = 0; k < survey->count; k++)
+        flagged += survey->readings[k].flags != 0;
+    if (flagged > 0 && args->command->run != tw_cmd_readings) {
+        tw_fail(&note, TW_OK, "%zu of %zu readings should be looked at again", flagged,
+                survey->count);
+        tw_error_advise(&note, NULL, "\"taperwright readings\" says which and why");
+        snprintf(note.file, sizeof note.file, "%s", plate->profile->file);
+        tw_notes_add(&notes, &note);
+    }
+    tw_cli_report(&notes, "note: ");
+}
+
 tw_status tw_cli_plate(const tw_args *args, const tw_profile *profile, tw_plate **out,
                        tw_error *err)
 {
@@ -86,5 +121,7 @@ tw_status tw_cli_plate(const tw_args *args, const tw_profile *profile, tw_plate 
         return status;
     }
     tw_cli_report(&(*out)->notes, "note: ");
+    if ((*out)->survey)
+        report_survey(args, *out);
     return TW_OK;
 }

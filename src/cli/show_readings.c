@@ -259,7 +259,7 @@ static void show_mass(tw_output *out, tw_units units, const tw_cli_readings *fou
                                            sizeof words[0]));
         show_cause(out, units, found);
         if (found->surety.compared)
-            tw_show_agreement(out, units, found->plate, found->map, &found->surety.agreement);
+            tw_show_agreement(out, units, found->plate, found->map, &found->surety);
         return;
     }
     tw_write_mass(mass, units, -1, words[0], WORDS);

@@ -88,11 +88,11 @@ void tw_show_largest(tw_output *out, const tw_budget *budget)
     if (!row || !(row->share > 0))
         return;
     if (share_words(row->share))
-        tw_output_print(out, NULL, "                  %s of that ± comes from: %s.\n",
+        tw_output_print(out, NULL, "                  %s of that ± comes from the %s.\n",
                         share_words(row->share), row->name);
     else
         tw_output_print(out, NULL,
-                        "                  That ± has many small parts; the largest is: %s.\n",
+                        "                  That ± has many parts; the largest is the %s.\n",
                         row->name);
 }
 
@@ -238,8 +238,9 @@ static void show_cures(tw_output *out, const tw_plate *plate, const tw_agreement
 }
 
 void tw_show_agreement(tw_output *out, tw_units units, const tw_plate *plate,
-                       const tw_plate_map *map, const tw_agreement *agreement)
+                       const tw_plate_map *map, const tw_cli_surety *surety)
 {
+    const tw_agreement *agreement = &surety->agreement;
     const bool agrees = agreement->en <= 1;
     const tw_map_kind kind = map->map.kind;
     char words[2][2 * WORDS];
@@ -247,8 +248,8 @@ void tw_show_agreement(tw_output *out, tw_units units, const tw_plate *plate,
     tw_output_print(out, NULL, "  scale           The scale says %s, the %s %s: they %s.\n",
                     tw_write_mass(agreement->scale_g, units, -1, words[0], sizeof words[0]),
                     what_says(kind),
-                    tw_cli_mass_within(agreement->model_g, 2 * agreement->model_u_g, units,
-                                       words[1], sizeof words[1]),
+                    tw_cli_mass_within(agreement->model_g, surety->budget.expanded, units, words[1],
+                                       sizeof words[1]),
                     agrees ? "agree" : "do not agree");
     if (!agrees)
         show_cures(out, plate, agreement);

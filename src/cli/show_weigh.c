@@ -101,7 +101,7 @@ static void show_mass(tw_output *out, const tw_args *args, const tw_plate *plate
     if (surety->tried)
         tw_show_trials(out, units, surety);
     if (surety->compared)
-        tw_show_agreement(out, units, plate, map, &surety->agreement);
+        tw_show_agreement(out, units, plate, map, surety);
 }
 
 static void show_map(tw_output *out, const tw_args *args, const tw_plate *plate,

@@ -8,7 +8,7 @@
 #include <math.h>
 #include <stdio.h>
 
-enum { DISCS_MAX = 60 };
+enum { DISCS_MAX = 40 };
 static const double DISC = 13, DOT = 4.5, LETTER_SIZE = 21;
 
 /* Numbers of flagged readings are in dark red, ringed: the ring tells without the colour too. */
