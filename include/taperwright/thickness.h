@@ -146,9 +146,9 @@ TW_API tw_status tw_krige_extend(const tw_krige *krige, const double position[3]
 enum {
     TW_FLAG_DOUBLED = 1, /**< may be a doubled echo: near twice its neighbours or under 2 × least */
     TW_FLAG_INNER = 2,   /**< under 0.7 of its neighbours: inner layer, slag or split? */
-    TW_FLAG_SLIP = 4,    /**< beyond 4 leave-one-out standard deviations */
-    TW_FLAG_REACH = 8,   /**< farther from the edge than its instrument reaches */
-    TW_FLAG_FACE = 16    /**< given in space and over 5 mm off the face */
+    TW_FLAG_SLIP = 4, /**< beyond 4 standard deviations of what the others say, fitted without it */
+    TW_FLAG_REACH = 8, /**< farther from the edge than its instrument reaches */
+    TW_FLAG_FACE = 16  /**< given in space and over 5 mm off the face */
 };
 /** A reading on the plate. */
 typedef struct tw_placed_reading {
@@ -175,7 +175,7 @@ typedef struct tw_survey {
     const tw_grid *grid;
     const tw_taper *taper;
     tw_krige *krige;
-    double *sd;     /**< nu·nv standard deviation of the map [mm] */
+    double *sd;     /**< nu·nv standard deviation of the map [mm]; NULL until tw_survey_spread() */
     tw_notes notes; /**< what was averaged, flagged, too few */
     tw_arena *arena;
 } tw_survey;
@@ -189,13 +189,20 @@ TW_API tw_status tw_survey_build(const tw_form *form, const tw_grid *grid,
                                  const tw_readings_spec *spec, const tw_taper *taper,
                                  unsigned threads, tw_survey **out, tw_error *err);
 TW_API void tw_survey_free(tw_survey *survey);
+/** @brief Take a fitted survey to another grid of the same form; nothing is fitted again, as places
+ * and thicknesses of readings do not hang on the grid. sd is NULL again.
+ * @param taper  of that grid with TW_TREND_FORGED, else NULL; both NULL to let go of a grid */
+TW_API void tw_survey_move(tw_survey *survey, const tw_grid *grid, const tw_taper *taper);
 /** @brief The map of means; thickness held above 0.05 mm. */
 TW_API tw_status tw_map_readings(const tw_survey *survey, unsigned threads, tw_map *out,
                                  tw_error *err);
+/** @brief Fill sd, the map's standard deviation, at the nodes of cells with metal (0 elsewhere). */
+TW_API tw_status tw_survey_spread(tw_survey *survey, unsigned threads, tw_error *err);
 /**
- * @brief Standard deviation of Σ weight·t over cells, in the unit of weight × mm.
- * @param weight  (nu−1)(nv−1); gathered into at most 64×64 blocks
- * @param[out] block_error  what gathering may cost, from 32×32 against 64×64
+ * @brief Σ weight·t over cells and its standard deviation, in the unit of weight × mm.
+ * @param weight  (nu−1)(nv−1), read where area is; gathered into at most 64×64 blocks
+ * @param[out] sum, sd, block_error  each may be NULL. block_error: what gathering may cost sd, from
+ *             32×32 blocks against 64×64. The sum is that of the blocks; the map's is finer
  */
 TW_API tw_status tw_survey_sum(const tw_survey *survey, const double *weight, unsigned threads,
                                double *sum, double *sd, double *block_error, tw_error *err);

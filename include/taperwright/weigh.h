@@ -66,6 +66,13 @@ TW_API tw_status tw_weigh_zones(const tw_grid *grid, const double *thickness, co
  */
 TW_API void tw_cell_volumes(const tw_grid *grid, const double *thickness, const double *node,
                             tw_face_side face, double *volume);
+/**
+ * @brief How much mass a cell gains per thickness [g/mm], at the map's thickness: the weights with
+ * which small changes of a map add up to a change of its mass. Checks and creases as above.
+ * @param[out] slope  (nu−1)(nv−1) values
+ */
+TW_API void tw_cell_mass_slopes(const tw_grid *grid, const double *thickness, const double *node,
+                                tw_face_side face, double density, double *slope);
 /** @brief Volume of even sheet of any thickness t on the face, mitres in:
  * coefficient[0]·t + coefficient[1]·t² + coefficient[2]·t³ [mm³]. */
 TW_API void tw_sheet_volume(const tw_grid *grid, tw_face_side face, double coefficient[3]);

@@ -38,8 +38,7 @@ static void step_rows(size_t first, size_t last, void *context)
     tw_blend_step_rows(&work->taper->blend, work->taper->grid, first, last, work->map->cell);
 }
 
-/* The spot of a tape point; points off the grid are held at its border. */
-static tw_spot spot_of(const tw_grid *grid, const double at[2], size_t on_edge)
+tw_spot tw_spot_of(const tw_grid *grid, const double at[2], size_t on_edge)
 {
     const double a = (at[0] - grid->across_min) / grid->across_step;
     const double u = (at[1] - grid->up_min) / grid->up_step;
@@ -74,7 +73,7 @@ static void survey_outline(const tw_taper *taper, tw_map *map)
             e < outline->edge_count ? &outline->edges[e] : &outline->holes[e - outline->edge_count];
         const size_t on_edge = source_of(taper, line);
         for (size_t k = 0; k < line->count; k++) {
-            const tw_spot spot = spot_of(taper->grid, line->points[k], on_edge);
+            const tw_spot spot = tw_spot_of(taper->grid, line->points[k], on_edge);
             tw_map_widen(map, tw_blend_at(&taper->blend, &spot), line->points[k][0],
                          line->points[k][1]);
         }

@@ -17,6 +17,8 @@ const char *tw_map_word(tw_map_kind kind)
         return "sheet";
     case TW_MAP_FORGED:
         return "forged";
+    case TW_MAP_READINGS:
+        return "readings";
     }
     return "unknown";
 }

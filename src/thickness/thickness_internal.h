@@ -32,6 +32,8 @@ typedef struct tw_spot {
 } tw_spot;
 #define TW_NO_EDGE SIZE_MAX
 
+/** @return the spot of a tape point; points off the grid are held at its border. */
+tw_spot tw_spot_of(const tw_grid *grid, const double at[2], size_t on_edge);
 /** @return the forged thickness at one spot [mm]. */
 double tw_blend_at(const tw_blend *blend, const tw_spot *spot);
 /** @brief Kernel: the forged thickness at nodes [first, last). No heap, cannot fail. */
@@ -76,5 +78,73 @@ tw_status tw_taper_march_lines(tw_march *march, const tw_form *form, const tw_gr
 tw_status tw_map_make(tw_map_kind kind, const tw_grid *grid, tw_map *out, tw_error *err);
 /** @brief Let one value, at a tape point, widen the extremes. */
 void tw_map_widen(tw_map *map, double thickness, double across, double up);
+
+/* ---- readings ----------------------------------------------------------------------------- */
+
+enum { TW_BASIS_MAX = 3 };
+
+/** What the process is fitted to: readings at one place are one value. */
+typedef struct tw_survey_data {
+    size_t count;
+    double (*tape)[2], (*position)[3]; /**< count */
+    double *value, *noise;             /**< count [mm] */
+    double *basis;                     /**< count·tw_survey_basis_count(), row by row */
+    size_t *place_of; /**< of each reading of the survey: index here, SIZE_MAX when left out */
+} tw_survey_data;
+
+/** @brief Point an error or note to the row of a reading, in the profile or its table. */
+void tw_survey_point(const tw_form *form, const tw_readings_spec *spec, const tw_reading *reading,
+                     tw_error *err);
+/** @brief Add a note about a reading, with advice (may be NULL). */
+void tw_survey_note(tw_survey *survey, const tw_readings_spec *spec, const tw_reading *reading,
+                    const char *advice, const char *message, ...) TW_PRINTF(5, 6);
+
+/** @brief Fill the survey's readings: place, thickness, noise, distance from the edge, and the
+ * flags of reach and face. */
+tw_status tw_survey_locate(tw_survey *survey, const tw_readings_spec *spec, tw_error *err);
+/** @brief Join used readings at one place; those that disagree are an error. */
+tw_status tw_survey_join(tw_survey *survey, const tw_readings_spec *spec, tw_survey_data *data,
+                         tw_error *err);
+/** @brief Surface scatter: given, or estimated from pairs, or the usual one. */
+void tw_survey_scatter(tw_survey *survey, const tw_readings_spec *spec, const tw_survey_data *data);
+/** @brief Flags that need no fit: doubled and inner. */
+tw_status tw_survey_neighbours(tw_survey *survey, const tw_readings_spec *spec,
+                               const tw_survey_data *data, tw_error *err);
+/** @brief Fit the process to places: trend alone under 6 of them. */
+tw_status tw_survey_fit(const tw_survey *survey, const tw_survey_data *data, tw_krige **out,
+                        tw_error *err);
+/** @brief Leave-one-out errors to the readings, and the flag of a slip. */
+tw_status tw_survey_leave_one_out(tw_survey *survey, const tw_readings_spec *spec,
+                                  const tw_survey_data *data, tw_error *err);
+/** @brief Whether all used readings lie near the edge of a plate that has metal beyond. */
+tw_status tw_survey_edges(tw_survey *survey, const tw_readings_spec *spec, tw_error *err);
+
+/**
+ * @brief Distance over the metal from edges, and from holes too when they count.
+ * @param[out] distance  nu·nv [mm], below zero just outside the lines
+ */
+tw_status tw_survey_march(const tw_form *form, const tw_grid *grid, bool holes, double *distance,
+                          tw_error *err);
+
+/** @return how many functions a trend has. */
+size_t tw_survey_basis_count(tw_trend trend);
+/** @brief The trend's functions at a tape point; `forged` is the taper's thickness there [mm]. */
+void tw_survey_basis(const tw_survey *survey, double across, double up, double forged,
+                     double *basis);
+/** @return the taper's thickness at a tape point of the survey's grid; 1 without a taper. */
+double tw_survey_forged(const tw_survey *survey, const double tape[2]);
+
+/** A grid's cells gathered: weight summed, place and basis averaged by weight. */
+typedef struct tw_blocks {
+    size_t count;
+    double (*position)[3];
+    double *basis, *weight;
+} tw_blocks;
+/** @brief Gather cells into at most side × side blocks. The arrays live in `arena`. */
+tw_status tw_survey_gather(const tw_survey *survey, const double *weight, size_t side,
+                           tw_arena *arena, tw_blocks *out, tw_error *err);
+
+/** Standard scatter of the instrument's display and what else is said of it [mm]. */
+double tw_instrument_noise(const tw_instrument *instrument);
 
 #endif

@@ -11,6 +11,9 @@
  * A coarse grid may not be able to hold the shape (a strike zone between its nodes, a fold that
  * only its large steps see): that is no fault of the plate, so it is left out of the estimate. Only
  * the finest grid's faults are told.
+ *
+ * Readings are fitted once, on a grid of their own, and the fit is carried to every other grid: it
+ * hangs on places in space and thicknesses alone, and 2000 readings take longer than a grid does.
  */
 #include "taperwright/weigh.h"
 
@@ -25,6 +28,9 @@
 static const size_t ladder[] = {128, 192, 256, 384, 512, 768, 1024};
 enum { LADDER_COUNT = sizeof ladder / sizeof *ladder, RECORDS_MAX = 3 * LADDER_COUNT };
 static const double ERROR_WANTED = 2e-4; /* of the mass */
+/* For the fit of readings: distances from edges, and from a taper's sources, are good to some
+ * hundredths of a millimetre there. */
+enum { SURVEY_CELLS = 256 };
 
 typedef struct record {
     size_t cells;
@@ -67,11 +73,44 @@ static void clear_grid(tw_plate *plate)
     for (size_t k = 0; k < plate->map_count; k++)
         tw_map_release(&plate->maps[k].map);
     plate->map_count = 0;
+    if (plate->survey)
+        tw_survey_move(plate->survey, NULL, NULL);
     tw_zones_release(&plate->zones);
     tw_taper_free(plate->taper);
     tw_grid_free(plate->grid);
     plate->taper = NULL;
     plate->grid = NULL;
+}
+
+static tw_status make_forged(work *w, tw_error *err)
+{
+    tw_plate *plate = w->plate;
+    tw_status status = tell(w, "distances", 0.3, err);
+
+    if (status == TW_OK)
+        status = tw_taper_build(plate->form, plate->grid, &w->profile->forged, &plate->taper, err);
+    if (status == TW_OK)
+        status = tell(w, "thickness", 0.7, err);
+    if (status == TW_OK)
+        status = tw_map_forged(plate->taper, &plate->maps[plate->map_count].map, err);
+    if (status == TW_OK)
+        plate->map_count++;
+    return status;
+}
+
+static tw_status make_readings(work *w, tw_error *err)
+{
+    tw_plate *plate = w->plate;
+    tw_status status = tell(w, "readings", 0.8, err);
+
+    if (status != TW_OK)
+        return status;
+    tw_survey_move(plate->survey, plate->grid, plate->taper);
+    status =
+        tw_map_readings(plate->survey, w->options.threads, &plate->maps[plate->map_count].map, err);
+    if (status == TW_OK)
+        plate->map_count++;
+    return status;
 }
 
 static tw_status make_maps(work *w, tw_error *err)
@@ -90,17 +129,10 @@ static tw_status make_maps(work *w, tw_error *err)
         }
         plate->map_count++;
     }
-    if (!profile->has_forged)
-        return TW_OK;
-    status = tell(w, "distances", 0.3, err);
-    if (status == TW_OK)
-        status = tw_taper_build(plate->form, plate->grid, &profile->forged, &plate->taper, err);
-    if (status == TW_OK)
-        status = tell(w, "thickness", 0.8, err);
-    if (status == TW_OK)
-        status = tw_map_forged(plate->taper, &plate->maps[plate->map_count].map, err);
-    if (status == TW_OK)
-        plate->map_count++;
+    if (profile->has_forged)
+        status = make_forged(w, err);
+    if (status == TW_OK && plate->survey)
+        status = make_readings(w, err);
     return status;
 }
 
@@ -251,6 +283,49 @@ static tw_status choose_grid(work *w, tw_error *err)
     return TW_OK;
 }
 
+/* ---- readings ------------------------------------------------------------------------------ */
+
+static tw_status fit_on(work *w, size_t cells, bool *holds, tw_error *err)
+{
+    tw_plate *plate = w->plate;
+    tw_grid *grid = NULL;
+    tw_taper *taper = NULL;
+    tw_status status = tw_grid_build(plate->form, cells, w->options.threads, &grid, err);
+
+    if (status == TW_OK && w->profile->readings.trend == TW_TREND_FORGED && w->profile->has_forged)
+        status = tw_taper_build(plate->form, grid, &w->profile->forged, &taper, err);
+    *holds = status != TW_ERR_SHAPE;
+    if (status == TW_OK)
+        status = tw_survey_build(plate->form, grid, &w->profile->readings, taper,
+                                 w->options.threads, &plate->survey, err);
+    if (plate->survey)
+        tw_survey_move(plate->survey, NULL, NULL);
+    tw_taper_free(taper);
+    tw_grid_free(grid);
+    return status;
+}
+
+static tw_status fit_readings(work *w, tw_error *err)
+{
+    bool holds;
+    tw_status status = tell(w, "readings", 0, err);
+
+    if (status != TW_OK)
+        return status;
+    status = fit_on(w, SURVEY_CELLS, &holds, err);
+    if (!holds && w->options.cells > SURVEY_CELLS) /* a zone between its nodes */
+        status = fit_on(w, w->options.cells, &holds, err);
+    return status;
+}
+
+/* Only on the grid that is kept: standard deviations cost far more than means. */
+static tw_status spread_readings(work *w, tw_error *err)
+{
+    const tw_status status = tell(w, "how sure the readings are", 1, err);
+
+    return status == TW_OK ? tw_survey_spread(w->plate->survey, w->options.threads, err) : status;
+}
+
 static tw_status weigh_zones(work *w, tw_error *err)
 {
     tw_plate *plate = w->plate;
@@ -296,9 +371,9 @@ static tw_status check_request(const tw_profile *profile, size_t cells, tw_error
         tw_error_advise(err, NULL, "add form: flat, or form: with a bowl or a loft");
         return status;
     }
-    if (!profile->has_sheet && !profile->has_forged) {
+    if (!profile->has_sheet && !profile->has_forged && !profile->has_readings) {
         status = tw_fail(err, TW_ERR_INPUT, "the profile gives no thickness");
-        tw_error_advise(err, NULL, "add thickness: with sheet: or forged:");
+        tw_error_advise(err, NULL, "add thickness: with sheet: or forged:, or readings:");
         return status;
     }
     if (cells != 0 && (cells < TW_GRID_MIN || cells > TW_GRID_MAX)) {
@@ -335,10 +410,14 @@ tw_status tw_plate_build(const tw_profile *profile, const tw_plate_options *opti
     status = tell(&w, "form", 0, err);
     if (status == TW_OK)
         status = tw_form_build(profile, &w.plate->form, &w.plate->notes, err);
+    if (status == TW_OK && profile->has_readings)
+        status = fit_readings(&w, err);
     if (status == TW_OK)
         status = choose_grid(&w, err);
     if (status == TW_OK)
         status = weigh_zones(&w, err);
+    if (status == TW_OK && w.plate->survey)
+        status = spread_readings(&w, err);
     if (status == TW_OK) {
         note_left_out(profile, &w.plate->notes);
         *out = w.plate;
@@ -356,6 +435,7 @@ void tw_plate_free(tw_plate *plate)
     if (!plate)
         return;
     clear_grid(plate);
+    tw_survey_free(plate->survey);
     tw_form_free(plate->form);
     tw_arena_free(plate->arena);
 }
