@@ -202,7 +202,8 @@ typedef enum tw_dimension {
     TW_AREA,          /**< mm²: mm2, cm2, dm2, m2, in2, also with ² */
     TW_MASS_PER_AREA, /**< g/mm²: g/m2, kg/m2, lb/ft2 */
     TW_SHARE,         /**< 0…1 as a number: "%"; a bare number is a number, not percent */
-    TW_GRADE /**< mm per mm: "1 mm in 60 mm", "1 in 60" (bare), "0.6 mm per 100 mm", "2 %" */
+    TW_GRADE,   /**< mm per mm: "1 mm in 60 mm", "1 in 60" (bare), "0.6 mm per 100 mm", "2 %" */
+    TW_VELOCITY /**< mm/µs: m/s, km/s, mm/us, in/us; of sound in a metal */
 } tw_dimension;
 
 /** The unit of bare numbers in positions, from a profile's `ruler:`. */

@@ -46,6 +46,7 @@ typedef struct tw_table {
     const char **header;  /**< columns names, blanks around them off */
     const char **cell;    /**< rows·columns, row by row, unquoted, blanks around them off */
     int *line;            /**< rows: line of the file on which the row begins */
+    int header_line;      /**< the same of the header row */
     char separator;       /**< ',', ';' or tab, as found in the header row */
     tw_arena *arena;
 } tw_table;

@@ -252,10 +252,11 @@ typedef struct tw_profile {
     tw_turned_edge *turned;
     size_t check_count;
     tw_tape_check *checks;
-    double area;             /**< [mm²] of a plate given by area or paper only; 0 otherwise */
-    double area_uncertainty; /**< standard [mm²]; of paper from its scale's step and 2 % of sheet */
-    double scale;            /**< the plate's own weight as read [g]; 0 when not given */
-    double scale_step;       /**< of the display [g]; 0 when not given */
+    double area; /**< [mm²] of a plate given by area or paper only; 0 otherwise */
+    /** Standard [mm²], 0 when not given; of paper from its scale's step and 2 % of the sheet's weight. */
+    double area_uncertainty;
+    double scale;                /**< the plate's own weight as read [g]; 0 when not given */
+    double scale_step;           /**< of the display [g]; 0 when not given */
     double scale_uncertainty;    /**< standard, both roundings in it [g]; NaN when not known */
     double measured_to;          /**< bound of every length of the form [mm]; 1 when not given */
     tw_tolerance_spec tolerance; /**< of thickness.sheet */
@@ -289,10 +290,10 @@ TW_API void tw_profile_place(const tw_profile *profile, tw_place place, tw_error
  * "right" of the viewer, or of the wearer of a plate worn in front. */
 TW_API const char *tw_profile_side(const tw_profile *profile, int side);
 
-/** A commented example profile of a form: "flat", "bowl", "loft". */
+/** A commented example profile of a form: "flat", "bowl", "loft"; "area" is a plate without one. */
 typedef struct tw_template {
     const char *form;
-    const char *suits; /**< which parts of a harness the form suits */
+    const char *suits; /**< which parts of a harness, or whom, it suits */
     const char *text;  /**< YAML, reads without error */
 } tw_template;
 TW_API const tw_template *tw_templates(size_t *count);

@@ -73,6 +73,10 @@ static const unit units[] = {
     {"percent", TW_GRADE, 1, 100},
     {"mm/m", TW_GRADE, 1, 1000},
     {"thou/in", TW_GRADE, 1, 1000},
+    {"m/s", TW_VELOCITY, 1, 1000},
+    {"km/s", TW_VELOCITY, 1, 1},
+    {"mm/us", TW_VELOCITY, 1, 1},
+    {"in/us", TW_VELOCITY, INCH, 1},
 };
 enum { UNITS = sizeof units / sizeof *units };
 
@@ -88,6 +92,7 @@ static const struct kind {
     [TW_MASS_PER_AREA] = {"a mass per area", "80 g/m2", "g/m2", "kg/m2, lb/ft2"},
     [TW_SHARE] = {"a share", "5 %", "%", "a bare number from 0 to 1"},
     [TW_GRADE] = {"a grade", "1 mm in 60 mm", "%", "1 mm in 60 mm"},
+    [TW_VELOCITY] = {"a velocity", "5900 m/s", "m/s", "km/s, mm/us, in/us"},
 };
 
 /* A text under way: the words as typed (for errors) and what is wanted of them. */

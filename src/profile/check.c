@@ -183,6 +183,11 @@ void tw_check_edges(tw_reader *reader)
         check_point(reader, &profile->checks[k].from);
         check_point(reader, &profile->checks[k].to);
     }
+    for (size_t k = 0; k < profile->readings.reading_count && profile->form != TW_FORM_NONE; k++) {
+        tw_readings_turn(reader, &profile->readings.readings[k]);
+        check_point(reader, &profile->readings.readings[k].at);
+    }
+    tw_readings_turn(reader, NULL);
 }
 
 /* ---- form, outline, area ------------------------------------------------------------------- */
@@ -219,6 +224,9 @@ static void check_form(tw_reader *reader)
         if (profile->has_forged)
             tw_reader_fault(reader, profile->forged.place, TW_ERR_KEY, NULL,
                             "give a form, or leave it out", "forged needs a form");
+        if (profile->has_readings)
+            tw_reader_fault(reader, profile->readings.place, TW_ERR_KEY, NULL,
+                            "give a form, or leave them out", "readings need a form");
     }
     if (profile->form != TW_FORM_FLAT || reader->outline_in_doubt)
         return;

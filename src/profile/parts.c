@@ -127,8 +127,8 @@ void tw_read_inside(tw_reader *reader, const tw_node *node, const tw_key *key, v
     (void)target;
     if (node->kind == TW_NODE_TEXT && node->text[0] != '\0')
         tw_reader_fault(reader, node->place, TW_ERR_SYNTAX, node->text,
-                        "write {sheet: …} for an even sheet, or {forged: …}",
-                        "%s takes sheet, forged or both", key->name);
+                        "write {sheet: …} for an even sheet, {forged: …} or {readings: …}",
+                        "%s takes sheet, forged, readings or several of them", key->name);
     else
         tw_read_map(reader, node, key->inside, key->name, reader->profile);
 }
@@ -238,14 +238,4 @@ void tw_read_checks(tw_reader *reader, const tw_node *node, const tw_key *key, v
         tw_read_map(reader, child, key->inside, "check", checks);
         checks->place = child->place;
     }
-}
-
-/* Area of paper that was wrapped over the plate, trimmed and weighed: weight ÷ weight per area. */
-void tw_read_paper(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
-{
-    tw_paper_keys keys = {NAN, NAN};
-
-    (void)target;
-    if (tw_read_map(reader, node, key->inside, "paper", &keys) && keys.weight > 0 && keys.sheet > 0)
-        reader->profile->area = keys.weight / keys.sheet;
 }

@@ -2,7 +2,7 @@
  * profile_internal.h: shared inside the profile room. Text goes through four steps: bytes are
  * checked (text.c), YAML becomes a tree of plain nodes (tree.c), settings replace nodes of it
  * (settings.c), and the rows of the schema read the tree into the structs (schema.c, reader.c,
- * values.c, points.c, bench.c, parts.c). Then what depends on several keys is checked (check.c) and
+ * values.c, points.c, bench.c, parts.c, readings.c, readings_table.c, scale.c). Then what depends on several keys is checked (check.c) and
  * `symmetric: yes` is applied (mirror.c).
  */
 #ifndef PROFILE_INTERNAL_H
@@ -42,7 +42,9 @@ typedef struct tw_reader {
     tw_place kept[TW_NOTES_MAX]; /**< where each of them stands */
     bool no_memory;              /**< an allocation failed; what is read so far is of no use */
     const tw_material *metal;    /**< row of the table, or NULL */
-    bool outline_in_doubt;       /**< form or outline has an error: edge names cannot be judged */
+    const char *table;           /**< not NULL: errors are about this file, in table_line */
+    int table_line;
+    bool outline_in_doubt; /**< form or outline has an error: edge names cannot be judged */
 } tw_reader;
 
 /** A list of words with the enumerators they stand for, in order from 0. */
@@ -111,7 +113,14 @@ typedef enum tw_group {
     TW_GROUP_HOLE,
     TW_GROUP_HOLE_RECTANGLE,
     TW_GROUP_CHECK,
+    TW_GROUP_TOLERANCE,
+    TW_GROUP_READINGS,
+    TW_GROUP_INSTRUMENT,
+    TW_GROUP_TIE,
+    TW_GROUP_READING,
+    TW_GROUP_AREA,
     TW_GROUP_PAPER,
+    TW_GROUP_SCALE,
     TW_GROUP_POINT,
     TW_GROUPS
 } tw_group;
@@ -168,11 +177,18 @@ typedef enum tw_number_kind {
     TW_NUMBER_AREA,
     TW_NUMBER_DENSITY,
     TW_NUMBER_DENSITY_SPREAD,
-    TW_NUMBER_PAPER
+    TW_NUMBER_PAPER,
+    TW_NUMBER_MASS_SPREAD,
+    TW_NUMBER_AREA_SPREAD,
+    TW_NUMBER_READING, /**< a thickness as an instrument shows it, own unit */
+    TW_NUMBER_VELOCITY
 } tw_number_kind;
 /** Read a number of a kind; NaN stays out. @return false after adding an error */
 bool tw_value_number(tw_reader *reader, const tw_node *node, const char *what, tw_number_kind kind,
                      double *out);
+/** What a kind of number measures. */
+tw_dimension tw_number_dimension(tw_number_kind kind);
+bool tw_value_yes(tw_reader *reader, const tw_node *node, bool *out);
 bool tw_value_word(tw_reader *reader, const tw_node *node, const tw_words *words, int *out);
 bool tw_value_thickness(tw_reader *reader, const tw_node *node, const char *what, tw_stock *out);
 
@@ -184,7 +200,13 @@ typedef enum tw_word_list {
     TW_WORDS_BOWL,
     TW_WORDS_LAW,
     TW_WORDS_YES,
-    TW_WORDS_ALONG
+    TW_WORDS_ALONG,
+    TW_WORDS_INSTRUMENT,
+    TW_WORDS_TREND,
+    TW_WORDS_SEEN,
+    TW_WORDS_TARE,
+    TW_WORDS_STANDARD,
+    TW_WORDS_CLASS
 } tw_word_list;
 
 void tw_read_format(tw_reader *, const tw_node *, const tw_key *, void *);
@@ -256,9 +278,6 @@ typedef struct tw_forged_keys {
     tw_forged_spec forged;
     tw_place band_place;
 } tw_forged_keys;
-typedef struct tw_paper_keys {
-    double weight, sheet;
-} tw_paper_keys;
 enum { TW_BAND_USUAL = 40 /**< mm */ };
 
 void tw_read_material(tw_reader *, const tw_node *, const tw_key *, void *);
@@ -271,7 +290,57 @@ void tw_read_edge_thicknesses(tw_reader *, const tw_node *, const tw_key *, void
 void tw_read_turned(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_holes(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_checks(tw_reader *, const tw_node *, const tw_key *, void *);
+
+/* ---- scale.c ------------------------------------------------------------------------------- */
+
+typedef struct tw_area_keys {
+    double value, uncertainty;
+} tw_area_keys;
+typedef struct tw_paper_keys {
+    double weight, sheet, step;
+} tw_paper_keys;
+typedef struct tw_scale_keys {
+    double reads, step, uncertainty;
+    int tare_exact;
+    tw_place tare_place;
+} tw_scale_keys;
+typedef struct tw_tolerance_keys {
+    double bound, width;
+    int standard, grade; /* words of their lists; −1 when not given */
+    tw_place grade_place, width_place;
+} tw_tolerance_keys;
+
+void tw_read_area(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_paper(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_scale(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_tolerance(tw_reader *, const tw_node *, const tw_key *, void *);
+
+/* ---- readings.c and readings_table.c ------------------------------------------------------- */
+
+typedef struct tw_reading_keys {
+    tw_reading reading;
+    const char *instrument;
+    tw_place instrument_place;
+} tw_reading_keys;
+typedef struct tw_readings_keys {
+    tw_readings_spec spec;
+    int seen_inside;
+    size_t point_count;
+    tw_reading_keys *points;
+    tw_place trend_place, file_place, points_place;
+} tw_readings_keys;
+
+void tw_read_readings(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_instruments(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_tie(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_reading_points(tw_reader *, const tw_node *, const tw_key *, void *);
+/** A thickness, or a list of repeats. */
+void tw_read_repeats(tw_reader *, const tw_node *, const tw_key *, void *);
+/** The table of readings that stands in keys->spec.file, relative to the profile: `count` readings
+ * with the names of their instruments. NULL after an error or with none. */
+tw_reading_keys *tw_readings_table(tw_reader *reader, tw_readings_keys *keys, size_t *count);
+/** Errors that follow are about a reading: its line of the table, or the profile again. */
+void tw_readings_turn(tw_reader *reader, const tw_reading *reading);
 
 /* ---- the rest ------------------------------------------------------------------------------ */
 

@@ -106,6 +106,12 @@ void tw_reader_fault(tw_reader *reader, tw_place place, tw_status status, const 
     tw_error_advise(err, value_text, NULL);
     tw_text_tidy(advice ? advice : "", err->advice, sizeof err->advice);
     tw_profile_place(reader->profile, place, err);
+    if (reader->table) {
+        tw_text_tidy(reader->table, err->file, sizeof err->file);
+        err->line = reader->table_line;
+        err->column = 0;
+        err->source[0] = '\0';
+    }
 }
 
 void tw_reader_pass(tw_reader *reader, tw_place place, const char *key, const tw_error *err)
@@ -299,6 +305,8 @@ static void read_all(tw_reader *reader, const char *data, size_t size)
     reader->root = root;
     profile->format = TW_PROFILE_FORMAT;
     profile->outline.kind = TW_OUTLINE_RIM;
+    profile->scale_uncertainty = NAN;
+    profile->measured_to = 1; /* common practice: a tape or a ruler on a bench is read to this */
     if (!tw_read_map(reader, root, TW_GROUP_TOP, "the profile", profile) || reader->no_memory)
         return;
     tw_check_profile(reader);

@@ -111,10 +111,26 @@ X(EDGE, false, "outline[].", "smooth", "yes or no", "a curve through the points;
   tw_read_yes, AT(tw_edge_keys, edge.smooth), 0, TW_WORDS_YES, NONE) \
 X(EDGE, false, "outline[].", "corner", "a length", "radius that rounds the corners", \
   tw_read_number, AT(tw_edge_keys, edge.corner), 0, TW_NUMBER_SIZE, NONE) \
-X(TOP, false, "", "thickness", "{sheet, forged}", "how thick the metal is", \
+X(TOP, false, "", "thickness", "{sheet, tolerance, forged, readings}", "how thick the metal is", \
   tw_read_inside, 0, 0, 0, THICKNESS) \
 X(THICKNESS, false, "thickness.", "sheet", "a thickness", "even sheet: 1.6 mm, 16 swg", \
   tw_read_stock, 0, 0, 0, NONE) \
+X(THICKNESS, false, "thickness.", "tolerance", "{standard, class, width} or {bound}", \
+  "how far the bought sheet may be from its thickness", tw_read_tolerance, 0, 0, 0, TOLERANCE) \
+X(TOLERANCE, false, "thickness.tolerance.", "standard", "EN 10131 or EN 10051", \
+  "cold-rolled (yield below 260 MPa), or hot-rolled", \
+  tw_read_word, AT(tw_tolerance_keys, standard), 0, TW_WORDS_STANDARD, NONE) \
+X(TOLERANCE, false, "thickness.tolerance.", "class", "normal or special; or A, B, C or D", \
+  "of EN 10131, normal when not given; or of EN 10051, A when not given", \
+  tw_read_word, AT(tw_tolerance_keys, grade), AT(tw_tolerance_keys, grade_place), \
+  TW_WORDS_CLASS, NONE) \
+X(TOLERANCE, false, "thickness.tolerance.", "width", "a length", \
+  "of the sheet as rolled; up to 1200 mm when not given", \
+  tw_read_number, AT(tw_tolerance_keys, width), AT(tw_tolerance_keys, width_place), \
+  TW_NUMBER_SIZE, NONE) \
+X(TOLERANCE, false, "thickness.tolerance.", "bound", "a length", \
+  "in place of a standard: the sheet is within this of its thickness", \
+  tw_read_number, AT(tw_tolerance_keys, bound), 0, TW_NUMBER_SIZE, NONE) \
 X(THICKNESS, false, "thickness.", "forged", "{strike, edges, law, band}", \
   "hammered: thick where struck, thin at the edges", tw_read_forged, 0, 0, 0, FORGED) \
 X(FORGED, false, "thickness.forged.", "strike", "a list of strike zones", "where metal is kept thick", \
@@ -164,6 +180,93 @@ X(FORGED, false, "thickness.forged.", "band", "a length on the plate", \
   "law held only: even to within this of the edge; 40 mm when not given", \
   tw_read_number, AT(tw_forged_keys, forged.band), AT(tw_forged_keys, band_place), \
   TW_NUMBER_SIZE, NONE) \
+X(THICKNESS, false, "thickness.", "readings", "{instruments, points or file, …}", \
+  "measured on the plate with a gauge", \
+  tw_read_readings, 0, 0, 0, READINGS) \
+X(READINGS, false, "thickness.readings.", "trend", "even, plane or forged", \
+  "shape that the thickness is taken to vary about; even when not given", \
+  tw_read_word, AT(tw_readings_keys, spec.trend), AT(tw_readings_keys, trend_place), TW_WORDS_TREND, NONE) \
+X(READINGS, false, "thickness.readings.", "surface", "a length", \
+  "standard scatter of dents and pits; from readings close together, or 0.10 mm, when not given", \
+  tw_read_number, AT(tw_readings_keys, spec.surface), 0, TW_NUMBER_HOLD, NONE) \
+X(READINGS, false, "thickness.readings.", "seen from", "outside or inside", \
+  "inside: across and bearings were taken looking at the inside, and are turned over; outside when not given", \
+  tw_read_word, AT(tw_readings_keys, seen_inside), 0, TW_WORDS_SEEN, NONE) \
+X(READINGS, true, "thickness.readings.", "instruments", "a list of instruments", \
+  "what the thickness was measured with", \
+  tw_read_instruments, 0, 0, 0, INSTRUMENT) \
+X(INSTRUMENT, false, "thickness.readings.instruments[].", "name", "a name", \
+  "its kind when not given", \
+  tw_read_text, AT(tw_instrument, name), 0, 0, NONE) \
+X(INSTRUMENT, true, "thickness.readings.instruments[].", "kind", "caliper, micrometer or ultrasonic", \
+  "what it is", \
+  tw_read_word, AT(tw_instrument, kind), 0, TW_WORDS_INSTRUMENT, NONE) \
+X(INSTRUMENT, true, "thickness.readings.instruments[].", "resolution", "a length", \
+  "step of its display or scale: 0.05 mm", \
+  tw_read_number, AT(tw_instrument, resolution), 0, TW_NUMBER_SIZE, NONE) \
+X(INSTRUMENT, false, "thickness.readings.instruments[].", "uncertainty", "a length", \
+  "standard uncertainty beyond its step; 0 when not given", \
+  tw_read_number, AT(tw_instrument, uncertainty), 0, TW_NUMBER_HOLD, NONE) \
+X(INSTRUMENT, false, "thickness.readings.instruments[].", "reach", "a length", \
+  "how far in from an edge it reaches; anywhere when not given", \
+  tw_read_number, AT(tw_instrument, reach), 0, TW_NUMBER_SIZE, NONE) \
+X(INSTRUMENT, false, "thickness.readings.instruments[].", "least", "a length", \
+  "thinnest it reads true: thinner metal may read double", \
+  tw_read_number, AT(tw_instrument, least), 0, TW_NUMBER_SIZE, NONE) \
+X(INSTRUMENT, false, "thickness.readings.instruments[].", "foot", "a length", \
+  "diameter of its foot or anvils", \
+  tw_read_number, AT(tw_instrument, foot), 0, TW_NUMBER_SIZE, NONE) \
+X(INSTRUMENT, false, "thickness.readings.instruments[].", "set velocity", "a velocity", \
+  "ultrasonic: of sound, as the gauge was set: 5900 m/s", \
+  tw_read_number, AT(tw_instrument, set_velocity), 0, TW_NUMBER_VELOCITY, NONE) \
+X(INSTRUMENT, false, "thickness.readings.instruments[].", "metal velocity", "a velocity", \
+  "ultrasonic: of sound in the plate's metal", \
+  tw_read_number, AT(tw_instrument, metal_velocity), 0, TW_NUMBER_VELOCITY, NONE) \
+X(INSTRUMENT, false, "thickness.readings.instruments[].", "tie", "{true, reads}", \
+  "ultrasonic: one spot measured by micrometer and by the gauge, in place of a metal velocity", \
+  tw_read_tie, 0, 0, 0, TIE) \
+X(TIE, true, "thickness.readings.instruments[].tie.", "true", "a length", \
+  "by micrometer", \
+  tw_read_number, AT(tw_instrument, tie_true), 0, TW_NUMBER_READING, NONE) \
+X(TIE, true, "thickness.readings.instruments[].tie.", "reads", "a length", \
+  "by the gauge", \
+  tw_read_number, AT(tw_instrument, tie_reads), 0, TW_NUMBER_READING, NONE) \
+X(INSTRUMENT, false, "thickness.readings.instruments[].", "serial", "a line", \
+  "its number, for reports", \
+  tw_read_text, AT(tw_instrument, serial), 0, 0, NONE) \
+X(READINGS, false, "thickness.readings.", "file", "a path", \
+  "a CSV table of readings, beside the profile", \
+  tw_read_text, AT(tw_readings_keys, spec.file), AT(tw_readings_keys, file_place), 0, NONE) \
+X(READINGS, false, "thickness.readings.", "points", "a list of readings", \
+  "where and how thick", \
+  tw_read_reading_points, 0, AT(tw_readings_keys, points_place), 0, READING) \
+X(READING, false, "thickness.readings.points[].", "name", "a name", \
+  "its number when not given", \
+  tw_read_text, AT(tw_reading_keys, reading.name), 0, 0, NONE) \
+X(READING, true, "thickness.readings.points[].", "at", "a point", \
+  "where it was taken", \
+  tw_read_point, AT(tw_reading_keys, reading.at), 0, 0, POINT) \
+X(READING, true, "thickness.readings.points[].", "thickness", "a length, or a list of repeats", \
+  "as read; repeats are averaged and their spread is kept", \
+  tw_read_repeats, 0, 0, 0, NONE) \
+X(READING, false, "thickness.readings.points[].", "instrument", "a name", \
+  "which of the list; needed when there are several", \
+  tw_read_text, AT(tw_reading_keys, instrument), AT(tw_reading_keys, instrument_place), 0, NONE) \
+X(READING, false, "thickness.readings.points[].", "leave out", "yes or no", \
+  "yes: shown but not used", \
+  tw_read_yes, AT(tw_reading_keys, reading.leave_out), 0, TW_WORDS_YES, NONE) \
+X(READINGS, false, "thickness.readings.", "object", "a line", \
+  "what was measured, for reports", \
+  tw_read_text, AT(tw_readings_keys, spec.object), 0, 0, NONE) \
+X(READINGS, false, "thickness.readings.", "part", "a line", \
+  "which part of it", \
+  tw_read_text, AT(tw_readings_keys, spec.part), 0, 0, NONE) \
+X(READINGS, false, "thickness.readings.", "measured by", "a line", \
+  "who measured", \
+  tw_read_text, AT(tw_readings_keys, spec.measured_by), 0, 0, NONE) \
+X(READINGS, false, "thickness.readings.", "date", "a line", \
+  "when", \
+  tw_read_text, AT(tw_readings_keys, spec.date), 0, 0, NONE) \
 X(TOP, false, "", "turned edges", "a list of turned edges", "edges rolled over, with or without wire", \
   tw_read_turned, 0, 0, 0, TURNED) \
 X(TURNED, true, "turned edges[].", "edge", "an edge's name, or all", "which edge", \
@@ -201,17 +304,45 @@ X(CHECK, true, "checks[].", "to", "a point", "where it ends", \
   tw_read_point, AT(tw_tape_check, to), 0, 0, POINT) \
 X(CHECK, true, "checks[].", "tape", "a length", "what it read", \
   tw_read_number, AT(tw_tape_check, tape), 0, TW_NUMBER_SIZE, NONE) \
-X(TOP, false, "", "area", "an area", "of a plate without a form", \
-  tw_read_number, AT(tw_profile, area), 0, TW_NUMBER_AREA, NONE) \
-X(TOP, false, "", "paper", "{weight, sheet}", \
+X(TOP, false, "", "area", "an area, or {value, uncertainty}", \
+  "of a plate without a form", \
+  tw_read_area, 0, 0, 0, AREA) \
+X(AREA, true, "area.", "value", "an area", \
+  "the face, one side", \
+  tw_read_number, AT(tw_area_keys, value), 0, TW_NUMBER_AREA, NONE) \
+X(AREA, false, "area.", "uncertainty", "an area", \
+  "standard uncertainty; 0 when not given", \
+  tw_read_number, AT(tw_area_keys, uncertainty), 0, TW_NUMBER_AREA_SPREAD, NONE) \
+X(TOP, false, "", "paper", "{weight, sheet, step}", \
   "in place of an area: paper wrapped over the plate, trimmed and weighed", \
   tw_read_paper, 0, 0, 0, PAPER) \
-X(PAPER, true, "paper.", "weight", "a weight", "of the trimmed paper", \
+X(PAPER, true, "paper.", "weight", "a weight", \
+  "of the trimmed paper", \
   tw_read_number, AT(tw_paper_keys, weight), 0, TW_NUMBER_MASS, NONE) \
-X(PAPER, true, "paper.", "sheet", "a weight per area", "of the paper: 80 g/m2", \
+X(PAPER, true, "paper.", "sheet", "a weight per area", \
+  "of the paper: 80 g/m2, taken as good to 2 %", \
   tw_read_number, AT(tw_paper_keys, sheet), 0, TW_NUMBER_PAPER, NONE) \
-X(TOP, false, "", "scale", "a weight", "the plate's own weight as read on a scale", \
-  tw_read_number, AT(tw_profile, scale), 0, TW_NUMBER_MASS, NONE) \
+X(PAPER, false, "paper.", "step", "a weight", \
+  "step of the scale it was weighed on", \
+  tw_read_number, AT(tw_paper_keys, step), 0, TW_NUMBER_MASS, NONE) \
+X(TOP, false, "", "scale", "a weight, or {reads, step, tare, uncertainty}", \
+  "the plate's own weight as read on a scale", \
+  tw_read_scale, 0, 0, 0, SCALE) \
+X(SCALE, true, "scale.", "reads", "a weight", \
+  "what it reads", \
+  tw_read_number, AT(tw_scale_keys, reads), 0, TW_NUMBER_MASS, NONE) \
+X(SCALE, false, "scale.", "step", "a weight", \
+  "step of its display", \
+  tw_read_number, AT(tw_scale_keys, step), 0, TW_NUMBER_MASS, NONE) \
+X(SCALE, false, "scale.", "tare", "net or exact", \
+  "net: zero and plate are each rounded to the step; exact: the plate only; net when not given", \
+  tw_read_word, AT(tw_scale_keys, tare_exact), AT(tw_scale_keys, tare_place), TW_WORDS_TARE, NONE) \
+X(SCALE, false, "scale.", "uncertainty", "a weight", \
+  "standard uncertainty beyond the step; all of it when no step is given", \
+  tw_read_number, AT(tw_scale_keys, uncertainty), 0, TW_NUMBER_MASS_SPREAD, NONE) \
+X(TOP, false, "", "measured to", "a length", \
+  "bound of every length of the form: tape and ruler are good to this; 1 mm when not given", \
+  tw_read_number, AT(tw_profile, measured_to), 0, TW_NUMBER_HOLD, NONE) \
 X(TOP, false, "", "date", "a line", "printed on drawings as it stands", \
   tw_read_text, AT(tw_profile, date), 0, 0, NONE) \
 X(TOP, false, "", "note", "a line", "shown on drawings", \
@@ -278,10 +409,9 @@ const char *tw_schema_nearest(tw_group group, const char *word)
 tw_naming tw_schema_naming(tw_group group)
 {
     static const tw_naming namings[TW_GROUPS] = {
-        [TW_GROUP_STRIKE] = {"name", "strike"},
-        [TW_GROUP_EDGE] = {"edge", "edge"},
-        [TW_GROUP_EDGE_THICKNESS] = {"edge", NULL},
-        [TW_GROUP_TURNED] = {"edge", NULL},
+        [TW_GROUP_STRIKE] = {"name", "strike"},     [TW_GROUP_EDGE] = {"edge", "edge"},
+        [TW_GROUP_EDGE_THICKNESS] = {"edge", NULL}, [TW_GROUP_TURNED] = {"edge", NULL},
+        [TW_GROUP_INSTRUMENT] = {"name", NULL},     [TW_GROUP_READING] = {"name", NULL},
     };
 
     return namings[group];

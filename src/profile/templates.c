@@ -1,5 +1,5 @@
 /*
- * templates.c: a profile to begin with for each form. Every template is an invented workshop order
+ * templates.c: a profile to begin with for each form, and for a plate without one. Every template is an invented workshop order
  * and says so; sizes are ordinary ones for such a piece (common practice, no source).
  */
 #include "profile_internal.h"
@@ -103,6 +103,16 @@ static const char loft_text[] =
     "  - {at: [104, 320], radius: 2.5 mm}\n"
     "note: invented workshop order\n";
 
+static const char area_text[] =
+    "# A plate of four lines: name, metal, area and weight give its mean thickness. No drawing needed.\n"
+    "# Invented numbers, made up to show the keys: change them to your own.\n"
+    "plate: tasset\n"
+    "material: mild steel\n"
+    "area: {value: 5.2 dm2, uncertainty: 0.05 dm2}     # of one face; half of what you doubt it by\n"
+    "scale: {reads: 655 g, step: 1 g}                  # the plate alone, and the step of the display\n"
+    "# In place of the area: wrap paper over the plate, trim it to the edge, weigh the paper.\n"
+    "# paper: {weight: 4.2 g, sheet: 80 g/m2, step: 0.1 g}\n";
+
 /* clang-format on */
 
 static const tw_template templates[] = {
@@ -110,6 +120,7 @@ static const tw_template templates[] = {
     {"bowl", "skulls, couters, poleyns, shield bosses, domed besagews", bowl_text},
     {"loft", "breastplates, backplates, tassets, cuisses, greaves, pauldrons, long lames",
      loft_text},
+    {"area", "owners who hold a scale weight and no drawing", area_text},
 };
 
 const tw_template *tw_templates(size_t *count)

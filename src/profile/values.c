@@ -56,6 +56,12 @@ static const char *const bowl_words[] = {"round", "full", "cone", "parabola"};
 static const char *const law_words[] = {"straight", "eased", "held"};
 static const char *const yes_words[] = {"no", "yes", "false", "true"};
 static const char *const along_words[] = {"rim"};
+static const char *const instrument_words[] = {"caliper", "micrometer", "ultrasonic"};
+static const char *const trend_words[] = {"even", "plane", "forged"};
+static const char *const seen_words[] = {"outside", "inside"};
+static const char *const tare_words[] = {"net", "exact"};
+static const char *const standard_words[] = {"EN 10131", "EN 10051"};
+static const char *const class_words[] = {"normal", "special", "A", "B", "C", "D"};
 /* A row's detail is an index here; `first` is the enumerator of the first word. */
 static const struct {
     tw_words words;
@@ -69,6 +75,16 @@ static const struct {
     [TW_WORDS_LAW] = {WORDS("a law of a taper", law_words), TW_LAW_STRAIGHT},
     [TW_WORDS_YES] = {WORDS("yes or no", yes_words), 0},
     [TW_WORDS_ALONG] = {WORDS("what an edge can follow (rim)", along_words), 1},
+    [TW_WORDS_INSTRUMENT] = {WORDS("an instrument (caliper, micrometer or ultrasonic)",
+                                   instrument_words),
+                             TW_CALIPER},
+    [TW_WORDS_TREND] = {WORDS("a trend (even, plane or forged)", trend_words), TW_TREND_EVEN},
+    [TW_WORDS_SEEN] = {WORDS("a side to look from (outside or inside)", seen_words), 0},
+    [TW_WORDS_TARE] = {WORDS("a tare (net or exact)", tare_words), 0},
+    [TW_WORDS_STANDARD] = {WORDS("a standard known here (EN 10131 or EN 10051)", standard_words),
+                           TW_TOLERANCE_COLD_ROLLED},
+    [TW_WORDS_CLASS] = {WORDS("a class of thickness (normal, special; A, B, C, D)", class_words),
+                        0},
 };
 
 void tw_read_word(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
@@ -77,7 +93,8 @@ void tw_read_word(tw_reader *reader, const tw_node *node, const tw_key *key, voi
 
     _Static_assert(sizeof(tw_face_side) == sizeof(int) && sizeof(tw_worn) == sizeof(int) &&
                        sizeof(tw_ruler) == sizeof(int) && sizeof(tw_bowl_profile) == sizeof(int) &&
-                       sizeof(tw_law) == sizeof(int),
+                       sizeof(tw_law) == sizeof(int) && sizeof(tw_trend) == sizeof(int) &&
+                       sizeof(tw_instrument_kind) == sizeof(int),
                    "enumerators are written as int");
     if (!tw_value_word(reader, node, &word_lists[key->detail].words, &word))
         return;
@@ -85,12 +102,20 @@ void tw_read_word(tw_reader *reader, const tw_node *node, const tw_key *key, voi
     memcpy(target, &word, sizeof word);
 }
 
-void tw_read_yes(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
+bool tw_value_yes(tw_reader *reader, const tw_node *node, bool *out)
 {
     int word;
 
-    if (tw_value_word(reader, node, &word_lists[key->detail].words, &word))
-        *(bool *)target = word_lists[key->detail].first + word % 2 != 0;
+    if (!tw_value_word(reader, node, &word_lists[TW_WORDS_YES].words, &word))
+        return false;
+    *out = word % 2 != 0;
+    return true;
+}
+
+void tw_read_yes(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
+{
+    (void)key;
+    tw_value_yes(reader, node, target);
 }
 
 /* Common names of the trade; from the glossaries any armoury book has. */
@@ -161,7 +186,16 @@ static const struct {
                                   "kg/m3"},
     [TW_NUMBER_PAPER] = {TW_MASS_PER_AREA, false, true, false, 1e-6, 1e-1, "1 to 100000 g/m2",
                          "g/m2"},
+    [TW_NUMBER_MASS_SPREAD] = {TW_MASS, false, false, true, 0, 1e6, "0 to 1000 kg", "g"},
+    [TW_NUMBER_AREA_SPREAD] = {TW_AREA, false, false, true, 0, 1e8, "0 to 100 m2", "cm2"},
+    [TW_NUMBER_READING] = {TW_LENGTH, false, true, false, 1e-3, 50, "0.001 to 50 mm", "mm"},
+    [TW_NUMBER_VELOCITY] = {TW_VELOCITY, false, true, false, 0.1, 20, "100 to 20000 m/s", "m/s"},
 };
+
+tw_dimension tw_number_dimension(tw_number_kind kind)
+{
+    return number_kinds[kind].dimension;
+}
 
 /* A number without letters or signs of a unit. */
 static bool is_bare(const char *text)

@@ -68,6 +68,11 @@ static const good readings[] = {
     {"6 mm per m", TW_GRADE, 0.006},
     {"1:60", TW_GRADE, 1.0 / 60},
     {"2 %", TW_GRADE, 0.02},
+    {"5900 m/s", TW_VELOCITY, 5.9},
+    {"5.9 km/s", TW_VELOCITY, 5.9},
+    {"5.9 mm/us", TW_VELOCITY, 5.9},
+    {"5.9 mm/\xC2\xB5s", TW_VELOCITY, 5.9},
+    {"0.2323 in / us", TW_VELOCITY, 0.2323 * 25.4},
 };
 
 static void check_readings(void)
@@ -143,6 +148,9 @@ static const bad slips[] = {
     {"1 in 60 in", TW_GRADE, TW_ERR_UNIT, "one side", "1 in in 60 in"},
     {"1 mm in 0 mm", TW_GRADE, TW_ERR_DOMAIN, "above 0", "1 mm in 60 mm"},
     {"0.02", TW_GRADE, TW_ERR_UNIT, "lacks its unit", "0.02 %"},
+    {"5900", TW_VELOCITY, TW_ERR_UNIT, "a velocity lacks its unit", "5900 m/s (or km/s"},
+    {"5900 m", TW_VELOCITY, TW_ERR_UNIT, "a length (m) stands where a velocity", "5900 m/s"},
+    {"5900 ms", TW_VELOCITY, TW_ERR_UNIT, "\"ms\" is no unit of a velocity", "m/s"},
 };
 
 static void check_slips(void)
@@ -197,7 +205,7 @@ static void any_bytes_are_answered(void **state)
         const size_t size = (size_t)test_uniform(&random, 0, k % 50 == 0 ? 199 : 16);
         tw_error err = {0};
         double value = NAN;
-        const tw_dimension dimension = (tw_dimension)test_uniform(&random, 0, 8);
+        const tw_dimension dimension = (tw_dimension)test_uniform(&random, 0, 9);
         for (size_t i = 0; i < size; i++)
             text[i] = letters[(size_t)test_uniform(&random, 0, sizeof letters - 1)];
         text[size] = '\0';
