@@ -46,6 +46,9 @@ typedef struct tw_budget {
     tw_arena *arena;
 } tw_budget;
 TW_API void tw_budget_release(tw_budget *budget);
+/** @return the name of the row with the largest share, for "half of that ± comes from …"; NULL when
+ * nothing is uncertain. @param[out] share  0…1 of the variance; may be NULL */
+TW_API const char *tw_budget_largest(const tw_budget *budget, double *share);
 
 /** A model: output from input values. Must be safe to call from several threads. */
 typedef double (*tw_model)(const double *inputs, size_t count, void *context);
@@ -53,7 +56,8 @@ typedef double (*tw_model)(const double *inputs, size_t count, void *context);
  * @brief Sensitivities by central differences, combined u, effective degrees of freedom, expanded U.
  * @param rows         count inputs: name, unit, value, u, distribution, freedom filled
  * @param correlation  count·count, or NULL for none
- * @param second_order also the terms of the note to JCGM 100 5.1.2
+ * @param second_order also the terms of the note to JCGM 100 5.1.2, which hold for independent
+ *                     inputs: with a correlation second_order_u stays NaN
  * @param coverage_probability  0.95, 0.99, …
  */
 TW_API tw_status tw_budget_make(tw_model model, void *context, const tw_budget_row *rows,
