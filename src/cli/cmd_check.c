@@ -70,6 +70,22 @@ static tw_status show_sizes(checking *work, tw_error *err)
     return TW_OK;
 }
 
+/* A slip of the pen shows as a taped width far off both neighbours'. */
+static bool stands_out(const checking *work, size_t station, double tape)
+{
+    double other;
+    bool out = false;
+
+    for (int side = -1; side <= 1; side += 2) {
+        if (tw_form_station_tape(work->form, station + (size_t)side, &other, NULL) != TW_OK)
+            continue; /* no neighbour on that side */
+        if (tape < 1.7 * other && other < 1.7 * tape)
+            return false;
+        out = true;
+    }
+    return out;
+}
+
 static tw_status show_stations(checking *work, tw_error *err)
 {
     const tw_units units = (tw_units)work->args->units;
@@ -87,9 +103,26 @@ static tw_status show_stations(checking *work, tw_error *err)
         if (loft->stations[k].tape > 0)
             tw_output_print(work->out, NULL, " (given %s)",
                             tw_write_length(loft->stations[k].tape, units, -1, words[2], WORDS));
-        tw_output_print(work->out, NULL, "\n");
+        tw_output_print(work->out, NULL, "%s\n",
+                        stands_out(work, k, tape) ? "; far off its neighbours: a slip?" : "");
     }
     return TW_OK;
+}
+
+/* Common practice, no source: plate for wear is hardly ever over 6 mm. */
+static void show_thick(const checking *work)
+{
+    const tw_profile *profile = work->profile;
+    const tw_units units = (tw_units)work->args->units;
+    double most = profile->has_sheet ? profile->sheet.thickness : 0;
+    char words[WORDS];
+
+    for (size_t k = 0; k < profile->forged.strike_count; k++)
+        most = fmax(most, profile->forged.strikes[k].thickness);
+    if (most > 6)
+        tw_output_print(work->out, NULL,
+                        "  %s is very thick for plate: a gauge number, or a slip?\n",
+                        tw_write_thickness(most, units, -1, words, WORDS));
 }
 
 /* No sign before what rounds to nothing. */
@@ -104,7 +137,7 @@ static tw_status show_tape_check(checking *work, size_t number, tw_error *err)
     const tw_units units = (tw_units)work->args->units;
     const tw_tape_check *check = &work->profile->checks[number];
     const int decimals = units == TW_INCH ? 2 : 1;
-    double from[2], to[2], along;
+    double from[2], to[2], along, off;
     char words[3][WORDS];
     tw_status status = tw_form_locate(work->form, &check->from, from, NULL, err);
 
@@ -115,10 +148,14 @@ static tw_status show_tape_check(checking *work, size_t number, tw_error *err)
     if (status != TW_OK)
         return status;
     along = tw_grid_sample(work->grid, work->distance, to[0], to[1]);
+    off = fmax(tw_outline_level(tw_form_outline(work->form), from[0], from[1]),
+               tw_outline_level(tw_form_outline(work->form), to[0], to[1]));
+    if (off > 1) /* a tape end hooked over an edge is still on the plate */
+        along = INFINITY;
     tw_output_print(work->out, NULL, "  tape check %zu: taped %s, ", number + 1,
                     tw_write_length(check->tape, units, decimals, words[0], WORDS));
     if (!isfinite(along))
-        tw_output_print(work->out, NULL, "but one of its points lies off the metal\n");
+        tw_output_print(work->out, NULL, "but one of its ends lies off the metal\n");
     else
         tw_output_print(
             work->out, NULL, "the form has %s: %s%s\n",
@@ -166,6 +203,8 @@ static tw_status check_one(const tw_args *args, const tw_profile *profile, tw_ou
         status = show_sizes(&work, err);
     if (status == TW_OK)
         status = show_stations(&work, err);
+    if (status == TW_OK)
+        show_thick(&work);
     for (size_t k = 0; k < profile->check_count && status == TW_OK; k++)
         status = show_tape_check(&work, k, err);
     if (status == TW_OK)

@@ -123,18 +123,22 @@ const char *tw_cli_side(tw_worn worn, double toward)
 char *tw_cli_mass(const tw_weight *weight, tw_units units, char *out, size_t size)
 {
     const double error = weight->numerical_error_g;
-    const double least = units == TW_INCH ? 0.03 : 0.001; /* the last digit shown, 0.001 oz or g */
+    /* No more digits than anyone weighs to: of small plates 0.01 g, of others 0.1 g or 0.01 oz. */
+    const bool small = weight->mass_g < 100;
+    const double least = units == TW_INCH ? 0.01 * 28.35 : small ? 0.01 : 0.1;
     const int decimals = units == TW_INCH ? 2 : weight->mass_g < 1000 ? 1 : 3;
     char mass[48], share[48];
 
     tw_write_mass(weight->mass_g, units, decimals, mass, sizeof mass);
     if (isfinite(error) && error < least)
         snprintf(out, size, "%s, numerical error under %s", mass,
-                 units == TW_INCH ? "0.001 oz" : "0.001 g");
+                 units == TW_INCH ? "0.01 oz"
+                 : small          ? "0.01 g"
+                                  : "0.1 g");
     else if (isfinite(error))
-        snprintf(out, size, "%s ± %s numerical", mass,
-                 tw_write_mass(error, units, error < 0.05 || units == TW_INCH ? 3 : 1, share,
-                               sizeof share));
+        snprintf(
+            out, size, "%s ± %s numerical", mass,
+            tw_write_mass(error, units, units == TW_INCH || small ? 2 : 1, share, sizeof share));
     else
         snprintf(out, size, "%s", mass);
     return out;

@@ -81,6 +81,7 @@ tw_status tw_contours_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *a
     enum { LEVELS_MAX = 40 };
     const tw_grid *grid = panel->plate->grid;
     const tw_field field = {grid->nu, grid->nv, panel->node, grid->area};
+    const double dash[2] = {7, 5};
     double levels[LEVELS_MAX];
     size_t level_count = 0, count;
     tw_contour *lines;
@@ -96,7 +97,11 @@ tw_status tw_contours_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *a
     for (size_t k = 0; k < count; k++) {
         const bool zero = fabs(lines[k].level) < 0.1 * panel->scale.step;
         contour_path(canvas->cairo, &lines[k], grid->across_min, grid->up_min, grid);
+        /* below zero dashed: in grey both ends of the colours are dark */
+        if (panel->scale.palette == TW_PALETTE_DIFFERENCE && lines[k].level < 0 && !zero)
+            cairo_set_dash(canvas->cairo, dash, 2, 0);
         tw_pen_stroke(canvas, zero ? 3 : 1.4, 0.1, zero ? 0.9 : 0.6);
+        cairo_set_dash(canvas->cairo, dash, 0, 0);
     }
     cairo_restore(canvas->cairo);
     for (size_t k = 0; k < count; k++)
@@ -140,9 +145,39 @@ static bool is_strike(const tw_panel *panel, const char *name, double *thickness
     return false;
 }
 
-static void name_zone(tw_canvas *canvas, const tw_panel *panel, const char *name, double thickness,
-                      const double middle[2], tw_boxes *taken)
+/* True when a page point lies where a zone has the larger share. */
+static bool page_in_zone(const tw_panel *panel, const double *share, double x, double y)
 {
+    const tw_grid *grid = panel->plate->grid;
+    const tw_frame *frame = &panel->frame;
+    const double across = frame->across_min + (x - frame->x) / frame->per_mm;
+    const double up = frame->up_max - (y - frame->y) / frame->per_mm;
+    const double i = floor((across - grid->across_min) / grid->across_step);
+    const double j = floor((up - grid->up_min) / grid->up_step);
+
+    return i >= 0 && j >= 0 && i < (double)(grid->nu - 1) && j < (double)(grid->nv - 1) &&
+           share[(size_t)j * (grid->nu - 1) + (size_t)i] >= 0.5;
+}
+
+static void draw_leader(tw_canvas *canvas, double from_x, double from_y, double to_x, double to_y)
+{
+    cairo_t *cairo = canvas->cairo;
+
+    for (int k = 0; k < 2; k++) { /* pale under dark */
+        cairo_move_to(cairo, from_x, from_y);
+        cairo_line_to(cairo, to_x, to_y);
+        tw_pen_stroke(canvas, k ? 1.8 : 4.2, k ? 0 : 1, k ? 1 : 0.7);
+    }
+    cairo_arc(cairo, from_x, from_y, 4, 0, 2 * TW_PI);
+    cairo_set_source_rgb(cairo, 0, 0, 0);
+    cairo_fill(cairo);
+}
+
+/* A name stands in its zone; where there is no room, beside it with a leader to the zone's middle. */
+static void name_zone(tw_canvas *canvas, const tw_panel *panel, const char *name, double thickness,
+                      const double *share, const double middle[2], tw_boxes *taken)
+{
+    enum { TURNS = 16, RINGS = 8, INSIDE = 9 };
     const tw_lettering letters = {.size = 25, .bold = true, .halo = true, .align = TW_CENTRE};
     char size[48], text[128];
     double width, height, x, y, box[4];
@@ -151,13 +186,21 @@ static void name_zone(tw_canvas *canvas, const tw_panel *panel, const char *name
     snprintf(text, sizeof text, "%s\n%s", name, size);
     tw_text_size(canvas, text, &letters, &width, &height);
     tw_pen_to_page(&panel->frame, middle[0], middle[1], &x, &y);
-    for (int k = 0; k < 9; k++) { /* in the middle, else a little above or below, left or right */
-        static const double order[9][2] = {{0, 0},    {0, -0.75}, {0, 0.75}, {-0.8, 0}, {0.8, 0},
-                                           {0, -1.3}, {0, 1.3},   {-1.3, 0}, {1.3, 0}};
-        const double at_x = x + order[k][0] * width, at_y = y + order[k][1] * height;
+    for (int k = 0; k < INSIDE + TURNS * RINGS; k++) {
+        static const double near[INSIDE][2] = {{0, 0},    {0, -0.75}, {0, 0.75},
+                                               {-0.6, 0}, {0.6, 0},   {0, -1.3},
+                                               {0, 1.3},  {-1, 0},    {1, 0}};
+        const int turn = (k - INSIDE) % TURNS, ring = (k - INSIDE) / TURNS;
+        const bool inside = k < INSIDE;
+        const double angle = 2 * TW_PI * turn / TURNS, reach = 1 + 0.4 * ring;
+        const double at_x = x + width * (inside ? near[k][0] : reach * cos(angle));
+        const double at_y = y + height * (inside ? near[k][1] : 1.6 * reach * sin(angle));
         tw_box_about(at_x, at_y, width, height, 1, box);
-        if (!tw_box_free(taken, box) || !box_on_plate(panel, box))
+        if (!tw_box_free(taken, box) || !box_on_plate(panel, box) ||
+            (inside && !page_in_zone(panel, share, at_x, at_y)))
             continue;
+        if (!inside)
+            draw_leader(canvas, x, y, fmin(fmax(x, box[0]), box[2]), fmin(fmax(y, box[1]), box[3]));
         tw_text_draw(canvas, text, &letters, at_x, at_y - height / 2);
         tw_box_take(taken, box);
         return;
@@ -203,7 +246,7 @@ tw_status tw_zones_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *aren
         }
         cairo_restore(canvas->cairo);
         if (panel->zones)
-            name_zone(canvas, panel, zones->names[z], thickness, middle, taken);
+            name_zone(canvas, panel, zones->names[z], thickness, share, middle, taken);
     }
     return TW_OK;
 }

@@ -70,9 +70,11 @@ static tw_status meet(const tw_form *form, draft *one, draft *next, tw_error *er
         tw_fail(err, TW_ERR_SHAPE,
                 "edge '%s' ends at [%g, %g] and edge '%s' begins at [%g, %g], %.1f mm apart",
                 one->name, end[0], end[1], next->name, start[0], start[1], gap);
-        tw_error_advise(err, NULL,
-                        "list edges and points in order round the plate; ends meet within %g mm",
-                        TW_ENDS_MEET);
+        tw_error_advise(
+            err, NULL,
+            "list edges and points in order round the plate, ends within %g mm; of half a "
+            "plate only, add symmetric: yes",
+            TW_ENDS_MEET);
         return tw_form_fail_at(form, next->spec->place, err);
     }
     for (int k = 0; k < 2; k++)

@@ -157,6 +157,17 @@ bool tw_read_map(tw_reader *reader, const tw_node *node, tw_group group, const c
         const char *near;
         if (tw_schema_find(group, child->key))
             continue;
+        if (child->key[0] >= '0' && child->key[0] <= '9') { /* {across: 70,5 mm} is two entries */
+            snprintf(advice, sizeof advice,
+                     "write the number before it and \"%.40s\" as one, "
+                     "with a point, like 70.5 mm",
+                     child->key);
+            tw_reader_fault(
+                reader, child->key_place, TW_ERR_SYNTAX, child->key, advice,
+                "\"%s\" stands alone in %s: a decimal comma ends an entry inside braces",
+                child->key, what);
+            continue;
+        }
         near = tw_schema_nearest(group, child->key);
         if (near)
             snprintf(advice, sizeof advice, "did you mean \"%s\"?", near);

@@ -36,6 +36,8 @@ bool tw_value_word(tw_reader *reader, const tw_node *node, const tw_words *words
     near = tw_nearest_word(node->text, words->words, words->count);
     if (near)
         snprintf(advice, sizeof advice, "did you mean \"%s\"?", near);
+    else if (words->count > 12)
+        snprintf(advice, sizeof advice, "\"taperwright new\" lists all %zu", words->count);
     else
         for (size_t k = 0; k < words->count && used < sizeof advice; k++)
             used += (size_t)snprintf(advice + used, sizeof advice - used, "%s%s",
