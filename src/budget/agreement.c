@@ -127,6 +127,7 @@ static tw_status find_factor(const tw_plate *plate, const tw_map *map, double wa
     double *node = arena ? tw_arena_array(arena, nodes, sizeof *node) : NULL;
     double *volume = arena ? tw_arena_array(arena, cells, sizeof *volume) : NULL;
     scaled s = {.wanted = wanted};
+    tw_weight weight;
     double half, one, two;
     tw_status status;
 
@@ -141,7 +142,12 @@ static tw_status find_factor(const tw_plate *plate, const tw_map *map, double wa
     s.b = (two - half) - 2 * s.c;
     s.a = one - s.b - s.c;
     status = tw_find_root(scaled_miss, &s, 0, fmax(2, 2 * wanted / one), 1e-12, factor, err);
-    if (status != TW_OK) {
+    if (status == TW_OK) { /* the cubic goes on where the plate would fold: weighing tells */
+        mass_scaled(plate, map, *factor, cell, node, volume);
+        status = tw_weigh(plate->grid, cell, node, plate->profile->face, plate->profile->density, 0,
+                          &weight, err);
+    }
+    if (status == TW_ERR_UNREACHABLE || status == TW_ERR_SHAPE || status == TW_ERR_DOMAIN) {
         status = tw_fail(err, TW_ERR_UNREACHABLE,
                          "no thickness gives this form the scale weight of %.0f g; the model has "
                          "%.0f g",
