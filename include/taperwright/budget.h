@@ -89,29 +89,46 @@ TW_API tw_status tw_monte_carlo_run(tw_model model, void *context, const tw_budg
 /* ---- a plate's mass ----------------------------------------------------------------------- */
 
 /**
- * @brief The budget of one map's mass [g]: density, stock tolerance (sheet), readings (readings), each
- * measured length of the form by finite differences, numerical error. Forms are rebuilt on a coarse
- * grid for each length; only differences are taken from them.
+ * @brief The budget of one map's mass [g] at 95 %: density, stock tolerance (sheet), readings (readings),
+ * each measured length of the form by finite differences, numerical error. Forms are rebuilt on a
+ * coarse grid for each length; only differences are taken from them. An outline edge counts as one
+ * length, moved in or out whole and with its twin; profile->measured_to 0 leaves lengths out. A forged
+ * map is what its profile asks for: how near a hammer comes to it is not in the budget.
+ *
+ * Sums over plates: plates of one metal share its density, and weighings on one scale share its
+ * calibration, so those rows are fully correlated: add their signed parts (sensitivity·u) straight over
+ * the plates, row by row, and all other rows, a scale's rounding among them, as squares (JCGM 100:2008,
+ * 5.2.2, note 1). Combined u of plates that share a row may not simply be added as squares.
+ * @param map  one of the plate's
+ * @return TW_OK; TW_ERR_DOMAIN (a sheet that its standard has no bound for); TW_ERR_INPUT (readings
+ * that say nothing of the middle, and no scale weight); TW_ERR_SHAPE (a form that no longer stands
+ * when a length changes); TW_ERR_MEMORY
  */
 TW_API tw_status tw_plate_budget(const tw_plate *plate, const tw_plate_map *map, unsigned threads,
                                  tw_budget *out, tw_error *err);
-/** @brief Monte Carlo over the same rows, seeded: density times volume, first order in the rest. */
+/** @brief Monte Carlo over the same rows, seeded: density times volume, first order in the rest. Its
+ * interval is narrower than the budget's where one rectangular row rules, as U takes a bell shape. Also
+ * for the budget of tw_area_budget(). */
 TW_API tw_status tw_plate_monte_carlo(const tw_budget *budget, size_t trials, uint64_t seed,
                                       unsigned threads, tw_monte_carlo *out, tw_error *err);
 
-/** @brief Mean thickness [mm] of a plate given by area, from scale weight, density and area. */
+/** @brief Mean thickness [mm] of a plate given by area, from scale weight, density and area. A scale's
+ * step or an area's ± that is not said is assumed, and its row's name says so.
+ * @return TW_OK; TW_ERR_INPUT without a scale weight or an area */
 TW_API tw_status tw_area_budget(const tw_profile *profile, tw_budget *out, tw_error *err);
 
 /** Whether a scale weight and a map's mass agree, and what the scale weight implies. */
 typedef struct tw_agreement {
     double scale_g, scale_u_g, model_g, model_u_g;
     double difference_g; /**< model − scale */
-    double en;           /**< |difference| / √(U² + U²), ISO 13528; ≤ 1 agrees */
+    double en; /**< |difference| / √(U² + U²), both at 95 %, ISO 13528; ≤ 1 agrees */
     double mean_thickness_mm, mean_thickness_u_mm; /**< that the scale weight implies */
     double thickness_factor; /**< every thickness times this gives the scale weight */
     double strike_mm,
-        edge_mm; /**< thickest and thinnest of the forged taper so scaled; NaN without */
+        edge_mm; /**< thickest and thinnest of the forged taper when all of it is scaled to the
+                    scale weight; NaN without */
 } tw_agreement;
+/** @return TW_OK; TW_ERR_INPUT without a scale weight; TW_ERR_UNREACHABLE when no thickness gives it */
 TW_API tw_status tw_plate_agreement(const tw_plate *plate, const tw_plate_map *map,
                                     const tw_budget *budget, tw_agreement *out, tw_error *err);
 

@@ -28,6 +28,40 @@ void tw_philox(const uint32_t counter[4], const uint32_t key[2], uint32_t out[4]
 /** @return the row's value as trial `trial` of `seed` draws it; `input` tells the rows apart. */
 double tw_draw(const tw_budget_row *row, uint64_t seed, uint64_t trial, uint32_t input);
 
+/** One measured length of a form, and the row that it goes into. */
+typedef enum tw_length_kind {
+    TW_LENGTH_BOWL,    /**< part: across, up, depth, over across, over up */
+    TW_LENGTH_STATION, /**< item: station; part: ruler, width, centre, sides, tape */
+    TW_LENGTH_HEIGHT,  /**< item: station; part: which of its heights */
+    TW_LENGTH_KEEL,    /**< part: stands, width */
+    TW_LENGTH_SHAPE,   /**< part: half size across, up of a rectangle or ellipse as outline */
+    TW_LENGTH_EDGE     /**< item: edge of the outline, moved out with its twin */
+} tw_length_kind;
+typedef struct tw_length {
+    tw_length_kind kind;
+    size_t item, part;
+    size_t row; /**< lengths of one row are measured apart, so their grams add as squares */
+} tw_length;
+typedef struct tw_lengths {
+    size_t count, row_count;
+    tw_length *items;
+    const char **names;        /**< row_count */
+    double *values;            /**< row_count [mm]; of what is moved, 0 */
+    const tw_profile *profile; /**< as given */
+    const tw_form *form;       /**< of the profile as given */
+    const tw_profile *located; /**< the same with the outline's points in tape coordinates */
+} tw_lengths;
+/** @brief List what was measured of a profile's form. All of it lies in the arena. */
+tw_status tw_lengths_list(const tw_profile *profile, const tw_form *form, tw_arena *arena,
+                          tw_lengths *out, tw_error *err);
+/** @brief A profile with one length longer by `step`; what it changes is copied to the arena. */
+tw_status tw_length_change(const tw_lengths *lengths, const tw_length *length, double step,
+                           tw_arena *arena, tw_profile *out, tw_error *err);
+/** @brief Sensitivity of a map's mass to each row of lengths [g/mm], by rebuilding on a coarse grid. */
+tw_status tw_lengths_slopes(const tw_lengths *lengths, const tw_plate *plate,
+                            const tw_plate_map *map, unsigned threads, double *slope,
+                            tw_error *err);
+
 /** Standard uncertainty of a profile's scale weight [g], and what it rests on, as the row's name. */
 double tw_scale_uncertainty(const tw_profile *profile, const char **name);
 

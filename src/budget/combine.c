@@ -29,7 +29,7 @@ const char *tw_distribution_word(tw_distribution distribution)
     case TW_STUDENT:
         return "Student";
     }
-    assert(!"a distribution");
+    assert(false && "a distribution");
     return "";
 }
 

@@ -48,7 +48,7 @@ static void end_gauge_of_the_guide(void **state)
     assert_close(tw_student_t(0.99, floor(b.freedom)), 2.92, 0.005);
     assert_close(tw_student_t(0.99, floor(b.freedom)) * b.u, 93, 0.5);
     assert_close(b.second_order_u, 33.9111, 5e-4); /* published 34 */
-    assert_close(b.rows[2].part, 0, 1e-4); /* no part of the first order */
+    assert_close(b.rows[2].part, 0, 1e-4);         /* no part of the first order */
     assert_close(b.rows[3].part, 0, 1e-4);
     tw_budget_release(&b);
 

@@ -1,0 +1,304 @@
+/* Budgets of plates: closed forms on plain shapes, the demo plates, and what is refused. */
+#include "models.h"
+
+#include "taperwright/profile.h"
+
+static tw_profile *read_text(const char *text)
+{
+    tw_profile *profile = NULL;
+    tw_notes notes = {0};
+
+    if (tw_profile_read_memory("test.yaml", text, strlen(text), NULL, 0, &profile, &notes) != TW_OK)
+        fail_msg("%s", notes.items[0].message);
+    return profile;
+}
+
+static tw_plate *build(const tw_profile *profile, size_t cells)
+{
+    const tw_plate_options options = {.cells = cells, .threads = 2};
+    tw_plate *plate = NULL;
+    tw_error err = {0};
+
+    if (tw_plate_build(profile, &options, &plate, &err) != TW_OK)
+        fail_msg("%s", err.message);
+    return plate;
+}
+
+static tw_plate *build_demo(const char *name, tw_profile **profile)
+{
+    char path[512];
+    tw_notes notes = {0};
+
+    snprintf(path, sizeof path, "%s/profiles/%s.yaml", TW_SOURCE_DIR, name);
+    if (tw_profile_read(path, NULL, 0, profile, &notes) != TW_OK)
+        fail_msg("%s", notes.items[0].message);
+    return build(*profile, 64);
+}
+
+static tw_budget budget_of(const tw_plate *plate, tw_map_kind kind, unsigned threads)
+{
+    tw_budget budget;
+    tw_error err = {0};
+
+    if (tw_plate_budget(plate, tw_plate_map_of(plate, kind), threads, &budget, &err) != TW_OK)
+        fail_msg("%s", err.message);
+    return budget;
+}
+
+/* The one row whose name begins so; fails when there is none. */
+static const tw_budget_row *find(const tw_budget *budget, const char *name)
+{
+    for (size_t k = 0; k < budget->count; k++)
+        if (strncmp(budget->rows[k].name, name, strlen(name)) == 0)
+            return &budget->rows[k];
+    fail_msg("no row \"%s\"", name);
+    return NULL;
+}
+
+static void shares_sum_to_one(const tw_budget *budget)
+{
+    double sum = 0;
+
+    for (size_t k = 0; k < budget->count; k++)
+        sum += budget->rows[k].share;
+    assert_close(sum, 1, 1e-12);
+}
+
+/* ---- closed forms ---------------------------------------------------------------------------- */
+
+static const double RHO = 7.85e-3; /* mild steel [g/mm³] */
+
+/* m = ρ·t·(2a)·(2b): dm/da = 4ρtb, dm/db = 4ρta, dm/dt = 4ρab, dm/dρ = 4abt. Source: plain. */
+static void flat_rectangle(void **state)
+{
+    tw_profile *profile =
+        read_text("plate: flat\nmaterial: mild steel\nform: flat\nruler: mm\n"
+                  "outline: {rectangle: {at: [0, 0], across: 60 mm, up: 100 mm}}\n"
+                  "measured to: 0.5 mm\nthickness: {sheet: 1.5 mm}\n");
+    tw_plate *plate = build(profile, 64);
+    tw_budget b = budget_of(plate, TW_MAP_SHEET, 1);
+    (void)state;
+
+    assert_int_equal(b.count, 5);
+    assert_close(b.value, RHO * 1.5 * 4 * 6000, 1e-9);
+    assert_close(find(&b, "density")->sensitivity, 1e-6 * 36000, 1e-9);
+    assert_close(find(&b, "sheet thickness")->sensitivity, RHO * 24000, 1e-7);
+    assert_close(find(&b, "sheet thickness")->u, 0.08 / sqrt(3.0), 1e-12); /* EN 10131 normal */
+    assert_non_null(strstr(find(&b, "sheet thickness")->name, "EN 10131 normal"));
+    assert_close(find(&b, "outline, half size across")->sensitivity, 4 * RHO * 1.5 * 100, 1e-7);
+    assert_close(find(&b, "outline, half size up")->sensitivity, 4 * RHO * 1.5 * 60, 1e-7);
+    assert_close(find(&b, "outline, half size up")->u, 0.5 / sqrt(3.0), 1e-12);
+    shares_sum_to_one(&b);
+    tw_budget_release(&b);
+    tw_plate_free(plate);
+    tw_profile_free(profile);
+}
+
+/* An edge moved out by δ adds ρ·t·length·δ where its neighbours run square to it; twins of a symmetric
+ * outline move together. */
+static void edges_move_out(void **state)
+{
+    tw_profile *profile =
+        read_text("plate: flat\nmaterial: mild steel\nform: flat\nruler: mm\nsymmetric: yes\n"
+                  "outline:\n  - {edge: lower, points: [[0, 0], [60, 0]]}\n"
+                  "  - {edge: side, points: [[60, 0], [60, 120]]}\n"
+                  "  - {edge: upper, points: [[60, 120], [0, 120]]}\nthickness: {sheet: 2 mm}\n");
+    tw_plate *plate = build(profile, 64);
+    tw_budget b = budget_of(plate, TW_MAP_SHEET, 2);
+    (void)state;
+
+    assert_close(find(&b, "outline, edge lower moved")->sensitivity, RHO * 2 * 120, 1e-6);
+    assert_close(find(&b, "outline, edge upper moved")->sensitivity, RHO * 2 * 120, 1e-6);
+    assert_close(find(&b, "outline, edge side moved")->sensitivity, RHO * 2 * 240, 1e-6);
+    assert_int_equal(b.count, 6); /* the side's twin has no row of its own */
+    tw_budget_release(&b);
+    tw_plate_free(plate);
+    tw_profile_free(profile);
+}
+
+/* Spherical cap of base radius a and depth h, measured at mid-thickness: m = ρ·t·π·(a² + h²) to
+ * t²/(12R²), so dm/dh = 2πρth, and both half-widths together 2πρta. */
+static void round_bowl(void **state)
+{
+    tw_profile *profile =
+        read_text("plate: bowl\nmaterial: mild steel\nface: middle\nruler: mm\n"
+                  "form: {bowl: {across: 100 mm, up: 100 mm, depth: 60 mm}}\nmeasured to: 0.05 mm\n"
+                  "thickness: {sheet: 1 mm}\n");
+    tw_plate *plate;
+    tw_budget b;
+    double across, up;
+    (void)state;
+
+    plate = build(profile, 128);
+    b = budget_of(plate, TW_MAP_SHEET, 2);
+    across = find(&b, "bowl, half-width across")->sensitivity;
+    up = find(&b, "bowl, half-width up")->sensitivity;
+    assert_close(find(&b, "bowl, depth")->sensitivity / (2 * TW_PI * RHO * 60), 1, 0.01);
+    assert_close((across + up) / (2 * TW_PI * RHO * 100), 1, 0.01);
+    assert_close(across / up, 1, 0.01);
+    tw_budget_release(&b);
+    tw_plate_free(plate);
+    tw_profile_free(profile);
+}
+
+/* Heights are measured one by one and shown in one row, their grams added as squares. */
+static void heights_have_one_row(void **state)
+{
+    tw_profile *profile = read_text(
+        "plate: strip\nmaterial: mild steel\nruler: mm\nform:\n  loft:\n"
+        "    - {ruler: 0, heights: [[0, 40], [40, 30], [80, 0]]}\n"
+        "    - {ruler: 100, width: 160, centre: 40, sides: 0}\nthickness: {sheet: 1 mm}\n");
+    tw_plate *plate = build(profile, 48);
+    tw_budget b = budget_of(plate, TW_MAP_SHEET, 2);
+    (void)state;
+
+    assert_true(find(&b, "heights at ruler 0 mm")->sensitivity > 0);
+    assert_true(find(&b, "place of the station at ruler 100 mm")->sensitivity > 0);
+    /* a strip 1 mm longer */
+    assert_close(find(&b, "place of the station at ruler 100 mm")->sensitivity,
+                 plate->maps[0].weight.mass_g / 100, 0.1);
+    tw_budget_release(&b);
+    tw_plate_free(plate);
+    tw_profile_free(profile);
+}
+
+/* ---- tolerance of sheet ------------------------------------------------------------------------ */
+
+static void sheet_bounds(void **state)
+{
+    tw_profile *profile =
+        read_text("plate: flat\nmaterial: mild steel\nform: flat\nruler: mm\n"
+                  "outline: {rectangle: {at: [0, 0], across: 60 mm, up: 100 mm}}\n"
+                  "measured to: 1 mm\nthickness: {sheet: 2.0 mm}\n");
+    tw_plate *plate = build(profile, 32);
+    static const struct {
+        tw_tolerance_spec spec;
+        double thickness, bound;
+        const char *said;
+    } cases[] = {
+        {{.given = false}, 2.0, 0.10, "EN 10131 normal"},
+        {{.given = false}, 4.0, 0.22, "EN 10051 category A"},
+        {{.given = false}, 8.0, 0.56, "7 %"},
+        {{.given = true, .bound = 0.03}, 2.0, 0.03, "as given"},
+        {{.given = true, .standard = TW_TOLERANCE_COLD_ROLLED, .grade = TW_CLASS_SPECIAL},
+         2.0,
+         0.06,
+         "EN 10131 special"},
+        {{.given = true, .standard = TW_TOLERANCE_HOT_ROLLED, .grade = TW_CLASS_D},
+         2.0,
+         0.17 * 1.4,
+         "EN 10051 category D"},
+    };
+    tw_budget b;
+    tw_error err = {0};
+    (void)state;
+
+    for (size_t k = 0; k < ROWS(cases); k++) {
+        profile->tolerance = cases[k].spec;
+        profile->sheet.thickness = cases[k].thickness;
+        b = budget_of(plate, TW_MAP_SHEET, 1);
+        assert_close(find(&b, "sheet thickness")->u, cases[k].bound / sqrt(3.0), 1e-12);
+        assert_non_null(strstr(find(&b, "sheet thickness")->name, cases[k].said));
+        tw_budget_release(&b);
+    }
+    profile->sheet.thickness = 8; /* asked for by name, and not in its table */
+    assert_int_equal(tw_plate_budget(plate, &plate->maps[0], 1, &b, &err), TW_ERR_DOMAIN);
+    assert_non_null(strstr(err.message, "EN 10051"));
+    tw_plate_free(plate);
+    tw_profile_free(profile);
+}
+
+/* ---- demo plates --------------------------------------------------------------------------------- */
+
+static void demo_breastplate(void **state)
+{
+    static const tw_map_kind kinds[] = {TW_MAP_SHEET, TW_MAP_FORGED};
+    tw_profile *profile;
+    tw_plate *plate = build_demo("breastplate", &profile);
+    (void)state;
+
+    for (size_t k = 0; k < 2; k++) {
+        tw_budget b = budget_of(plate, kinds[k], 1), other = budget_of(plate, kinds[k], 3);
+        const tw_budget_row *density = find(&b, "density");
+        tw_monte_carlo mc;
+        shares_sum_to_one(&b);
+        /* m = ρV: the same part of the mass as of the density */
+        assert_close(density->part / b.value, density->u / density->value, 1e-9);
+        assert_true(b.expanded > 0.003 * b.value && b.expanded < 0.1 * b.value);
+        assert_close(b.coverage, 1.96, 0.001);
+        assert_true(b.u == other.u); /* the same bits for any number of threads */
+        for (size_t r = 0; r < b.count; r++)
+            assert_true(b.rows[r].sensitivity == other.rows[r].sensitivity);
+        /* one row for both arms */
+        assert_true(find(&b, "outline, edge arm moved")->sensitivity > 0);
+        assert_int_equal(tw_plate_monte_carlo(&b, 200000, 5, 2, &mc, NULL), TW_OK);
+        assert_close(mc.u / b.u, 1, 0.01);
+        assert_close(mc.mean, b.value, 0.01 * b.u);
+        tw_budget_release(&b);
+        tw_budget_release(&other);
+    }
+    tw_plate_free(plate);
+    tw_profile_free(profile);
+}
+
+/* On sheet the tolerance outweighs all that a tape can miss. */
+static void sheet_is_mostly_its_tolerance(void **state)
+{
+    tw_profile *profile;
+    tw_plate *plate = build_demo("breastplate", &profile);
+    tw_budget b = budget_of(plate, TW_MAP_SHEET, 2);
+    double share;
+    (void)state;
+
+    assert_non_null(strstr(tw_budget_largest(&b, &share), "sheet thickness"));
+    assert_true(share > 0.9);
+    tw_budget_release(&b);
+    tw_plate_free(plate);
+    tw_profile_free(profile);
+}
+
+static void readings_have_their_rows(void **state)
+{
+    tw_profile *profile;
+    tw_plate *plate = build_demo("curators-breast", &profile);
+    tw_budget b = budget_of(plate, TW_MAP_READINGS, 2);
+    tw_agreement a;
+    tw_error err = {0};
+    double share;
+    (void)state;
+
+    shares_sum_to_one(&b);
+    assert_non_null(strstr(tw_budget_largest(&b, &share), "readings"));
+    assert_true(find(&b, "readings, gathered")->part < 0.1 * find(&b, "readings, and")->part);
+    assert_int_equal(
+        tw_plate_agreement(plate, tw_plate_map_of(plate, TW_MAP_READINGS), &b, &a, NULL), TW_OK);
+    assert_close(a.thickness_factor, a.scale_g / a.model_g, 0.002); /* to the curvature */
+    assert_true(a.mean_thickness_u_mm < 0.01 * a.mean_thickness_mm);
+    assert_true(isnan(a.strike_mm) && isnan(a.edge_mm));
+    tw_budget_release(&b);
+
+    plate->survey->edges_only = true; /* the scale weight still holds the whole … */
+    b = budget_of(plate, TW_MAP_READINGS, 2);
+    tw_budget_release(&b);
+    profile->scale = 0; /* … and without it nothing does */
+    assert_int_equal(tw_plate_budget(plate, tw_plate_map_of(plate, TW_MAP_READINGS), 2, &b, &err),
+                     TW_ERR_INPUT);
+    assert_non_null(strstr(err.message, "near the edge"));
+    tw_plate_free(plate);
+    tw_profile_free(profile);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(flat_rectangle),
+        cmocka_unit_test(edges_move_out),
+        cmocka_unit_test(round_bowl),
+        cmocka_unit_test(heights_have_one_row),
+        cmocka_unit_test(sheet_bounds),
+        cmocka_unit_test(demo_breastplate),
+        cmocka_unit_test(sheet_is_mostly_its_tolerance),
+        cmocka_unit_test(readings_have_their_rows),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
