@@ -204,7 +204,7 @@ void tw_show_trials(tw_output *out, tw_units units, const tw_cli_surety *surety)
     tw_write_mass(trials->u, units, units == TW_INCH ? 2 : 1, words[1], WORDS);
     tw_write_mass(trials->low, units, decimals, words[2], WORDS);
     tw_write_mass(trials->high, units, decimals, words[3], WORDS);
-    tw_output_print(out, NULL, "  %-7zu trials  mean %s, u %s; 95 %% lie between %s and %s",
+    tw_output_print(out, NULL, "  trials          %zu: mean %s, u %s; 95 %% lie between %s and %s",
                     trials->trials, words[0], words[1], words[2], words[3]);
     if (trials_agree(surety)) {
         tw_output_print(out, NULL, ": as the budget says\n");
