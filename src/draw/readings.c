@@ -53,7 +53,7 @@ static void grams_words(double mass, double expanded, tw_units units, char *out,
     if (!(expanded > 0))
         return;
     if (units == TW_METRIC && mass >= 999.5)
-        tw_format(plus, sizeof plus, " ± %.*f kg", expanded < 9.95 ? 3 : 2, expanded / 1000);
+        tw_format(plus, sizeof plus, " ± %.*f kg", expanded < 24.5 ? 3 : 2, expanded / 1000);
     else
         tw_format(plus, sizeof plus, " ± %s",
                   tw_write_mass(expanded, units, -1, (char[48]){""}, 48));
