@@ -20,7 +20,7 @@ char *tw_cli_mass_within(double mass, double expanded, tw_units units, char *out
     if (!isfinite(expanded))
         return tw_write_mass(mass, units, -1, out, size);
     if (kilograms) { /* "1.61 kg ± 0.05 kg", never "± 50 g" */
-        const int decimals = expanded < 9.95 ? 3 : 2;
+        const int decimals = expanded < 24.5 ? 3 : 2;
         tw_format(out, size, "%.*f kg ± %.*f kg", decimals, mass / 1000, decimals, expanded / 1000);
         return out;
     }
@@ -39,7 +39,7 @@ char *tw_cli_mass_within(double mass, double expanded, tw_units units, char *out
 
 char *tw_cli_thickness_within(double mm, double expanded, tw_units units, char *out, size_t size)
 {
-    const int decimals = units == TW_INCH ? (expanded < 0.013 ? 4 : 3) : expanded < 0.01 ? 3 : 2;
+    const int decimals = units == TW_INCH ? (expanded < 0.0245 ? 4 : 3) : expanded < 0.0245 ? 3 : 2;
     char whole[WORDS], part[WORDS];
 
     if (!isfinite(expanded))
@@ -81,19 +81,64 @@ static const tw_budget_row *largest(const tw_budget *budget)
     return best;
 }
 
+/* Rows that a maker thinks of as one: what was drawn of the outline, what was measured of the form.
+ * The rest stand alone. */
+typedef enum group { ALONE, OUTLINE, FORM } group;
+
+static bool begins(const char *text, const char *with)
+{
+    return strncmp(text, with, strlen(with)) == 0;
+}
+
+static group group_of(const tw_budget_row *row)
+{
+    static const char *const form[] = {
+        "place of the station", "width at", "centre's height", "sides' height", "tape at",
+        "heights at",           "keel, ",   "bowl, "};
+
+    if (begins(row->name, "outline, "))
+        return OUTLINE;
+    for (size_t k = 0; k < sizeof form / sizeof *form; k++) {
+        if (begins(row->name, form[k]))
+            return FORM;
+    }
+    return ALONE;
+}
+
+/* A name without what stands after it in brackets; returns that, or NULL. */
+static const char *short_name(const char *name, char *out, size_t size)
+{
+    const char *bracket = strstr(name, " (");
+
+    snprintf(out, size, "%.*s", bracket ? (int)(bracket - name) : (int)strlen(name), name);
+    return bracket ? bracket + 1 : NULL;
+}
+
 void tw_show_largest(tw_output *out, const tw_budget *budget)
 {
     const tw_budget_row *row = largest(budget);
+    double shares[3] = {0, 0, 0};
+    const char *name;
+    char own[2 * WORDS];
 
     if (!row || !(row->share > 0))
         return;
-    if (share_words(row->share))
+    for (size_t k = 0; k < budget->count; k++)
+        shares[group_of(&budget->rows[k])] += budget->rows[k].share;
+    shares[ALONE] = group_of(row) == ALONE ? row->share : 0;
+    short_name(row->name, own, sizeof own);
+    name = own;
+    if (shares[OUTLINE] >= fmax(shares[FORM], shares[ALONE]))
+        name = "outline as measured";
+    else if (shares[FORM] > shares[ALONE])
+        name = "lengths that give the form";
+    shares[0] = fmax(shares[ALONE], fmax(shares[OUTLINE], shares[FORM]));
+    if (share_words(shares[0]))
         tw_output_print(out, NULL, "                  %s of that ± comes from the %s.\n",
-                        share_words(row->share), row->name);
+                        share_words(shares[0]), name);
     else
         tw_output_print(out, NULL,
-                        "                  That ± has many parts; the largest is the %s.\n",
-                        row->name);
+                        "                  That ± has many parts; the largest is the %s.\n", name);
 }
 
 static void part_text(const tw_budget_row *row, tw_units units, bool grams, char *out, size_t size)
@@ -111,11 +156,13 @@ static void cell(tw_output *out, int columns, const char *text)
     tw_output_print(out, NULL, "  %*s", tw_cli_fit(columns, text), text);
 }
 
-static void budget_row(tw_output *out, tw_units units, const tw_budget_row *row, bool grams)
+static void budget_row(tw_output *out, tw_units units, int wide, const tw_budget_row *row,
+                       bool grams)
 {
-    char text[WORDS];
+    char name[2 * WORDS], text[WORDS];
+    const char *remark = short_name(row->name, name, sizeof name);
 
-    tw_output_print(out, NULL, "    %-*s", tw_cli_fit(30, row->name), row->name);
+    tw_output_print(out, NULL, "    %-*s", tw_cli_fit(wide, name), name);
     tw_format(text, sizeof text, "%.6g %s", row->value, row->unit ? row->unit : "");
     cell(out, 14, text);
     tw_format(text, sizeof text, "%.3g", row->u);
@@ -125,22 +172,26 @@ static void budget_row(tw_output *out, tw_units units, const tw_budget_row *row,
     cell(out, 10, text);
     tw_format(text, sizeof text, "%.1f %%", 100 * row->share);
     cell(out, 7, text);
-    tw_output_print(out, NULL, "\n");
+    tw_output_print(out, NULL, "%s%s\n", remark ? "  " : "", remark ? remark : "");
 }
 
-void tw_show_budget(tw_output *out, tw_units units, const tw_budget *budget, bool grams)
+static int names_width(const tw_budget *budget)
+{
+    char name[2 * WORDS];
+    size_t wide = strlen("together");
+
+    for (size_t k = 0; k < budget->count; k++) {
+        short_name(budget->rows[k].name, name, sizeof name);
+        if (tw_cli_columns(name) > wide)
+            wide = tw_cli_columns(name);
+    }
+    return (int)wide;
+}
+
+static void show_together(tw_output *out, tw_units units, const tw_budget *budget, bool grams)
 {
     char words[3][WORDS];
 
-    tw_output_print(out, NULL, "  budget\n    %-30s", "input");
-    cell(out, 14, "value");
-    cell(out, 9, "u");
-    tw_output_print(out, NULL, "  %-11s", "spread");
-    cell(out, 10, "adds");
-    cell(out, 7, "share");
-    tw_output_print(out, NULL, "\n");
-    for (size_t k = 0; k < budget->count; k++)
-        budget_row(out, units, &budget->rows[k], grams);
     if (grams) {
         tw_write_mass(budget->u, units, units == TW_INCH ? 2 : 1, words[0], WORDS);
         tw_write_mass(budget->expanded, units, units == TW_INCH ? 2 : 1, words[1], WORDS);
@@ -157,19 +208,37 @@ void tw_show_budget(tw_output *out, tw_units units, const tw_budget *budget, boo
                     words[0], words[2], budget->coverage, words[1]);
 }
 
+void tw_show_budget(tw_output *out, tw_units units, const tw_budget *budget, bool grams)
+{
+    const int wide = names_width(budget);
+
+    tw_output_print(out, NULL, "  budget\n    %-*s", wide, "input");
+    cell(out, 14, "value");
+    cell(out, 9, "u");
+    tw_output_print(out, NULL, "  %-11s", "spread");
+    cell(out, 10, "adds");
+    cell(out, 7, "share");
+    tw_output_print(out, NULL, "\n");
+    for (size_t k = 0; k < budget->count; k++)
+        budget_row(out, units, wide, &budget->rows[k], grams);
+    show_together(out, units, budget, grams);
+}
+
 /* ---- trials ---------------------------------------------------------------------------------- */
 
-/* Half of the last of two digits of u: ends of intervals that differ by less agree. JCGM 101:2008,
- * 7.9.2 and 8.1. */
-static double tolerance(double u)
+/* Ends of intervals that differ by less agree: half of the last of two digits of u (JCGM 101:2008,
+ * 7.9.2 and 8.1), or 5 % of U, as no ± is known better (chosen here, no source). */
+static double tolerance(const tw_budget *budget)
 {
-    return u > 0 ? 0.5 * pow(10, floor(log10(u)) - 1) : 0;
+    const double digits = budget->u > 0 ? 0.5 * pow(10, floor(log10(budget->u)) - 1) : 0;
+
+    return fmax(digits, 0.05 * budget->expanded);
 }
 
 static bool trials_agree(const tw_cli_surety *surety)
 {
     const tw_budget *budget = &surety->budget;
-    const double allowed = tolerance(budget->u);
+    const double allowed = tolerance(budget);
 
     return fabs(budget->value - budget->expanded - surety->trials.low) <= allowed &&
            fabs(budget->value + budget->expanded - surety->trials.high) <= allowed;
@@ -184,9 +253,9 @@ static void show_difference(tw_output *out, const tw_cli_surety *surety)
                     half < surety->budget.expanded ? "narrower" : "wider");
     if (row && row->distribution != TW_NORMAL && row->share > 0.2)
         tw_output_print(out, NULL,
-                        "since the largest part (%s) is %s, and the budget takes the whole for "
-                        "normal: believe the trials.\n",
-                        row->name, tw_distribution_word(row->distribution));
+                        "since its largest part is %s and the budget takes the whole for normal: "
+                        "believe the trials.\n",
+                        tw_distribution_word(row->distribution));
     else if (isfinite(surety->budget.freedom) && surety->budget.freedom < 50)
         tw_output_print(out, NULL,
                         "since the budget allows for few degrees of freedom: believe the wider.\n");
@@ -204,7 +273,7 @@ void tw_show_trials(tw_output *out, tw_units units, const tw_cli_surety *surety)
     tw_write_mass(trials->u, units, units == TW_INCH ? 2 : 1, words[1], WORDS);
     tw_write_mass(trials->low, units, decimals, words[2], WORDS);
     tw_write_mass(trials->high, units, decimals, words[3], WORDS);
-    tw_output_print(out, NULL, "  %-7zu trials  mean %s, u %s; 95 %% lie between %s and %s",
+    tw_output_print(out, NULL, "  trials          %zu: mean %s, u %s; 95 %% lie between %s and %s",
                     trials->trials, words[0], words[1], words[2], words[3]);
     if (trials_agree(surety)) {
         tw_output_print(out, NULL, ": as the budget says\n");

@@ -98,6 +98,10 @@ static void show_mass(tw_output *out, const tw_args *args, const tw_plate *plate
                     tw_cli_mass_within(map->weight.mass_g, surety->budget.expanded, units, words,
                                        sizeof words));
     tw_show_largest(out, &surety->budget);
+    if (map->map.kind == TW_MAP_FORGED)
+        tw_output_print(out, NULL,
+                        "                  Thickness is taken as written: how closely it was "
+                        "hammered is not in that.\n");
     if (surety->tried)
         tw_show_trials(out, units, surety);
     if (surety->compared)

@@ -53,7 +53,7 @@ static void grams_words(double mass, double expanded, tw_units units, char *out,
     if (!(expanded > 0))
         return;
     if (units == TW_METRIC && mass >= 999.5)
-        tw_format(plus, sizeof plus, " ± %.*f kg", expanded < 9.95 ? 3 : 2, expanded / 1000);
+        tw_format(plus, sizeof plus, " ± %.*f kg", expanded < 24.5 ? 3 : 2, expanded / 1000);
     else
         tw_format(plus, sizeof plus, " ± %s",
                   tw_write_mass(expanded, units, -1, (char[48]){""}, 48));
@@ -65,6 +65,8 @@ static void map_column(const tw_plate *plate, const tw_plate_map *map,
 {
     const tw_survey *survey = plate->survey;
     const tw_units units = options->units;
+    /* An even plate is one colour, not the last hundredth of a millimetre spread over all. */
+    const double spare = fmax(0, 0.2 - (map->map.thickest - map->map.thinnest)) / 2;
     const size_t flagged = count_flagged(survey), left_out = survey->count - survey->used;
     char thin[48], thick[48], mean[48], more[200];
 
@@ -91,7 +93,7 @@ static void map_column(const tw_plate *plate, const tw_plate_map *map,
     col->dots = dots;
     snprintf(col->legend, sizeof col->legend, "Thickness, %s", units == TW_INCH ? "in" : "mm");
     col->legend_span = 1;
-    col->scale = tw_scale_thickness(map->map.thinnest, map->map.thickest, units);
+    col->scale = tw_scale_thickness(map->map.thinnest - spare, map->map.thickest + spare, units);
 }
 
 static void spread_column(const tw_survey *survey, tw_units units, const tw_dots *dots,
@@ -108,10 +110,16 @@ static void spread_column(const tw_survey *survey, tw_units units, const tw_dots
         snprintf(col->grams, sizeof col->grams, "± %s", words[1]);
     else
         snprintf(col->grams, sizeof col->grams, "± %s to %s", words[0], words[1]);
-    snprintf(col->words, sizeof col->words,
-             "One standard deviation of the metal's thickness, dents and pits left out (they "
-             "scatter by %s). Dots: where it was read.",
-             tw_write_thickness(survey->surface, units, -1, words[2], sizeof words[2]));
+    tw_write_thickness(survey->surface, units, -1, words[2], sizeof words[2]);
+    if (survey->edges_only)
+        snprintf(col->words, sizeof col->words,
+                 "One standard deviation, if the middle is as the edge is: nobody read it. Dots: "
+                 "where it was read.");
+    else
+        snprintf(col->words, sizeof col->words,
+                 "One standard deviation of the metal's thickness, dents and pits left out (they "
+                 "scatter by %s). Dots: where it was read.",
+                 words[2]);
     if (dots->suggestion_count == 1)
         tw_text_append(col->words, sizeof col->words, " A: where the next reading tells most.");
     else if (dots->suggestion_count > 1)

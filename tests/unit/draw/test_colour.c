@@ -86,6 +86,22 @@ static void difference_is_neutral_at_zero_and_even_to_both_sides(void **state)
     }
 }
 
+/* Near grey, so that nobody takes it for thickness, and even in lightness. */
+static void spread_lightness_falls_evenly(void **state)
+{
+    (void)state;
+    for (int k = 0; k <= 100; k++) {
+        unsigned char byte[3];
+        double rgb[3], lab[3];
+        tw_colour_spread(k / 100.0, byte);
+        for (int c = 0; c < 3; c++)
+            rgb[c] = linear(byte[c] / 255.0);
+        to_lab(rgb, lab);
+        assert_close(lab[0], 96 - 0.62 * k, 0.6);
+        assert_true(hypot(lab[1], lab[2]) < 25);
+    }
+}
+
 /* Tenths of the scale stay apart, and the two sides of the difference do, for every sight. */
 static void bands_stay_apart_in_every_sight(void **state)
 {
@@ -129,6 +145,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(thickness_lightness_falls_evenly),
         cmocka_unit_test(difference_is_neutral_at_zero_and_even_to_both_sides),
+        cmocka_unit_test(spread_lightness_falls_evenly),
         cmocka_unit_test(bands_stay_apart_in_every_sight),
         cmocka_unit_test(what_is_no_number_is_drawn_as_an_end),
     };
