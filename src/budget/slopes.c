@@ -83,7 +83,7 @@ static tw_status coarse_mass(const work *w, const tw_profile *profile, double *m
     if (status == TW_OK && w->map->map.kind == TW_MAP_SHEET)
         status = tw_map_sheet(grid, profile->sheet.thickness, &map, err);
     if (status == TW_OK && w->map->map.kind == TW_MAP_FORGED) {
-        status = tw_taper_build(form, grid, &profile->forged, &taper, err);
+        status = tw_taper_build(form, grid, &profile->forged, 1, &taper, err);
         if (status == TW_OK)
             status = tw_map_forged(taper, &map, err);
     }

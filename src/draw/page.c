@@ -12,7 +12,7 @@
 enum { PAGE = 1600, MARGIN = 40 };
 static const double GAP = 34;
 
-static const tw_lettering title_letters = {.size = 42, .bold = true};
+static const tw_lettering title_letters = {.size = 42, .bold = true, .wrap = PAGE - 2 * MARGIN};
 static const tw_lettering line_letters = {.size = 25, .grey = 0.25, .wrap = PAGE - 2 * MARGIN};
 static const tw_lettering heading_letters = {.size = 33, .bold = true};
 static const tw_lettering grams_letters = {.size = 50, .bold = true};

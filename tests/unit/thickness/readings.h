@@ -77,8 +77,8 @@ static inline tw_status readings_build_on(readings *r, size_t cells)
     if (!r->grid)
         assert_int_equal(tw_grid_build(r->form, cells, 1, &r->grid, &r->err), TW_OK);
     if (r->profile.has_forged && !r->taper)
-        assert_int_equal(tw_taper_build(r->form, r->grid, &r->profile.forged, &r->taper, &r->err),
-                         TW_OK);
+        assert_int_equal(
+            tw_taper_build(r->form, r->grid, &r->profile.forged, 0, &r->taper, &r->err), TW_OK);
     memset(&r->err, 0, sizeof r->err);
     return tw_survey_build(r->form, r->grid, &r->profile.readings, r->taper, 1, &r->survey,
                            &r->err);
