@@ -162,6 +162,26 @@ static void heights_have_one_row(void **state)
     tw_profile_free(profile);
 }
 
+/* Stations 4 mm apart and measured to 5 mm: the first cannot lie 5 mm further on, so it is moved back.
+ * Flat to 0.5 mm, so dm/d(ruler) = −ρ·t·width. */
+static void form_that_stands_on_one_side_only(void **state)
+{
+    tw_profile *profile =
+        read_text("plate: strip\nmaterial: mild steel\nruler: mm\nform:\n  loft:\n"
+                  "    - {ruler: 0, width: 100, centre: 0.5, sides: 0}\n"
+                  "    - {ruler: 4, width: 100, centre: 0.5, sides: 0}\n"
+                  "    - {ruler: 100, width: 100, centre: 0, sides: 0}\n"
+                  "measured to: 5 mm\nthickness: {sheet: 1.5 mm}\n");
+    tw_plate *plate = build(profile, 48);
+    tw_budget b = budget_of(plate, TW_MAP_SHEET, 2);
+    (void)state;
+
+    assert_close(find(&b, "place of the station at ruler 0 mm")->sensitivity, -RHO * 150, 0.002);
+    tw_budget_release(&b);
+    tw_plate_free(plate);
+    tw_profile_free(profile);
+}
+
 /* ---- tolerance of sheet ------------------------------------------------------------------------ */
 
 static void sheet_bounds(void **state)
@@ -295,6 +315,7 @@ int main(void)
         cmocka_unit_test(edges_move_out),
         cmocka_unit_test(round_bowl),
         cmocka_unit_test(heights_have_one_row),
+        cmocka_unit_test(form_that_stands_on_one_side_only),
         cmocka_unit_test(sheet_bounds),
         cmocka_unit_test(demo_breastplate),
         cmocka_unit_test(sheet_is_mostly_its_tolerance),
