@@ -123,7 +123,8 @@ static void keys_and_names(void **state)
          11, TW_ERR_KEY, "law held only", NULL, NULL},
         {FORGED "    law: straight\n", 8, 5, TW_ERR_KEY, "neither strike zones nor edges", NULL,
          NULL},
-        {FLAT "thickness: 1.6 mm\n", 6, 12, TW_ERR_SYNTAX, "sheet, forged, readings", "sheet", NULL},
+        {FLAT "thickness: 1.6 mm\n", 6, 12, TW_ERR_SYNTAX, "sheet, forged, readings", "sheet",
+         NULL},
         {FLAT "holes: 3\n", 6, 8, TW_ERR_SYNTAX, "takes a list", NULL, "3"},
     };
 
