@@ -194,6 +194,13 @@ TW_API int tw_format(char *out, size_t size, const char *format, ...) TW_PRINTF(
 TW_API int tw_format_list(char *out, size_t size, const char *format, va_list arguments)
     TW_PRINTF(3, 0);
 
+/** @return bytes of the well-formed UTF-8 letter at `at` with `left` bytes there, or 0 (The Unicode
+ * Standard, table 3-7: no overlong forms, surrogates or values above U+10FFFF). */
+TW_API size_t tw_utf8_letter(const unsigned char *at, size_t left);
+/** @return whether a well-formed letter steers instead of being read: C0 and C1 controls except tab
+ * and line ends, and the marks that turn the direction of text (U+202A…202E, U+2066…2069). */
+TW_API bool tw_utf8_control(const unsigned char *at, size_t length);
+
 /* ---- quantities with units --------------------------------------------------------------- */
 
 /** What a quantity measures. Values come back in the unit named here. */

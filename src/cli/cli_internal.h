@@ -163,6 +163,18 @@ tw_draw_options tw_cli_picture_options(const tw_args *args, const tw_profile *pr
 tw_status tw_cli_picture_write(tw_output *out, const tw_profile *profile, tw_image *image,
                                tw_error *err);
 
+/** What a command that draws does with its plate: text and picture are NULL where not wanted. */
+typedef tw_status (*tw_cli_drawing)(const tw_args *args, const tw_plate *plate, tw_output *text,
+                                    tw_output *picture, tw_error *err);
+/**
+ * @brief A command of one plate that may draw: outputs begun first and committed last, text before
+ * the picture, so that a failure leaves neither.
+ * @param accepts  refuses a profile before the plate is built; may be NULL
+ */
+tw_status tw_cli_with_picture(const tw_args *args,
+                              tw_status (*accepts)(const tw_profile *profile, tw_error *err),
+                              tw_cli_drawing drawing, tw_notes *errors);
+
 /* ---- results ----------------------------------------------------------------------------- */
 
 /** @brief Refuse an output that would replace a profile or an input of this call. */

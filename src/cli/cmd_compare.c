@@ -67,38 +67,5 @@ static tw_status compute(const tw_args *args, const tw_plate *plate, tw_output *
 
 tw_status tw_cmd_compare(const tw_args *args, tw_notes *errors)
 {
-    tw_cli_profiles profiles = {0};
-    tw_output *text = NULL, *picture = NULL;
-    tw_plate *plate = NULL;
-    tw_error err;
-    tw_status status = tw_cli_picture_allowed(args, &err);
-
-    if (status == TW_OK && !tw_cli_picture_to_stdout(args))
-        status = tw_output_begin("-", &text, &err);
-    if (status == TW_OK && args->output)
-        status = tw_output_begin(args->output, &picture, &err);
-    if (status != TW_OK) {
-        tw_notes_add(errors, &err);
-        goto done;
-    }
-    status = tw_cli_profiles_read(args, &profiles, errors);
-    if (status != TW_OK)
-        goto done;
-    status = tw_cli_plate(args, profiles.items[0], &plate, &err);
-    if (status == TW_OK)
-        status = compute(args, plate, text, picture, &err);
-    if (text)
-        status = tw_cli_finish(text, status, &err);
-    text = NULL;
-    if (picture)
-        status = tw_cli_finish(picture, status, &err);
-    picture = NULL;
-    if (status != TW_OK)
-        tw_notes_add(errors, &err);
-done:
-    tw_output_abandon(text);
-    tw_output_abandon(picture);
-    tw_plate_free(plate);
-    tw_cli_profiles_release(&profiles);
-    return status;
+    return tw_cli_with_picture(args, NULL, compute, errors);
 }

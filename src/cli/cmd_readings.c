@@ -5,8 +5,10 @@
 #include <stdlib.h>
 #include <string.h>
 
-static tw_status no_readings(const tw_profile *profile, tw_error *err)
+static tw_status has_readings(const tw_profile *profile, tw_error *err)
 {
+    if (profile->has_readings && !tw_cli_area_only(profile))
+        return TW_OK;
     tw_fail(err, TW_ERR_INPUT, "plate %s gives no readings", profile->plate);
     tw_error_advise(err, NULL, "add readings: with instruments and a list or a file%s",
                     tw_cli_area_only(profile) ? ", and the form they lie on" : "");
@@ -122,41 +124,5 @@ static tw_status compute(const tw_args *args, const tw_plate *plate, tw_output *
 
 tw_status tw_cmd_readings(const tw_args *args, tw_notes *errors)
 {
-    tw_cli_profiles profiles = {0};
-    tw_output *text = NULL, *picture = NULL;
-    tw_plate *plate = NULL;
-    tw_error err;
-    tw_status status = tw_cli_picture_allowed(args, &err);
-
-    if (status == TW_OK && !tw_cli_picture_to_stdout(args))
-        status = tw_output_begin("-", &text, &err);
-    if (status == TW_OK && args->output)
-        status = tw_output_begin(args->output, &picture, &err);
-    if (status != TW_OK) {
-        tw_notes_add(errors, &err);
-        goto done;
-    }
-    status = tw_cli_profiles_read(args, &profiles, errors);
-    if (status != TW_OK)
-        goto done;
-    if (profiles.items[0]->has_readings && !tw_cli_area_only(profiles.items[0]))
-        status = tw_cli_plate(args, profiles.items[0], &plate, &err);
-    else
-        status = no_readings(profiles.items[0], &err);
-    if (status == TW_OK)
-        status = compute(args, plate, text, picture, &err);
-    if (text)
-        status = tw_cli_finish(text, status, &err);
-    text = NULL;
-    if (picture)
-        status = tw_cli_finish(picture, status, &err);
-    picture = NULL;
-    if (status != TW_OK)
-        tw_notes_add(errors, &err);
-done:
-    tw_output_abandon(text);
-    tw_output_abandon(picture);
-    tw_plate_free(plate);
-    tw_cli_profiles_release(&profiles);
-    return status;
+    return tw_cli_with_picture(args, has_readings, compute, errors);
 }

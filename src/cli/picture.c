@@ -47,3 +47,46 @@ tw_status tw_cli_picture_write(tw_output *out, const tw_profile *profile, tw_ima
     tw_image_release(image);
     return status;
 }
+
+tw_status tw_cli_with_picture(const tw_args *args,
+                              tw_status (*accepts)(const tw_profile *profile, tw_error *err),
+                              tw_cli_drawing drawing, tw_notes *errors)
+{
+    tw_cli_profiles profiles = {0};
+    tw_output *text = NULL, *picture = NULL;
+    tw_plate *plate = NULL;
+    tw_error err;
+    tw_status status = tw_cli_picture_allowed(args, &err);
+
+    if (status == TW_OK && !tw_cli_picture_to_stdout(args))
+        status = tw_output_begin("-", &text, &err);
+    if (status == TW_OK && args->output)
+        status = tw_output_begin(args->output, &picture, &err);
+    if (status != TW_OK) {
+        tw_notes_add(errors, &err);
+        goto done;
+    }
+    status = tw_cli_profiles_read(args, &profiles, errors);
+    if (status != TW_OK)
+        goto done;
+    if (accepts)
+        status = accepts(profiles.items[0], &err);
+    if (status == TW_OK)
+        status = tw_cli_plate(args, profiles.items[0], &plate, &err);
+    if (status == TW_OK)
+        status = drawing(args, plate, text, picture, &err);
+    if (text)
+        status = tw_cli_finish(text, status, &err);
+    text = NULL;
+    if (picture)
+        status = tw_cli_finish(picture, status, &err);
+    picture = NULL;
+    if (status != TW_OK)
+        tw_notes_add(errors, &err);
+done:
+    tw_output_abandon(text);
+    tw_output_abandon(picture);
+    tw_plate_free(plate);
+    tw_cli_profiles_release(&profiles);
+    return status;
+}

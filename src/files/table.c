@@ -43,33 +43,6 @@ static void fault(scan *in, int line, tw_status status, const char *value, const
 
 /* ---- is it text ----------------------------------------------------------------------------- */
 
-/* Length of the well-formed UTF-8 sequence at `at`, or 0 (The Unicode Standard, table 3-7). */
-static size_t letter_bytes(const unsigned char *at, size_t left)
-{
-    const size_t length = at[0] < 0x80                    ? 1
-                          : at[0] >= 0xC2 && at[0] < 0xE0 ? 2
-                          : at[0] >= 0xE0 && at[0] < 0xF0 ? 3
-                          : at[0] >= 0xF0 && at[0] < 0xF5 ? 4
-                                                          : 0;
-
-    if (length == 0 || left < length)
-        return 0;
-    for (size_t k = 1; k < length; k++)
-        if ((at[k] & 0xC0) != 0x80)
-            return 0;
-    if ((at[0] == 0xE0 && at[1] < 0xA0) || (at[0] == 0xED && at[1] > 0x9F) ||
-        (at[0] == 0xF0 && at[1] < 0x90) || (at[0] == 0xF4 && at[1] > 0x8F))
-        return 0;
-    return length;
-}
-
-static bool is_control(const unsigned char *at, size_t length)
-{
-    if (length == 1)
-        return (at[0] < 0x20 && at[0] != '\t' && at[0] != '\n' && at[0] != '\r') || at[0] == 0x7F;
-    return length == 2 && at[0] == 0xC2 && at[1] < 0xA0;
-}
-
 static bool check_text(scan *in, const char *data, size_t size)
 {
     static const char save[] = "save it as CSV in UTF-8";
@@ -82,12 +55,12 @@ static bool check_text(scan *in, const char *data, size_t size)
         return false;
     }
     for (size_t n = 0; n < size;) {
-        const size_t length = letter_bytes(bytes + n, size - n);
+        const size_t length = tw_utf8_letter(bytes + n, size - n);
         if (length == 0) {
             fault(in, line, TW_ERR_SYNTAX, NULL, save, "the line is no text in UTF-8");
             return false;
         }
-        if (is_control(bytes + n, length)) {
+        if (tw_utf8_control(bytes + n, length)) {
             fault(in, line, TW_ERR_SYNTAX, NULL, save,
                   "the file is no table: it has a control character here");
             return false;

@@ -9,40 +9,6 @@
 
 #include <string.h>
 
-/* Length of the well-formed sequence at `at`, or 0. Sets the least value its first byte allows. */
-static size_t letter_bytes(const unsigned char *at, size_t left)
-{
-    size_t length;
-
-    if (at[0] < 0x80)
-        return 1;
-    if (at[0] >= 0xC2 && at[0] <= 0xDF)
-        length = 2;
-    else if (at[0] >= 0xE0 && at[0] <= 0xEF)
-        length = 3;
-    else if (at[0] >= 0xF0 && at[0] <= 0xF4)
-        length = 4;
-    else
-        return 0;
-    if (left < length)
-        return 0;
-    for (size_t k = 1; k < length; k++)
-        if ((at[k] & 0xC0) != 0x80)
-            return 0;
-    if ((at[0] == 0xE0 && at[1] < 0xA0) || (at[0] == 0xED && at[1] > 0x9F) ||
-        (at[0] == 0xF0 && at[1] < 0x90) || (at[0] == 0xF4 && at[1] > 0x8F))
-        return 0;
-    return length;
-}
-
-/* Tab and line ends are the only ones text has; C1 controls can steer a terminal just as well. */
-static bool is_control(const unsigned char *at, size_t length)
-{
-    if (length == 1)
-        return (at[0] < 0x20 && at[0] != '\t' && at[0] != '\n' && at[0] != '\r') || at[0] == 0x7F;
-    return length == 2 && at[0] == 0xC2 && at[1] < 0xA0;
-}
-
 tw_status tw_text_check(const char *data, size_t size, tw_error *err)
 {
     const unsigned char *bytes = (const unsigned char *)data;
@@ -50,10 +16,10 @@ tw_status tw_text_check(const char *data, size_t size, tw_error *err)
     char value[8] = "";
 
     for (size_t n = 0; n < size;) {
-        const size_t length = letter_bytes(bytes + n, size - n);
+        const size_t length = tw_utf8_letter(bytes + n, size - n);
         const char *what = length == 0 ? "the file is no text in UTF-8" : NULL;
 
-        if (!what && is_control(bytes + n, length))
+        if (!what && tw_utf8_control(bytes + n, length))
             what = bytes[n] == 0 ? "the file is binary, no profile: it has a NUL byte"
                                  : "the file is binary, no profile: it has a control character";
         if (what) {
