@@ -181,6 +181,9 @@ tw_status tw_cli_with_picture(const tw_args *args,
 tw_status tw_cli_output_allowed(const tw_args *args, const char *path, tw_error *err);
 /** @brief Commit unless the work failed or was interrupted; then abandon. Returns the outcome. */
 tw_status tw_cli_finish(tw_output *out, tw_status status, tw_error *err);
+/** @brief The same of text, then of a file, NULL where there is none: when the text cannot be
+ * written, no file is left either. Both come back NULL. */
+tw_status tw_cli_finish_both(tw_output **text, tw_output **file, tw_status status, tw_error *err);
 
 /** @return a JSON number, null for NaN and infinities; NULL when memory ran out. */
 json_t *tw_json_number(double value);

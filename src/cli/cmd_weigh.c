@@ -162,12 +162,7 @@ tw_status tw_cmd_weigh(const tw_args *args, tw_notes *errors)
     }
     if (status == TW_OK && list)
         status = show_list(list, out, &err);
-    /* Text first: when it cannot be written, no file is left either. */
-    status = tw_cli_finish(out, status, &err);
-    out = NULL;
-    if (cells)
-        status = tw_cli_finish(cells, status, &err);
-    cells = NULL;
+    status = tw_cli_finish_both(&out, &cells, status, &err);
     if (status != TW_OK)
         tw_notes_add(errors, &err);
 done:

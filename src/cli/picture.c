@@ -75,12 +75,7 @@ tw_status tw_cli_with_picture(const tw_args *args,
         status = tw_cli_plate(args, profiles.items[0], &plate, &err);
     if (status == TW_OK)
         status = drawing(args, plate, text, picture, &err);
-    if (text)
-        status = tw_cli_finish(text, status, &err);
-    text = NULL;
-    if (picture)
-        status = tw_cli_finish(picture, status, &err);
-    picture = NULL;
+    status = tw_cli_finish_both(&text, &picture, status, &err);
     if (status != TW_OK)
         tw_notes_add(errors, &err);
 done:

@@ -40,6 +40,17 @@ tw_status tw_cli_finish(tw_output *out, tw_status status, tw_error *err)
     return status;
 }
 
+tw_status tw_cli_finish_both(tw_output **text, tw_output **file, tw_status status, tw_error *err)
+{
+    if (*text)
+        status = tw_cli_finish(*text, status, err);
+    *text = NULL;
+    if (*file)
+        status = tw_cli_finish(*file, status, err);
+    *file = NULL;
+    return status;
+}
+
 /* Adding 0.0 turns −0 into 0, here and below. */
 json_t *tw_json_number(double value)
 {

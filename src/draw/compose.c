@@ -13,43 +13,27 @@ static void percent_text(double percent, char *out, size_t size)
     tw_value_text(percent, fabs(percent) < 9.95 ? 0.1 : 1, false, TW_METRIC, out, size);
 }
 
-static void forged_column(const tw_plate *plate, const tw_plate_map *forged, tw_units units,
+/* A map that varies over the plate: forged, or from readings. */
+static void varied_column(const tw_plate *plate, const tw_plate_map *item, tw_units units,
                           tw_column *col)
 {
+    const bool forged = item->map.kind == TW_MAP_FORGED;
     char thin[48], thick[48], mean[48], balance[160];
 
-    snprintf(col->heading, sizeof col->heading, "As forged");
-    tw_write_mass(forged->weight.mass_g, units, -1, col->grams, sizeof col->grams);
-    tw_write_thickness(forged->map.thinnest, units, -1, thin, sizeof thin);
-    tw_write_thickness(forged->map.thickest, units, -1, thick, sizeof thick);
-    tw_write_thickness(forged->weight.mean_thickness_mm, units, -1, mean, sizeof mean);
-    tw_balance_words(plate, forged->weight.centroid_mm, units, balance, sizeof balance);
+    snprintf(col->heading, sizeof col->heading, forged ? "As forged" : "From readings");
+    tw_write_mass(item->weight.mass_g, units, -1, col->grams, sizeof col->grams);
+    tw_write_thickness(item->map.thinnest, units, -1, thin, sizeof thin);
+    tw_write_thickness(item->map.thickest, units, -1, thick, sizeof thick);
+    tw_write_thickness(item->weight.mean_thickness_mm, units, -1, mean, sizeof mean);
+    tw_balance_words(plate, item->weight.centroid_mm, units, balance, sizeof balance);
     snprintf(col->words, sizeof col->words,
-             "Hammered from %s at the thickest to %s at the thinnest, "
-             "%s on average.%s",
+             forged ? "Hammered from %s at the thickest to %s at the thinnest, %s on average.%s"
+                    : "%s at the thickest, %s at the thinnest, %s on average.%s",
              thick, thin, mean, balance);
-    col->node = forged->map.node;
-    col->centroid = forged->weight.centroid_mm;
-    col->contours = col->zones = true;
-}
-
-static void readings_column(const tw_plate *plate, const tw_plate_map *readings, tw_units units,
-                            tw_column *col)
-{
-    char thin[48], thick[48], mean[48], balance[160];
-
-    snprintf(col->heading, sizeof col->heading, "From readings");
-    tw_write_mass(readings->weight.mass_g, units, -1, col->grams, sizeof col->grams);
-    tw_write_thickness(readings->map.thinnest, units, -1, thin, sizeof thin);
-    tw_write_thickness(readings->map.thickest, units, -1, thick, sizeof thick);
-    tw_write_thickness(readings->weight.mean_thickness_mm, units, -1, mean, sizeof mean);
-    tw_balance_words(plate, readings->weight.centroid_mm, units, balance, sizeof balance);
-    snprintf(col->words, sizeof col->words,
-             "%s at the thickest, %s at the thinnest, %s on average.%s", thick, thin, mean,
-             balance);
-    col->node = readings->map.node;
-    col->centroid = readings->weight.centroid_mm;
+    col->node = item->map.node;
+    col->centroid = item->weight.centroid_mm;
     col->contours = true;
+    col->zones = forged;
 }
 
 static void sheet_column(const tw_plate *plate, const char *name, const tw_weight *weight,
@@ -167,7 +151,7 @@ tw_status tw_draw_comparison(const tw_comparison *comparison, const tw_draw_opti
         stock = plate->profile->sheet;
     tw_stock_write(&stock, options->units, name, sizeof name);
     work.count = 3;
-    forged_column(plate, forged, options->units, &work.columns[0]);
+    varied_column(plate, forged, options->units, &work.columns[0]);
     work.columns[0].scale = scale;
     shared_legend(&work, 2);
     sheet_column(plate, name, &row->weight, even, options->units, &work.columns[1]);
@@ -199,10 +183,8 @@ tw_status tw_draw_plate(const tw_plate *plate, const tw_draw_options *options, t
     for (size_t k = 0; k < work.count; k++) {
         const tw_plate_map *item = &plate->maps[k];
         char name[64];
-        if (item->map.kind == TW_MAP_FORGED) {
-            forged_column(plate, item, options->units, &work.columns[k]);
-        } else if (item->map.kind == TW_MAP_READINGS) {
-            readings_column(plate, item, options->units, &work.columns[k]);
+        if (item->map.kind != TW_MAP_SHEET) {
+            varied_column(plate, item, options->units, &work.columns[k]);
         } else {
             tw_stock_write(&plate->profile->sheet, options->units, name, sizeof name);
             sheet_column(plate, name, &item->weight, item->map.node, options->units,

@@ -5,28 +5,22 @@
 
 #include <string.h>
 
+static void add_points(cairo_t *cairo, const tw_edge_line *line)
+{
+    for (size_t k = 0; k < line->count; k++)
+        cairo_line_to(cairo, line->points[k][0], line->points[k][1]);
+}
+
+/* Edges follow on from each other as one loop; every hole is a loop of its own. */
 void tw_pen_outline(cairo_t *cairo, const tw_outline *outline)
 {
-    bool begun = false;
-
+    cairo_new_sub_path(cairo);
     for (size_t e = 0; e < outline->edge_count; e++)
-        for (size_t k = 0; k < outline->edges[e].count; k++) {
-            const double *p = outline->edges[e].points[k];
-            if (begun)
-                cairo_line_to(cairo, p[0], p[1]);
-            else
-                cairo_move_to(cairo, p[0], p[1]);
-            begun = true;
-        }
+        add_points(cairo, &outline->edges[e]);
     cairo_close_path(cairo);
     for (size_t h = 0; h < outline->hole_count; h++) {
-        for (size_t k = 0; k < outline->holes[h].count; k++) {
-            const double *p = outline->holes[h].points[k];
-            if (k)
-                cairo_line_to(cairo, p[0], p[1]);
-            else
-                cairo_move_to(cairo, p[0], p[1]);
-        }
+        cairo_new_sub_path(cairo);
+        add_points(cairo, &outline->holes[h]);
         cairo_close_path(cairo);
     }
 }
