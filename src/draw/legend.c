@@ -98,6 +98,8 @@ double tw_legend_draw(tw_canvas *canvas, const tw_scale *scale, const char *titl
     const int strips = 256;
 
     tw_text_draw(canvas, title, &head, x, y);
+    cairo_save(cairo);
+    cairo_set_antialias(cairo, CAIRO_ANTIALIAS_NONE); /* blended borders show as stripes */
     for (int k = 0; k < strips; k++) {
         const double position = ((double)k + 0.5) / strips;
         unsigned char rgb[3];
@@ -107,6 +109,7 @@ double tw_legend_draw(tw_canvas *canvas, const tw_scale *scale, const char *titl
                         width / strips + (k + 1 < strips ? 1 : 0), bar);
         cairo_fill(cairo);
     }
+    cairo_restore(cairo);
     cairo_rectangle(cairo, x, top, width, bar);
     cairo_set_source_rgb(cairo, 0.1, 0.1, 0.1);
     cairo_set_line_width(cairo, 1.5);
