@@ -56,8 +56,8 @@ typedef struct tw_form_sizes {
     double depth_min;          /**< lowest z of the metal [mm] */
 } tw_form_sizes;
 TW_API tw_status tw_form_measure(const tw_form *form, tw_form_sizes *out, tw_error *err);
-/** @brief Tape width (side to side over the face) and bench numbers of one loft station.
- * @return TW_OK, or TW_ERR_DOMAIN when the form is no loft or has no such station (from 0) */
+/** @brief Tape width (side to side over the face) of one loft station, or of one row of points.
+ * @return TW_OK, or TW_ERR_DOMAIN when the form has none or no such station (from 0) */
 TW_API tw_status tw_form_station_tape(const tw_form *form, size_t station, double *tape,
                                       tw_error *err);
 

@@ -92,7 +92,30 @@ typedef struct tw_loft_spec {
     tw_place place, keel_place;
 } tw_loft_spec;
 
-typedef enum tw_form_kind { TW_FORM_NONE, TW_FORM_FLAT, TW_FORM_BOWL, TW_FORM_LOFT } tw_form_kind;
+/** A row of a grid of points: a section of the face square to y. */
+typedef struct tw_points_row {
+    double y;            /**< mean of its points' [mm] */
+    size_t first, count; /**< its points, from − x to + x along the section; count >= 3 */
+} tw_points_row;
+/** A face by a grid of points in space, from a scan or a measuring arm. */
+typedef struct tw_points_spec {
+    const char *file; /**< the table; NULL when it stands in the profile itself */
+    size_t row_count, point_count;
+    tw_points_row *rows; /**< by ascending y, at least 2 */
+    double (*points)[2]; /**< point_count pairs x, z [mm], row by row */
+    int *line;           /**< point_count: line of the table, or of the profile without a file */
+    double origin[3];    /**< tape origin [mm]; NaN when not given: see `form.points.origin` */
+    tw_place place, table_place, origin_place;
+} tw_points_spec;
+enum { TW_POINTS_MAX = 250000, TW_POINTS_ROWS_MAX = 1000, TW_POINTS_ROW_MAX = 1000 };
+
+typedef enum tw_form_kind {
+    TW_FORM_NONE,
+    TW_FORM_FLAT,
+    TW_FORM_BOWL,
+    TW_FORM_LOFT,
+    TW_FORM_POINTS
+} tw_form_kind;
 
 /** A closed shape on the face: strike zone, hole or whole outline. */
 typedef enum tw_shape_kind {
@@ -241,6 +264,7 @@ typedef struct tw_profile {
     tw_form_kind form;
     tw_bowl_spec bowl;
     tw_loft_spec loft;
+    tw_points_spec points;
     tw_outline_spec outline;
     bool has_sheet, has_forged;
     tw_stock sheet;
@@ -290,7 +314,7 @@ TW_API void tw_profile_place(const tw_profile *profile, tw_place place, tw_error
  * "right" of the viewer, or of the wearer of a plate worn in front. */
 TW_API const char *tw_profile_side(const tw_profile *profile, int side);
 
-/** A commented example profile of a form: "flat", "bowl", "loft"; "area" is a plate without one. */
+/** A commented example profile of a form: "flat", "bowl", "loft", "points"; "area" is a plate without one. */
 typedef struct tw_template {
     const char *form;
     const char *suits; /**< which parts of a harness, or whom, it suits */

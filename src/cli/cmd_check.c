@@ -109,6 +109,34 @@ static tw_status show_stations(checking *work, tw_error *err)
     return TW_OK;
 }
 
+/* A scan has too many rows to list: how many, and how wide they are. */
+static tw_status show_points(const checking *work, tw_error *err)
+{
+    const tw_units units = (tw_units)work->args->units;
+    const tw_points_spec *points = &work->profile->points;
+    double least = INFINITY, most = 0;
+    char words[4][WORDS];
+
+    if (work->profile->form != TW_FORM_POINTS)
+        return TW_OK;
+    for (size_t k = 0; k < points->row_count; k++) {
+        double tape;
+        const tw_status status = tw_form_station_tape(work->form, k, &tape, err);
+        if (status != TW_OK)
+            return status;
+        least = fmin(least, tape);
+        most = fmax(most, tape);
+    }
+    tw_output_print(
+        work->out, NULL, "  %zu points in %zu rows, y %s to %s; rows %s to %s by tape\n",
+        points->point_count, points->row_count,
+        tw_write_length(points->rows[0].y, units, -1, words[0], WORDS),
+        tw_write_length(points->rows[points->row_count - 1].y, units, -1, words[1], WORDS),
+        tw_write_length(least, units, -1, words[2], WORDS),
+        tw_write_length(most, units, -1, words[3], WORDS));
+    return TW_OK;
+}
+
 /* Common practice, no source: plate for wear is hardly ever over 6 mm. */
 static void show_thick(const checking *work)
 {
@@ -203,6 +231,8 @@ static tw_status check_one(const tw_args *args, const tw_profile *profile, tw_ou
         status = show_sizes(&work, err);
     if (status == TW_OK)
         status = show_stations(&work, err);
+    if (status == TW_OK)
+        status = show_points(&work, err);
     if (status == TW_OK)
         show_thick(&work);
     for (size_t k = 0; k < profile->check_count && status == TW_OK; k++)

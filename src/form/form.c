@@ -29,7 +29,7 @@ static tw_status build(tw_form *form, tw_notes *notes, tw_error *err)
 
     if (form->profile->form == TW_FORM_NONE) {
         tw_fail(err, TW_ERR_SHAPE, "the plate has no form");
-        tw_error_advise(err, NULL, "add form: flat, or form: {bowl: …} or {loft: …}");
+        tw_error_advise(err, NULL, "add form: flat, or form: {bowl: …}, {loft: …} or {points: …}");
         return err->status;
     }
     status = tw_surface_build(form->profile, form->arena, &form->surface, notes, err);
@@ -149,10 +149,12 @@ void tw_form_at(const tw_form *form, double across, double up, tw_face_point *ou
 
 tw_status tw_form_station_tape(const tw_form *form, size_t station, double *tape, tw_error *err)
 {
-    if (form->profile->form != TW_FORM_LOFT)
+    if (form->profile->form != TW_FORM_LOFT && form->profile->form != TW_FORM_POINTS)
         return tw_fail(err, TW_ERR_DOMAIN, "the form is no loft and has no stations");
     if (!tw_surface_station_tape(form->surface, station, tape))
-        return tw_fail(err, TW_ERR_DOMAIN, "the loft has %zu stations; number %zu does not exist",
-                       form->profile->loft.station_count, station + 1);
+        return tw_fail(err, TW_ERR_DOMAIN, "the form has %zu stations; number %zu does not exist",
+                       form->profile->form == TW_FORM_LOFT ? form->profile->loft.station_count
+                                                           : form->profile->points.row_count,
+                       station + 1);
     return TW_OK;
 }

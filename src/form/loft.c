@@ -27,7 +27,7 @@ void tw_loft_place(const tw_loft *loft, double up, tw_ruler_place *out)
 {
     const size_t last = (loft->count - 1) * TW_CENTRE_STEPS;
     const double *z = loft->value[0] + 2, *slope = loft->along[0] + 2;
-    const double inside = fmin(fmax(up, 0), loft->up[last]);
+    const double inside = fmin(fmax(up, loft->up[0]), loft->up[last]);
     size_t low = 0, high = last, i;
     double width, t, u, start, cubic[3];
 
@@ -193,7 +193,7 @@ static size_t fraction_at(const row *r, double arc, double *t)
     return k;
 }
 
-static void row_at(const row *r, double arc, int side, tw_face_point *out)
+static void row_at(const row *r, double arc, int side, double centre, tw_face_point *out)
 {
     const double extra = fmax(arc - r->arc[TW_FRACTIONS], 0);
     const double flip = side < 0 ? -1 : 1;
@@ -250,7 +250,7 @@ static void row_at(const row *r, double arc, int side, tw_face_point *out)
         out->across_step[axis] = axis == 0 ? tangent[axis] : flip * tangent[axis];
         out->up_step[axis] = r->rate * by_y[axis];
     }
-    out->position[0] *= flip;
+    out->position[0] = centre + flip * out->position[0];
     out->up_step[0] *= flip;
     out->normal[0] *= flip;
 }
@@ -261,7 +261,7 @@ void tw_loft_at(const tw_loft *loft, double across, double up, int side, tw_face
     row r;
 
     row_set(loft, left, up, &r);
-    row_at(&r, fabs(across), left, out);
+    row_at(&r, fabs(across), left, loft->centre, out);
 }
 
 size_t tw_loft_scratch(const tw_loft *loft)
@@ -281,7 +281,8 @@ void tw_loft_row(const tw_loft *loft, double up, size_t count, const double *acr
             row_set(loft, which ? -1 : 1, up, &rows[which]);
             ready[which] = true;
         }
-        row_at(across[i] < 0 ? left : rows, fabs(across[i]), across[i] < 0 ? -1 : 1, &out[i]);
+        row_at(across[i] < 0 ? left : rows, fabs(across[i]), across[i] < 0 ? -1 : 1, loft->centre,
+               &out[i]);
     }
 }
 
@@ -302,7 +303,7 @@ static double side_at(const tw_loft *loft, int side, double up)
 
 double tw_loft_excess(const tw_loft *loft, double across, double up)
 {
-    const double end = end_up(loft), along = fmax(-up, up - end);
+    const double end = end_up(loft), along = fmax(loft->up[0] - up, up - end);
     const double out = fabs(across) - side_at(loft, across < 0 ? -1 : 1, up);
 
     return along > 0 && out > 0 ? hypot(along, out) : fmax(along, out);

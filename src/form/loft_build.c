@@ -311,24 +311,50 @@ static void find_slopes(tw_loft *loft)
         }
 }
 
-static tw_status fill_tables(tw_loft *loft, const builder *b)
+/* C2 along the ruler, which rows as close as a scan's can carry. */
+static bool spline_along(const tw_loft *loft, tw_arena *arena)
+{
+    double *work = tw_arena_array(arena, loft->count, sizeof(double));
+
+    for (size_t side = 0; work && side < loft->sides; side++)
+        for (size_t n = 0; n < TW_STATION; n += 2)
+            tw_spline_slopes(loft->count, loft->ruler, loft->value[side] + n, loft->along[side] + n,
+                             TW_STATION, work);
+    return work != NULL;
+}
+
+bool tw_loft_room(tw_loft *loft, size_t count, tw_arena *arena)
+{
+    loft->count = count;
+    loft->ruler = tw_arena_array(arena, count, sizeof(double));
+    loft->tape = tw_arena_array(arena, count, sizeof(double));
+    loft->open = tw_arena_array(arena, count, sizeof(bool));
+    loft->up = tw_arena_array(arena, (count - 1) * TW_CENTRE_STEPS + 1, sizeof(double));
+    return loft->ruler && loft->tape && loft->open && loft->up;
+}
+
+static tw_status fill_tables(tw_loft *loft, const tw_half (*half)[2], bool even, tw_arena *arena,
+                             tw_error *err)
 {
     double work[TW_PLACES], length;
 
     for (size_t side = 0; side < loft->sides; side++) {
-        double *value = tw_arena_array(b->arena, loft->count * TW_STATION, sizeof(double));
-        double *along = tw_arena_array(b->arena, loft->count * TW_STATION, sizeof(double));
+        double *value = tw_arena_array(arena, loft->count * TW_STATION, sizeof(double));
+        double *along = tw_arena_array(arena, loft->count * TW_STATION, sizeof(double));
         if (!value || !along)
-            return no_memory(b->err);
+            return no_memory(err);
         for (size_t i = 0; i < loft->count; i++) {
             double *station = value + i * TW_STATION;
-            tw_half_cut(&b->half[i][side], station, station + 2, &length);
+            tw_half_cut(&half[i][side], station, station + 2, &length);
             loft->tape[i] += loft->sides == 1 ? 2 * length : length;
         }
         loft->value[side] = value;
         loft->along[side] = along;
     }
-    find_slopes(loft);
+    if (!even)
+        find_slopes(loft);
+    else if (!spline_along(loft, arena))
+        return no_memory(err);
     for (size_t side = 0; side < loft->sides; side++) {
         spline_across(loft->value[side], loft->count, work);
         spline_across(loft->along[side], loft->count, work);
@@ -340,27 +366,58 @@ static tw_status fill_tables(tw_loft *loft, const builder *b)
     return TW_OK;
 }
 
+/* Tape up the centre line between two places of the stretch that begins at station i, t in 0…1. */
+static double centre_run(const tw_loft *loft, size_t i, double from, double to)
+{
+    const double *z = loft->value[0] + 2 + i * TW_STATION;
+    const double *slope = loft->along[0] + 2 + i * TW_STATION;
+    const double width = loft->ruler[i + 1] - loft->ruler[i];
+    double run = 0;
+
+    for (int g = 0; g < 8; g++) {
+        double cubic[3];
+        tw_hermite(width, from + (to - from) * tw_gauss8_node[g], z[0], slope[0], z[TW_STATION],
+                   slope[TW_STATION], cubic);
+        run += tw_gauss8_weight[g] * sqrt(1 + cubic[1] * cubic[1]);
+    }
+    return run * width * (to - from);
+}
+
 static void measure_centre(tw_loft *loft)
 {
-    const double *z = loft->value[0] + 2, *slope = loft->along[0] + 2;
     tw_sum sum = {0, 0};
     size_t k = 0;
 
     loft->up[0] = 0;
-    for (size_t i = 0; i + 1 < loft->count; i++) {
-        const double width = loft->ruler[i + 1] - loft->ruler[i];
+    for (size_t i = 0; i + 1 < loft->count; i++)
         for (size_t step = 0; step < TW_CENTRE_STEPS; step++) {
-            for (int g = 0; g < 8; g++) {
-                const double t = ((double)step + tw_gauss8_node[g]) / TW_CENTRE_STEPS;
-                double cubic[3];
-                tw_hermite(width, t, z[i * TW_STATION], slope[i * TW_STATION],
-                           z[(i + 1) * TW_STATION], slope[(i + 1) * TW_STATION], cubic);
-                tw_sum_add(&sum, tw_gauss8_weight[g] * width / TW_CENTRE_STEPS *
-                                     sqrt(1 + cubic[1] * cubic[1]));
-            }
+            tw_sum_add(&sum, centre_run(loft, i, (double)step / TW_CENTRE_STEPS,
+                                        (double)(step + 1) / TW_CENTRE_STEPS));
             loft->up[++k] = tw_sum_value(&sum);
         }
-    }
+}
+
+double tw_loft_centre_tape(const tw_loft *loft, double ruler)
+{
+    size_t i = 0, step;
+    double t;
+
+    while (i + 2 < loft->count && loft->ruler[i + 1] <= ruler)
+        i++;
+    t = fmin(fmax((ruler - loft->ruler[i]) / (loft->ruler[i + 1] - loft->ruler[i]), 0), 1);
+    step = (size_t)fmin(t * TW_CENTRE_STEPS, TW_CENTRE_STEPS - 1);
+    return loft->up[i * TW_CENTRE_STEPS + step] - loft->up[0] +
+           centre_run(loft, i, (double)step / TW_CENTRE_STEPS, t);
+}
+
+tw_status tw_loft_fill(tw_loft *loft, const tw_half (*half)[2], bool even, tw_arena *arena,
+                       tw_error *err)
+{
+    const tw_status status = fill_tables(loft, half, even, arena, err);
+
+    if (status == TW_OK)
+        measure_centre(loft);
+    return status;
 }
 
 static bool mirrors(const builder *b)
@@ -393,23 +450,16 @@ tw_status tw_loft_build(const tw_profile *profile, tw_arena *arena, tw_loft **ou
     status = read_sections(&b);
     if (status != TW_OK)
         return status;
-    loft->count = count;
     loft->sides = mirrors(&b) ? 1 : 2;
     loft->crease = spec->keel_stands != 0 && spec->keel_width > 0;
-    loft->ruler = tw_arena_array(arena, count, sizeof(double));
-    loft->tape = tw_arena_array(arena, count, sizeof(double));
-    loft->open = tw_arena_array(arena, count, sizeof(bool));
-    loft->up = tw_arena_array(arena, (count - 1) * TW_CENTRE_STEPS + 1, sizeof(double));
-    if (!loft->ruler || !loft->tape || !loft->open || !loft->up)
+    if (!tw_loft_room(loft, count, arena))
         return no_memory(err);
     for (size_t i = 0; i < count; i++) {
         loft->ruler[i] = spec->stations[i].ruler;
         loft->open[i] = spec->stations[i].centre_open;
     }
-    status = fill_tables(loft, &b);
-    if (status != TW_OK)
-        return status;
-    measure_centre(loft);
-    *out = loft;
-    return TW_OK;
+    status = tw_loft_fill(loft, (const tw_half(*)[2])b.half, false, arena, err);
+    if (status == TW_OK)
+        *out = loft;
+    return status;
 }

@@ -2,7 +2,8 @@
  * loft_section.c: one side of one measured section as a curve from centre to side, with its keel, and
  * the points that cut it into equal fractions of its own arc length.
  *
- * The curve's parameter p runs 0…1: the conic's own, or the share of the half-width for heights. A
+ * The curve's parameter p runs 0…1: the conic's own, the share of the half-width for heights, the share
+ * of the chord run for points of a scan. A
  * keel adds stands·(1 − |x|/(width/2))², which joins with equal slope at its own edge. Arc lengths
  * are 8-point Gauss rules over steps that end at every join.
  */
@@ -11,11 +12,35 @@
 #include <assert.h>
 #include <math.h>
 
-enum { STEPS_MAX = 1024 };
+enum { STEPS_MAX = 1024, CURVE_STEPS = 32 };
+
+void tw_curve_at(const tw_curve *curve, double s, double at[2], double by[2])
+{
+    size_t i = 0, high = curve->count - 1;
+    double width, t, cubic[3];
+
+    while (high - i > 1) {
+        const size_t middle = (i + high) / 2;
+        *(curve->s[middle] <= s ? &i : &high) = middle;
+    }
+    width = curve->s[i + 1] - curve->s[i];
+    t = (s - curve->s[i]) / width;
+    tw_hermite(width, t, curve->x[i], curve->x_s[i], curve->x[i + 1], curve->x_s[i + 1], cubic);
+    at[0] = cubic[0];
+    by[0] = cubic[1];
+    tw_hermite(width, t, curve->z[i], curve->z_s[i], curve->z[i + 1], curve->z_s[i + 1], cubic);
+    at[1] = cubic[0];
+    by[1] = cubic[1];
+}
 
 static void half_at(const tw_half *half, double p, double at[2], double by[2])
 {
-    if (half->count == 0) {
+    if (half->curve) {
+        tw_curve_at(half->curve, half->from + p * half->run, at, by);
+        at[0] *= half->sign;
+        by[0] *= half->sign * half->run;
+        by[1] *= half->run;
+    } else if (half->count == 0) {
         tw_conic_jet jet;
         tw_conic_at(half->bend, p, &jet);
         at[0] = half->half * jet.s;
@@ -77,12 +102,37 @@ static void insert(double *steps, size_t *count, double p)
     (*count)++;
 }
 
+/* Between the points of a curve, which are at most STEPS_MAX − 2; long pieces are cut further. */
+static size_t find_curve_steps(const tw_half *half, double steps[STEPS_MAX])
+{
+    const tw_curve *curve = half->curve;
+    const bool right = half->run > 0;
+    size_t knots = 0, count = 1, cuts;
+    double before = 0;
+
+    for (size_t k = 0; k < curve->count; k++)
+        knots += right ? curve->s[k] > half->from : curve->s[k] < half->from;
+    assert(knots >= 1 && knots < STEPS_MAX - 1);
+    cuts = knots < CURVE_STEPS ? (CURVE_STEPS + knots - 1) / knots : 1;
+    steps[0] = 0;
+    for (size_t k = 0; k < knots; k++) {
+        const size_t knot = right ? curve->count - knots + k : knots - 1 - k;
+        const double p = k + 1 == knots ? 1 : (curve->s[knot] - half->from) / half->run;
+        for (size_t c = 1; c <= cuts; c++)
+            steps[count++] = c == cuts ? p : before + (p - before) * (double)c / (double)cuts;
+        before = p;
+    }
+    return count;
+}
+
 /* Ascending ends of the steps, every join among them. */
 static size_t find_steps(const tw_half *half, double steps[STEPS_MAX])
 {
     const double bend = half->count ? 0 : half->bend;
     size_t count = 0;
 
+    if (half->curve)
+        return find_curve_steps(half, steps);
     for (size_t k = 0; k <= TW_CONIC_STEPS; k++)
         steps[count++] = tw_conic_knot(bend, k, TW_CONIC_STEPS);
     for (size_t i = 0; i < half->count; i++)

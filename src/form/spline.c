@@ -1,6 +1,6 @@
 /*
  * spline.c: the two cubics the forms are made of. Through taped heights a monotone one, which makes no
- * bump that was not measured; along a section cut at equal fractions a C2 one.
+ * bump that was not measured; along a section cut at equal fractions, and through the points of a scan, a C2 one.
  *
  * Monotone: between neighbouring points with secant d a cubic by its end slopes α·d and β·d keeps to
  * one direction when α, β ≥ 0 and α² + β² ≤ 9; three-point slopes that leave this region are drawn
@@ -91,4 +91,50 @@ void tw_spline_bends(size_t count, const double *y, double *bend, size_t stride,
         bend[i * stride] -= work[i] * bend[(i + 1) * stride];
     bend[0] = 2 * bend[stride] - bend[2 * stride];
     bend[last * stride] = 2 * bend[(last - 1) * stride] - bend[(last - 2) * stride];
+}
+
+/* With slopes m, steps h and secants d the second derivative agrees on both sides of a point when
+ * hᵢ·mᵢ₋₁ + 2(hᵢ₋₁ + hᵢ)·mᵢ + hᵢ₋₁·mᵢ₊₁ = 3(hᵢ·dᵢ₋₁ + hᵢ₋₁·dᵢ), and the third at the second point
+ * when h₁·m₀ + (h₀ + h₁)·m₁ = ((3h₀ + 2h₁)·h₁·d₀ + h₀²·d₁)/(h₀ + h₁). Source: C. de Boor, "A Practical
+ * Guide to Splines", Springer 1978, ch. IV. Elimination from the top: every pivot stays above 0. */
+void tw_spline_slopes(size_t count, const double *x, const double *y, double *slope, size_t stride,
+                      double *work)
+{
+    const size_t last = count - 1;
+
+    assert(count >= 2);
+#define STEP(i)   (x[(i) + 1] - x[i])
+#define SECANT(i) ((y[((i) + 1) * stride] - y[(i)*stride]) / STEP(i))
+    if (count < 4) {
+        const double d0 = SECANT(0), d1 = SECANT(last - 1), share = STEP(0) / (x[last] - x[0]);
+        const double middle = count == 3 ? d0 + share * (d1 - d0) : d0;
+        slope[0] = 2 * d0 - middle;
+        slope[last * stride] = 2 * d1 - middle;
+        if (count == 3)
+            slope[stride] = middle;
+        return;
+    }
+    { /* slope[i] = right[i] − work[i]·slope[i + 1] */
+        const double h0 = STEP(0), h1 = STEP(1);
+        work[0] = (h0 + h1) / h1;
+        slope[0] = ((3 * h0 + 2 * h1) * SECANT(0) + h0 * h0 / h1 * SECANT(1)) / (h0 + h1);
+    }
+    for (size_t i = 1; i < last; i++) {
+        const double h0 = STEP(i - 1), h1 = STEP(i);
+        const double pivot = 2 * (h0 + h1) - h1 * work[i - 1];
+        work[i] = h0 / pivot;
+        slope[i * stride] =
+            (3 * (h1 * SECANT(i - 1) + h0 * SECANT(i)) - h1 * slope[(i - 1) * stride]) / pivot;
+    }
+    {
+        const double h0 = STEP(last - 2), h1 = STEP(last - 1);
+        const double right =
+            ((3 * h1 + 2 * h0) * h0 * SECANT(last - 1) + h1 * h1 * SECANT(last - 2)) / (h0 + h1);
+        slope[last * stride] =
+            (right - (h0 + h1) * slope[(last - 1) * stride]) / (h0 - (h0 + h1) * work[last - 1]);
+    }
+#undef STEP
+#undef SECANT
+    for (size_t i = last; i-- > 0;)
+        slope[i * stride] -= work[i] * slope[(i + 1) * stride];
 }

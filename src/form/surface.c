@@ -1,5 +1,5 @@
 /*
- * surface.c: one door to the kinds of form: flat here, bowl in bowl.c, loft in loft.c.
+ * surface.c: one door to the kinds of form: flat here, bowl in bowl.c, lofts and grids of points in loft.c.
  */
 #include "surface_internal.h"
 
@@ -8,7 +8,7 @@
 struct tw_surface {
     tw_form_kind kind;
     tw_bowl *bowl;
-    tw_loft *loft;
+    tw_loft *loft; /* of a loft or of points, else NULL */
 };
 
 tw_status tw_surface_build(const tw_profile *profile, tw_arena *arena, tw_surface **out,
@@ -29,9 +29,12 @@ tw_status tw_surface_build(const tw_profile *profile, tw_arena *arena, tw_surfac
     case TW_FORM_LOFT:
         status = tw_loft_build(profile, arena, &surface->loft, notes, err);
         break;
+    case TW_FORM_POINTS:
+        status = tw_scan_build(profile, arena, &surface->loft, notes, err);
+        break;
     case TW_FORM_NONE:
         status = tw_fail(err, TW_ERR_KEY, "the plate has no form");
-        tw_error_advise(err, NULL, "give form: flat, bowl or loft");
+        tw_error_advise(err, NULL, "give form: flat, bowl, loft or points");
         break;
     }
     if (status == TW_OK)
@@ -52,7 +55,7 @@ void tw_surface_at(const tw_surface *surface, double across, double up, int side
 {
     if (surface->kind == TW_FORM_BOWL)
         tw_bowl_at(surface->bowl, across, up, out);
-    else if (surface->kind == TW_FORM_LOFT)
+    else if (surface->loft)
         tw_loft_at(surface->loft, across, up, side, out);
     else
         flat_at(across, up, out);
@@ -60,13 +63,13 @@ void tw_surface_at(const tw_surface *surface, double across, double up, int side
 
 size_t tw_surface_scratch(const tw_surface *surface)
 {
-    return surface->kind == TW_FORM_LOFT ? tw_loft_scratch(surface->loft) : 0;
+    return surface->loft ? tw_loft_scratch(surface->loft) : 0;
 }
 
 void tw_surface_row(const tw_surface *surface, double up, size_t count, const double *across,
                     void *scratch, tw_face_point *out)
 {
-    if (surface->kind == TW_FORM_LOFT) {
+    if (surface->loft) {
         tw_loft_row(surface->loft, up, count, across, scratch, out);
         return;
     }
@@ -79,7 +82,7 @@ tw_status tw_surface_boundary(const tw_surface *surface, tw_arena *arena, tw_edg
 {
     if (surface->kind == TW_FORM_BOWL)
         return tw_bowl_boundary(surface->bowl, arena, edges, count, err);
-    if (surface->kind == TW_FORM_LOFT)
+    if (surface->loft)
         return tw_loft_boundary(surface->loft, arena, edges, count, err);
     *edges = NULL;
     *count = 0;
@@ -90,14 +93,14 @@ double tw_surface_excess(const tw_surface *surface, double across, double up)
 {
     if (surface->kind == TW_FORM_BOWL)
         return tw_bowl_excess(surface->bowl, across, up);
-    if (surface->kind == TW_FORM_LOFT)
+    if (surface->loft)
         return tw_loft_excess(surface->loft, across, up);
     return -INFINITY;
 }
 
 bool tw_surface_has_crease(const tw_surface *surface)
 {
-    return surface->kind == TW_FORM_LOFT && tw_loft_has_crease(surface->loft);
+    return surface->loft && tw_loft_has_crease(surface->loft);
 }
 
 bool tw_surface_has_apex(const tw_surface *surface)
@@ -107,10 +110,10 @@ bool tw_surface_has_apex(const tw_surface *surface)
 
 bool tw_surface_open_at(const tw_surface *surface, double up)
 {
-    return surface->kind == TW_FORM_LOFT && tw_loft_open_at(surface->loft, up);
+    return surface->loft && tw_loft_open_at(surface->loft, up);
 }
 
 bool tw_surface_station_tape(const tw_surface *surface, size_t station, double *tape)
 {
-    return surface->kind == TW_FORM_LOFT && tw_loft_station_tape(surface->loft, station, tape);
+    return surface->loft && tw_loft_station_tape(surface->loft, station, tape);
 }

@@ -1,5 +1,5 @@
 /*
- * surface_internal.h: shared by the files that make the surfaces: surface.c, bowl*.c, loft*.c,
+ * surface_internal.h: shared by the files that make the surfaces: surface.c, bowl*.c, loft*.c, scan.c,
  * conic.c, spline.c. The rest of the room sees surfaces through form_internal.h only.
  */
 #ifndef SURFACE_INTERNAL_H
@@ -24,6 +24,14 @@ void tw_hermite(double width, double t, double y0, double slope0, double y1, dou
  * the spline is u·y₀ + t·y₁ + (u³ − u)·bend₀ + (t³ − t)·bend₁. `work` holds count values.
  */
 void tw_spline_bends(size_t count, const double *y, double *bend, size_t stride, double *work);
+
+/**
+ * Slopes of the C2 cubic spline (not-a-knot at both ends) through count >= 2 points, x strictly
+ * ascending at any steps; a parabola through 3, a line through 2. Values and slopes stand `stride`
+ * apart; `work` holds count values.
+ */
+void tw_spline_slopes(size_t count, const double *x, const double *y, double *slope, size_t stride,
+                      double *work);
 
 /* ---- conic arcs -------------------------------------------------------------------------- */
 
@@ -77,6 +85,9 @@ bool tw_bowl_has_apex(const tw_bowl *bowl);
 
 typedef struct tw_loft tw_loft;
 tw_status tw_loft_build(const tw_profile *profile, tw_arena *arena, tw_loft **out, tw_notes *notes,
+                        tw_error *err);
+/** A points form is a loft of many stations whose sections are measured curves. */
+tw_status tw_scan_build(const tw_profile *profile, tw_arena *arena, tw_loft **out, tw_notes *notes,
                         tw_error *err);
 void tw_loft_at(const tw_loft *loft, double across, double up, int side, tw_face_point *out);
 size_t tw_loft_scratch(const tw_loft *loft);

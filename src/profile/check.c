@@ -15,7 +15,7 @@ static bool has_four_sides(const tw_profile *profile)
 {
     return profile->outline.kind == TW_OUTLINE_SHAPE
                ? profile->outline.shape.kind == TW_SHAPE_RECTANGLE
-               : profile->form == TW_FORM_LOFT;
+               : profile->form == TW_FORM_LOFT || profile->form == TW_FORM_POINTS;
 }
 
 size_t tw_edge_count(const tw_profile *profile)
@@ -223,9 +223,10 @@ static void check_form(tw_reader *reader)
                         "the form gives the area already");
     }
     if (!form && !area && !paper)
-        tw_reader_fault(reader, reader->root->place, TW_ERR_KEY, NULL,
-                        "add \"form: flat\", {bowl: …} or {loft: …}, or \"area: 12 dm2\"",
-                        "the plate has neither a form nor an area");
+        tw_reader_fault(
+            reader, reader->root->place, TW_ERR_KEY, NULL,
+            "add \"form: flat\", {bowl: …}, {loft: …} or {points: …}, or \"area: 12 dm2\"",
+            "the plate has neither a form nor an area");
     if (!form && (area || paper)) {
         static const char *const of_a_form[] = {"outline", "holes", "checks", "symmetric"};
         for (size_t k = 0; k < sizeof of_a_form / sizeof *of_a_form; k++) {

@@ -2,12 +2,13 @@
  * profile_internal.h: shared inside the profile room. Text goes through four steps: bytes are
  * checked (text.c), YAML becomes a tree of plain nodes (tree.c), settings replace nodes of it
  * (settings.c), and the rows of the schema read the tree into the structs (schema.c, reader.c,
- * values.c, points.c, bench.c, parts.c, readings.c, readings_table.c, scale.c). Then what depends on several keys is checked (check.c) and
+ * values.c, points.c, bench.c, parts.c, readings.c, readings_table.c, table_cells.c, scan.c, scale.c). Then what depends on several keys is checked (check.c) and
  * `symmetric: yes` is applied (mirror.c).
  */
 #ifndef PROFILE_INTERNAL_H
 #define PROFILE_INTERNAL_H
 
+#include "taperwright/files.h"
 #include "taperwright/profile.h"
 
 /* ---- the tree ------------------------------------------------------------------------------ */
@@ -102,6 +103,7 @@ typedef enum tw_group {
     TW_GROUP_OVER,
     TW_GROUP_STATION,
     TW_GROUP_KEEL,
+    TW_GROUP_POINTS,
     TW_GROUP_OUTLINE,
     TW_GROUP_OUTLINE_SHAPE,
     TW_GROUP_EDGE,
@@ -256,6 +258,41 @@ void tw_read_loft(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_keel(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_centre(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_heights(tw_reader *, const tw_node *, const tw_key *, void *);
+
+/* ---- table_cells.c ------------------------------------------------------------------------- */
+
+enum { TW_COLUMN_UNIT = 24, TW_COLUMN_NAME = 80 };
+
+/** A column of a CSV table beside the profile. */
+typedef struct tw_column {
+    bool there, told; /**< told: that it lacks its unit */
+    size_t at;
+    char unit[TW_COLUMN_UNIT]; /**< "" when not known yet */
+} tw_column;
+/** Read the table whose path stands in *file, relative to the profile's own; *file becomes the whole
+ * path. NULL after adding its errors. */
+tw_table *tw_table_beside(tw_reader *reader, tw_place place, const char **file);
+/** "across [mm]", "across (mm)", "across, mm" or "across" into name, in small letters, and unit. */
+void tw_column_split(const char *text, char name[TW_COLUMN_NAME], char unit[TW_COLUMN_UNIT]);
+/** How much one of a unit is; false when it is none of the dimension. */
+bool tw_column_unit_size(const char *unit, tw_dimension dimension, double *size);
+/** A number of a column; false after an error, or when its column lacks a unit and said so. */
+bool tw_column_number(tw_reader *reader, tw_place place, const tw_table *table, tw_column *column,
+                      const char *name, tw_number_kind kind, size_t row, double *out);
+
+/* ---- scan.c -------------------------------------------------------------------------------- */
+
+typedef struct tw_scan_keys {
+    const char *file;
+    const tw_node *table;
+    double origin[3];
+    tw_place file_place, table_place, origin_place; /**< line 0 when not given */
+} tw_scan_keys;
+void tw_read_scan(tw_reader *, const tw_node *, const tw_key *, void *);
+/** [x, y, z] or {x, y, z}. */
+void tw_read_origin(tw_reader *, const tw_node *, const tw_key *, void *);
+/** A table of several lines, kept as its node. */
+void tw_read_table(tw_reader *, const tw_node *, const tw_key *, void *);
 
 /* ---- parts.c ------------------------------------------------------------------------------- */
 

@@ -4,8 +4,6 @@
  */
 #include "profile_internal.h"
 
-#include "taperwright/files.h"
-
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>

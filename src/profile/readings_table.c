@@ -5,8 +5,6 @@
  */
 #include "profile_internal.h"
 
-#include "taperwright/files.h"
-
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -32,7 +30,6 @@ typedef enum column_kind {
     COLUMNS
 } column_kind;
 
-enum { UNIT_SIZE = 24, NAME_SIZE = 80 };
 #define TEXT (-1)
 
 /* Columns of one family make a point together, and share a unit that only one of them names. */
@@ -59,17 +56,11 @@ static const struct {
     [LEAVE_OUT] = {"leave out", TEXT, 0},
 };
 
-typedef struct column {
-    bool there, told; /* told: that it lacks its unit */
-    size_t at;
-    char unit[UNIT_SIZE]; /* "" when not known yet */
-} column;
-
 typedef struct sheet {
     tw_reader *reader;
     const tw_table *table;
     tw_place place; /* of the key `file` */
-    column columns[COLUMNS];
+    tw_column columns[COLUMNS];
 } sheet;
 
 static void fault(sheet *in, int line, tw_status status, const char *value, const char *advice,
@@ -80,48 +71,6 @@ static void fault(sheet *in, int line, tw_status status, const char *value, cons
 }
 
 /* ---- the header row ------------------------------------------------------------------------ */
-
-static void copy_trimmed(const char *begin, const char *end, char *out, size_t size)
-{
-    size_t length;
-
-    while (begin < end && *begin == ' ')
-        begin++;
-    while (end > begin && end[-1] == ' ')
-        end--;
-    length = (size_t)(end - begin) < size ? (size_t)(end - begin) : size - 1;
-    memcpy(out, begin, length);
-    out[length] = '\0';
-}
-
-/* "across [mm]", "across (mm)", "across, mm" or "across" into name, in small letters, and unit. */
-static void split_header(const char *text, char name[NAME_SIZE], char unit[UNIT_SIZE])
-{
-    const char *const end = text + strlen(text);
-    const char *open = end > text && end[-1] == ']'   ? strchr(text, '[')
-                       : end > text && end[-1] == ')' ? strchr(text, '(')
-                                                      : NULL;
-    const char *const comma = open ? NULL : strrchr(text, ',');
-
-    unit[0] = '\0';
-    if (open)
-        copy_trimmed(open + 1, end - 1, unit, UNIT_SIZE);
-    else if (comma)
-        copy_trimmed(comma + 1, end, unit, UNIT_SIZE);
-    copy_trimmed(text, open ? open : comma ? comma : end, name, NAME_SIZE);
-    for (char *at = name; *at; at++)
-        if (*at >= 'A' && *at <= 'Z')
-            *at = (char)(*at - 'A' + 'a');
-}
-
-/* How much one of a unit is; false when it is none of the dimension. */
-static bool unit_size(const char *unit, tw_dimension dimension, double *size)
-{
-    char one[UNIT_SIZE + 4];
-
-    snprintf(one, sizeof one, "1 %s", unit);
-    return tw_quantity_read(one, dimension, TW_RULER_NONE, size, NULL) == TW_OK;
-}
 
 static void unknown_column(sheet *in, const char *text, const char *name)
 {
@@ -151,12 +100,12 @@ static void unknown_column(sheet *in, const char *text, const char *name)
 static void take_column(sheet *in, size_t at)
 {
     const char *text = in->table->header[at];
-    char name[NAME_SIZE], unit[UNIT_SIZE];
-    column *found = NULL;
+    char name[TW_COLUMN_NAME], unit[TW_COLUMN_UNIT];
+    tw_column *found = NULL;
     double size;
     size_t k = 0;
 
-    split_header(text, name, unit);
+    tw_column_split(text, name, unit);
     while (k < COLUMNS && strcmp(name, known[k].name) != 0)
         k++;
     if (k == COLUMNS) {
@@ -175,7 +124,8 @@ static void take_column(sheet *in, size_t at)
     if (*unit && known[k].kind == TEXT)
         fault(in, in->table->header_line, TW_ERR_UNIT, text, "leave the unit out",
               "column \"%s\" takes no unit", name);
-    else if (*unit && !unit_size(unit, tw_number_dimension((tw_number_kind)known[k].kind), &size)) {
+    else if (*unit && !tw_column_unit_size(unit, tw_number_dimension((tw_number_kind)known[k].kind),
+                                           &size)) {
         fault(in, in->table->header_line, TW_ERR_UNIT, text,
               known[k].kind == TW_NUMBER_ANGLE ? "write [deg]" : "write [mm], [cm] or [in]",
               "column \"%s\" has a unit that does not fit", name);
@@ -195,7 +145,7 @@ static void share_units(sheet *in)
 
     for (size_t k = 0; k < sizeof leads / sizeof *leads; k++)
         if (!in->columns[leads[k][0]].unit[0] && in->columns[leads[k][1]].there)
-            memcpy(in->columns[leads[k][0]].unit, in->columns[leads[k][1]].unit, UNIT_SIZE);
+            memcpy(in->columns[leads[k][0]].unit, in->columns[leads[k][1]].unit, TW_COLUMN_UNIT);
     for (size_t k = 0; k < COLUMNS; k++)
         if (known[k].kind == TW_NUMBER_POSITION && !in->columns[k].unit[0])
             strcpy(in->columns[k].unit, rulers[in->reader->profile->ruler]);
@@ -241,67 +191,16 @@ static bool find_point_kind(sheet *in, tw_point_kind *kind)
 
 /* ---- cells --------------------------------------------------------------------------------- */
 
-static bool is_decimal_comma(const char *cell)
-{
-    const char *comma = strchr(cell, ',');
-
-    return comma && !strchr(comma + 1, ',') && !strchr(cell, '.') && comma[1] >= '0' &&
-           comma[1] <= '9';
-}
-
 /* A number of a column; false after an error, or when its column lacks a unit and said so. */
 static bool read_number(sheet *in, column_kind which, size_t row, double *out)
 {
-    const tw_number_kind kind = (tw_number_kind)known[which].kind;
-    const tw_dimension dimension = tw_number_dimension(kind);
-    const char *name = known[which].name;
-    column *from = &in->columns[which];
-    char cell[128], whole[128 + UNIT_SIZE], advice[160];
-    const char *raw = in->table->cell[row * in->table->columns + from->at], *own;
-    tw_node node = {.kind = TW_NODE_TEXT, .text = whole, .place = in->place};
-    double ignored, one, other;
-
-    in->reader->table_line = in->table->line[row];
-    if (strlen(raw) >= sizeof cell || *raw == '\0') {
-        fault(in, in->table->line[row], TW_ERR_SYNTAX, NULL,
-              "give its number, or leave the row out", *raw ? "%s is no number" : "%s is empty",
-              name);
-        return false;
-    }
-    strcpy(cell, raw);
-    if (in->table->separator == ';' && is_decimal_comma(cell))
-        *strchr(cell, ',') = '.';
-    own = cell + strspn(cell, "0123456789+-., /");
-    snprintf(whole, sizeof whole, "%s %s", cell, from->unit);
-    if (from->unit[0] && tw_quantity_read(whole, dimension, TW_RULER_NONE, &ignored, NULL) == TW_OK)
-        return tw_value_number(in->reader, &node, name, kind, out);
-    if (*own && strlen(own) < UNIT_SIZE && unit_size(own, dimension, &other)) {
-        if (!from->unit[0])
-            strcpy(from->unit, own); /* the first cell speaks for the column */
-        if (unit_size(from->unit, dimension, &one) && !(fabs(one - other) <= 1e-12 * one)) {
-            snprintf(advice, sizeof advice, "convert it to %s", from->unit);
-            fault(in, in->table->line[row], TW_ERR_UNIT, raw, advice,
-                  "%s has another unit than the rest of its column", name);
-            return false;
-        }
-        strcpy(whole, cell);
-    } else if (!from->unit[0] && !*own) {
-        snprintf(advice, sizeof advice, "write \"%s [%s]\" in the header row", name,
-                 dimension == TW_ANGLE ? "deg" : "mm");
-        if (!from->told)
-            fault(in, in->table->header_line, TW_ERR_UNIT, raw, advice,
-                  "column \"%s\" lacks its unit", name);
-        from->told = true;
-        return false;
-    } else if (*own) {
-        strcpy(whole, cell);
-    }
-    return tw_value_number(in->reader, &node, name, kind, out);
+    return tw_column_number(in->reader, in->place, in->table, &in->columns[which],
+                            known[which].name, (tw_number_kind)known[which].kind, row, out);
 }
 
 static const char *text_of(const sheet *in, column_kind which, size_t row)
 {
-    const column *from = &in->columns[which];
+    const tw_column *from = &in->columns[which];
     const char *text = from->there ? in->table->cell[row * in->table->columns + from->at] : "";
 
     return *text ? text : NULL;
@@ -428,49 +327,16 @@ static tw_reading_keys *read_sheet(sheet *in, size_t *count)
 
 /* ---- the file ------------------------------------------------------------------------------ */
 
-/* A path relative to the profile's own. */
-static const char *beside(tw_reader *reader, const char *file)
-{
-    const char *profile = reader->profile->file, *slash = strrchr(profile, '/');
-
-    if (file[0] == '/' || !slash)
-        return file;
-    return tw_reader_text(reader, "%.*s/%s", (int)(slash - profile), profile, file);
-}
-
 tw_reading_keys *tw_readings_table(tw_reader *reader, tw_readings_keys *keys, size_t *count)
 {
-    const char *path = beside(reader, keys->spec.file);
     sheet in = {.reader = reader, .place = keys->file_place};
     tw_reading_keys *rows = NULL;
-    tw_table *table = NULL;
-    tw_notes errors;
+    tw_table *table = tw_table_beside(reader, in.place, &keys->spec.file);
 
-    if (!path)
+    if (!table)
         return NULL;
-    keys->spec.file = path;
-    if (tw_table_read(path, &table, &errors) != TW_OK) {
-        for (size_t k = 0; k < errors.count && k < TW_NOTES_MAX; k++) {
-            const tw_error *err = &errors.items[k];
-            if (err->status == TW_ERR_MEMORY)
-                reader->no_memory = true;
-            if (err->line > 0) {
-                reader->table = path;
-                reader->table_line = err->line;
-                tw_reader_fault(reader, in.place, err->status, err->value, err->advice, "%s",
-                                err->message);
-            } else {
-                tw_reader_fault(reader, in.place, err->status, path,
-                                err->advice[0] ? err->advice
-                                               : "its path is relative to the profile's folder",
-                                "file \"%s\": %s", path, err->message);
-            }
-        }
-        reader->table = NULL;
-        return NULL;
-    }
     in.table = table;
-    reader->table = path;
+    reader->table = keys->spec.file;
     rows = read_sheet(&in, count);
     reader->table = NULL;
     tw_table_free(table);

@@ -42,7 +42,7 @@ X(TOP, false, "", "ruler", "mm, cm or in", "unit of bare numbers in positions an
 X(TOP, false, "", "symmetric", "yes or no", \
   "what is given on the + side of the centre line stands on the other side too", \
   tw_read_yes, AT(tw_profile, symmetric), 0, TW_WORDS_YES, NONE) \
-X(TOP, false, "", "form", "flat, or {flat: {}}, {bowl: …} or {loft: …}", \
+X(TOP, false, "", "form", "flat, or {flat: {}}, {bowl: …}, {loft: …} or {points: …}", \
   "the face's shape in space; needed unless an area is given", \
   tw_read_form, 0, 0, 0, FORM) \
 X(FORM, false, "form.", "flat", "{}", "a flat plate", \
@@ -87,6 +87,21 @@ X(KEEL, true, "form.keel.", "stands", "a length", "how far the keel stands over 
   tw_read_number, AT(tw_loft_spec, keel_stands), 0, TW_NUMBER_SIZE, NONE) \
 X(KEEL, true, "form.keel.", "width", "a length", "over which width it rises", \
   tw_read_number, AT(tw_loft_spec, keel_width), 0, TW_NUMBER_SIZE, NONE) \
+X(FORM, false, "form.", "points", "{file or table, origin}", \
+  "a face by a grid of points, cut from a scan or measured with an arm; x right, y up, z over the bench", \
+  tw_read_scan, 0, 0, 0, POINTS) \
+X(POINTS, false, "form.points.", "file", "a path", \
+  "a CSV table of the points, beside the profile: columns x [mm], y [mm], z [mm]; points of equal y " \
+  "(to 0.1 mm) follow each other along the section and make a row, or those of one word in a " \
+  "column row (y to 1 mm)", \
+  tw_read_text, AT(tw_scan_keys, file), AT(tw_scan_keys, file_place), 0, NONE) \
+X(POINTS, false, "form.points.", "table", "a table of several lines", \
+  "the same table in the profile itself, in place of a file", \
+  tw_read_table, AT(tw_scan_keys, table), AT(tw_scan_keys, table_place), 0, NONE) \
+X(POINTS, false, "form.points.", "origin", "[x, y, z] or {x, y, z}", \
+  "tape origin: the centre line crosses every row at this x, up is 0 at this y; " \
+  "midway between the ends of the lowest row when not given", \
+  tw_read_origin, AT(tw_scan_keys, origin), AT(tw_scan_keys, origin_place), 0, NONE) \
 X(TOP, false, "", "outline", "rim, {rectangle: …}, {ellipse: …} or a list of edges", \
   "where the plate ends; rim (the form's own boundary) when not given", \
   tw_read_outline, 0, 0, 0, OUTLINE) \
@@ -341,7 +356,7 @@ X(SCALE, false, "scale.", "uncertainty", "a weight", \
   "standard uncertainty beyond the step; all of it when no step is given", \
   tw_read_number, AT(tw_scale_keys, uncertainty), 0, TW_NUMBER_MASS_SPREAD, NONE) \
 X(TOP, false, "", "measured to", "a length", \
-  "bound of every length of the form: tape and ruler are good to this; 1 mm when not given", \
+  "bound of every length of the form: tape and ruler are good to this; 1 mm when not given; points of a scan count as exact", \
   tw_read_number, AT(tw_profile, measured_to), 0, TW_NUMBER_HOLD, NONE) \
 X(TOP, false, "", "date", "a line", "printed on drawings as it stands", \
   tw_read_text, AT(tw_profile, date), 0, 0, NONE) \

@@ -103,6 +103,54 @@ static const char loft_text[] =
     "  - {at: [104, 320], radius: 2.5 mm}\n"
     "note: invented workshop order\n";
 
+static const char points_text[] =
+    "# A plate from a scan, or led over with a measuring arm: any plate that lies face up.\n"
+    "# Invented workshop order, made up to show the keys: change the numbers to your own.\n"
+    "format: 1\n"
+    "plate: couter\n"
+    "kind: couter\n"
+    "material: mild steel\n"
+    "face: outside                  # which face was measured: outside, middle or inside\n"
+    "ruler: mm                      # unit of bare numbers in positions; the table names its own\n"
+    "form:\n"
+    "  points:                      # x to the right, y up, z over the bench, seen from outside\n"
+    "    # file: couter.csv         # in place of the table below: a CSV file beside this one\n"
+    "    table: |\n"
+    "      # Sections square to y: points of equal y follow each other and make a row.\n"
+    "      # A point every 3 to 5 mm is plenty, rows may have different numbers of them.\n"
+    "      x [mm], y [mm], z [mm]\n"
+    "      -58, -60, 0\n"
+    "      -30, -60, 23\n"
+    "        0, -60, 31\n"
+    "       30, -60, 23\n"
+    "       58, -60, 0\n"
+    "      -66, -20, 6\n"
+    "      -36, -20, 39\n"
+    "        0, -20, 51\n"
+    "       36, -20, 39\n"
+    "       66, -20, 6\n"
+    "      -66, 20, 6\n"
+    "      -36, 20, 39\n"
+    "        0, 20, 51\n"
+    "       36, 20, 39\n"
+    "       66, 20, 6\n"
+    "      -58, 60, 0\n"
+    "      -30, 60, 23\n"
+    "        0, 60, 31\n"
+    "       30, 60, 23\n"
+    "       58, 60, 0\n"
+    "    origin: [0, 0, 52]         # where the tape begins; the centre line runs through it\n"
+    "outline: rim                   # as far as the points go; edges lower, right, upper, left\n"
+    "thickness:\n"
+    "  sheet: 1.6 mm                # the even sheet to compare with\n"
+    "  forged:                      # thick where blows land, thinner to the edges\n"
+    "    strike:\n"
+    "      - {name: point, at: [0, 0], radius: 20 mm, thickness: 2 mm}\n"
+    "    edges:\n"
+    "      - {edge: all, thickness: 1.2 mm}\n"
+    "    law: straight              # or eased, or held with a band\n"
+    "note: invented workshop order\n";
+
 static const char area_text[] =
     "# A plate of four lines: name, metal, area and weight give its mean thickness. No drawing needed.\n"
     "# Invented numbers, made up to show the keys: change them to your own.\n"
@@ -120,6 +168,7 @@ static const tw_template templates[] = {
     {"bowl", "skulls, couters, poleyns, shield bosses, domed besagews", bowl_text},
     {"loft", "breastplates, backplates, tassets, cuisses, greaves, pauldrons, long lames",
      loft_text},
+    {"points", "any plate that was scanned, or led over with a measuring arm", points_text},
     {"area", "owners who hold a scale weight and no drawing", area_text},
 };
 

@@ -262,7 +262,7 @@ static void reads_the_templates(void **state)
     const tw_template *templates = tw_templates(&count);
 
     (void)state;
-    assert_int_equal(count, 4);
+    assert_int_equal(count, 5);
     for (size_t k = 0; k < count; k++) {
         tw_profile *p = read_ok(templates[k].text, NULL, 0);
         if (strcmp(templates[k].form, "area") == 0) {
@@ -274,9 +274,10 @@ static void reads_the_templates(void **state)
         assert_non_null(strstr(templates[k].text, "nvented"));
         assert_true(templates[k].suits[0] != '\0');
         assert_true(p->has_sheet && p->has_forged && p->kind);
-        assert_int_equal(p->form, strcmp(templates[k].form, "flat") == 0   ? TW_FORM_FLAT
-                                  : strcmp(templates[k].form, "bowl") == 0 ? TW_FORM_BOWL
-                                                                           : TW_FORM_LOFT);
+        assert_int_equal(p->form, strcmp(templates[k].form, "flat") == 0     ? TW_FORM_FLAT
+                                  : strcmp(templates[k].form, "bowl") == 0   ? TW_FORM_BOWL
+                                  : strcmp(templates[k].form, "points") == 0 ? TW_FORM_POINTS
+                                                                             : TW_FORM_LOFT);
         tw_profile_free(p);
     }
 }
