@@ -43,7 +43,8 @@ typedef enum tw_point_kind {
 } tw_point_kind;
 typedef struct tw_point {
     tw_point_kind kind;
-    double value[3]; /**< tape: across, up; edge: along, in; space: x, y, z; crown: length, angle */
+    double value
+        [3]; /**< tape: across, up; edge: along, in; space: x, y, z (x, y from the origin of a points form); crown: length, angle */
     const char *edge; /**< of TW_POINT_EDGE, else NULL */
     tw_place place;
 } tw_point;
@@ -104,7 +105,8 @@ typedef struct tw_points_spec {
     tw_points_row *rows; /**< by ascending y, at least 2 */
     double (*points)[2]; /**< point_count pairs x, z [mm], row by row */
     int *line;           /**< point_count: line of the table, or of the profile without a file */
-    double origin[3];    /**< tape origin [mm]; NaN when not given: see `form.points.origin` */
+    double origin[3];    /**< tape origin [mm], as given or the lowest row's middle, z then NaN. The
+                          face and points in space count x and y from it, z from the bench */
     tw_place place, table_place, origin_place;
 } tw_points_spec;
 enum { TW_POINTS_MAX = 250000, TW_POINTS_ROWS_MAX = 1000, TW_POINTS_ROW_MAX = 1000 };

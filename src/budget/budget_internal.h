@@ -34,6 +34,7 @@ typedef enum tw_length_kind {
     TW_LENGTH_STATION, /**< item: station; part: ruler, width, centre, sides, tape */
     TW_LENGTH_HEIGHT,  /**< item: station; part: which of its heights */
     TW_LENGTH_KEEL,    /**< part: stands, width */
+    TW_LENGTH_SCAN,    /**< longest side of a grid of points, all of it drawn out alike */
     TW_LENGTH_SHAPE,   /**< part: half size across, up of a rectangle or ellipse as outline */
     TW_LENGTH_EDGE     /**< item: edge of the outline, moved out with its twin */
 } tw_length_kind;

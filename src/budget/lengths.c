@@ -98,6 +98,27 @@ static bool list_loft(list *l, const tw_loft_spec *loft)
     return true;
 }
 
+/* What a scanner or an arm gets wrong for all points at once is its scale; what it gets wrong point by
+ * point means itself out. */
+static double scan_size(const tw_points_spec *points)
+{
+    double least = INFINITY, most = -INFINITY;
+
+    for (size_t k = 0; k < points->point_count; k++) {
+        least = fmin(least, points->points[k][0]);
+        most = fmax(most, points->points[k][0]);
+    }
+    return fmax(most - least, points->rows[points->row_count - 1].y - points->rows[0].y);
+}
+
+static bool list_scan(list *l, const tw_points_spec *points)
+{
+    if (!open_row(l, scan_size(points), "scan, its longest side", 0, NULL))
+        return false;
+    add(l, TW_LENGTH_SCAN, 0, 0);
+    return true;
+}
+
 /* Length of an edge's name without the side that mirroring gave it. */
 static size_t plain_name(const tw_profile *profile, const char *name)
 {
@@ -203,6 +224,8 @@ tw_status tw_lengths_list(const tw_profile *profile, const tw_form *form, tw_are
         whole = list_bowl(&l, &profile->bowl);
     else if (profile->form == TW_FORM_LOFT)
         whole = list_loft(&l, &profile->loft);
+    else if (profile->form == TW_FORM_POINTS)
+        whole = list_scan(&l, &profile->points);
     if (!whole || !list_outline(&l, profile))
         return tw_fail(err, TW_ERR_MEMORY, "no memory for the names of lengths");
     return locate(profile, form, arena, &out->located, err);
@@ -240,6 +263,28 @@ static bool change_loft(tw_profile *profile, const tw_length *length, double ste
         heights[length->part][1] += step;
         station->heights = heights;
     }
+    return true;
+}
+
+static bool change_scan(tw_points_spec *points, double step, tw_arena *arena)
+{
+    const double scale = 1 + step / scan_size(points);
+    tw_points_row *rows = tw_arena_array(arena, points->row_count, sizeof *rows);
+    double(*moved)[2] = tw_arena_array(arena, points->point_count, sizeof *moved);
+
+    if (!rows || !moved)
+        return false;
+    for (size_t k = 0; k < points->row_count; k++) {
+        rows[k] = points->rows[k];
+        rows[k].y *= scale;
+    }
+    for (size_t k = 0; k < points->point_count; k++)
+        for (int axis = 0; axis < 2; axis++)
+            moved[k][axis] = scale * points->points[k][axis];
+    for (int axis = 0; axis < 3; axis++)
+        points->origin[axis] *= scale;
+    points->rows = rows;
+    points->points = moved;
     return true;
 }
 
@@ -340,6 +385,9 @@ tw_status tw_length_change(const tw_lengths *lengths, const tw_length *length, d
         break;
     case TW_LENGTH_KEEL:
         *(length->part == 0 ? &out->loft.keel_stands : &out->loft.keel_width) += step;
+        break;
+    case TW_LENGTH_SCAN:
+        made = change_scan(&out->points, step, arena);
         break;
     case TW_LENGTH_SHAPE:
         *(length->part == 0 ? &out->outline.shape.across : &out->outline.shape.up) += step;

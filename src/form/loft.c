@@ -193,7 +193,7 @@ static size_t fraction_at(const row *r, double arc, double *t)
     return k;
 }
 
-static void row_at(const row *r, double arc, int side, double centre, tw_face_point *out)
+static void row_at(const row *r, double arc, int side, tw_face_point *out)
 {
     const double extra = fmax(arc - r->arc[TW_FRACTIONS], 0);
     const double flip = side < 0 ? -1 : 1;
@@ -250,7 +250,7 @@ static void row_at(const row *r, double arc, int side, double centre, tw_face_po
         out->across_step[axis] = axis == 0 ? tangent[axis] : flip * tangent[axis];
         out->up_step[axis] = r->rate * by_y[axis];
     }
-    out->position[0] = centre + flip * out->position[0];
+    out->position[0] *= flip;
     out->up_step[0] *= flip;
     out->normal[0] *= flip;
 }
@@ -261,7 +261,7 @@ void tw_loft_at(const tw_loft *loft, double across, double up, int side, tw_face
     row r;
 
     row_set(loft, left, up, &r);
-    row_at(&r, fabs(across), left, loft->centre, out);
+    row_at(&r, fabs(across), left, out);
 }
 
 size_t tw_loft_scratch(const tw_loft *loft)
@@ -281,8 +281,7 @@ void tw_loft_row(const tw_loft *loft, double up, size_t count, const double *acr
             row_set(loft, which ? -1 : 1, up, &rows[which]);
             ready[which] = true;
         }
-        row_at(across[i] < 0 ? left : rows, fabs(across[i]), across[i] < 0 ? -1 : 1, loft->centre,
-               &out[i]);
+        row_at(across[i] < 0 ? left : rows, fabs(across[i]), across[i] < 0 ? -1 : 1, &out[i]);
     }
 }
 

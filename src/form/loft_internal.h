@@ -45,7 +45,6 @@ struct tw_loft {
     double *value[2]; /* right, left: count × TW_STATION */
     double *along[2]; /* their slopes along the ruler */
     double *up;       /* (count − 1)·TW_CENTRE_STEPS + 1: tape up the centre line, ascending */
-    double centre;    /* x of the centre line in space */
     bool crease;
 };
 /** Room for the arrays of count stations; false without memory. */

@@ -5,7 +5,8 @@
  * in the spacing (M. S. Floater, "Chordal cubic spline interpolation is fourth-order accurate", IMA J.
  * Numer. Anal. 26 (2006)). One spline goes through the whole row and is cut where it crosses the
  * centre line, so that both sides join there with the same slope and bend. Along the ruler the
- * points of equal fraction run by C2 cubic splines too.
+ * points of equal fraction run by C2 cubic splines too. x and y count from the
+ * origin, so that the centre line is x = 0 as on every form.
  */
 #include "loft_internal.h"
 
@@ -17,8 +18,7 @@ typedef struct builder {
     tw_arena *arena;
     tw_notes *notes;
     tw_error *err;
-    double centre; /* x of the centre line */
-    double *work;  /* room for the longest row */
+    double *work; /* room for the longest row */
 } builder;
 
 static const double REPEATED = 0.001; /* [mm] between points: nearer ones are one */
@@ -87,22 +87,23 @@ static tw_status find_crossing(const builder *b, const tw_points_row *row, size_
     size_t crossings = 0;
 
     for (size_t k = 0; k < last; k++)
-        if ((point[k][0] < b->centre) != (point[k + 1][0] < b->centre)) {
+        if ((point[k][0] < b->spec->origin[0]) != (point[k + 1][0] < b->spec->origin[0])) {
             if (crossings++ == 0)
                 *chord = k;
             else if (crossings == 2) {
                 tw_fail(b->err, TW_ERR_SHAPE,
                         "the row at y %s mm comes back over the centre line x %s mm",
-                        tw_form_mm(row->y, y), tw_form_mm(b->centre, x));
+                        tw_form_mm(row->y, y), tw_form_mm(b->spec->origin[0], x));
                 return wrong(b, row->first + k + 1,
                              "give the points in order along the section, or move the origin's x");
             }
         }
-    if (!(point[0][0] < b->centre - SIDE_LEAST && point[last][0] > b->centre + SIDE_LEAST)) {
+    if (!(point[0][0] < b->spec->origin[0] - SIDE_LEAST &&
+          point[last][0] > b->spec->origin[0] + SIDE_LEAST)) {
         tw_fail(b->err, TW_ERR_SHAPE,
                 "the row at y %s mm, from x %s to %s mm, does not cross the centre line x %s mm",
                 tw_form_mm(row->y, y), tw_form_mm(point[0][0], low),
-                tw_form_mm(point[last][0], high), tw_form_mm(b->centre, x));
+                tw_form_mm(point[last][0], high), tw_form_mm(b->spec->origin[0], x));
         return wrong(b, row->first,
                      "move the origin's x, or leave out rows that do not reach over it");
     }
@@ -119,7 +120,7 @@ static tw_status make_curve(const builder *b, const tw_points_row *row, tw_curve
     if (!room)
         return no_memory(b->err);
     for (size_t k = 0; k < row->count; k++) {
-        x[k] = point[k][0] - b->centre;
+        x[k] = point[k][0] - b->spec->origin[0];
         z[k] = point[k][1];
         s[k] = k > 0 ? s[k - 1] + hypot(x[k] - x[k - 1], z[k] - z[k - 1]) : 0;
     }
@@ -167,18 +168,12 @@ static tw_status read_row(const builder *b, size_t index, tw_half half[2])
 
 /* ---- the whole ------------------------------------------------------------------------------ */
 
-static tw_status take_origin(builder *b)
+static tw_status check_origin(const builder *b)
 {
     const tw_points_spec *spec = b->spec;
     const tw_points_row *low = &spec->rows[0], *high = &spec->rows[spec->row_count - 1];
     char y[24], from[24], to[24];
 
-    if (isnan(spec->origin[0])) {
-        b->centre =
-            0.5 * (spec->points[low->first][0] + spec->points[low->first + low->count - 1][0]);
-        return TW_OK;
-    }
-    b->centre = spec->origin[0];
     if (spec->origin[1] >= low->y && spec->origin[1] <= high->y)
         return TW_OK;
     tw_fail(b->err, TW_ERR_SHAPE, "the origin at y %s mm lies beyond the rows, y %s to %s mm",
@@ -207,11 +202,11 @@ tw_status tw_scan_build(const tw_profile *profile, tw_arena *arena, tw_loft **ou
                         tw_error *err)
 {
     const tw_points_spec *spec = &profile->points;
-    builder b = {profile, spec, arena, notes, err, 0, NULL};
+    builder b = {profile, spec, arena, notes, err, NULL};
     tw_loft *loft = tw_arena_array(arena, 1, sizeof *loft);
     tw_half(*half)[2] = tw_arena_array(arena, spec->row_count, sizeof *half);
     tw_status status;
-    double zero = 0;
+    double zero;
     size_t longest = 0;
 
     if (spec->row_count < 2)
@@ -221,20 +216,18 @@ tw_status tw_scan_build(const tw_profile *profile, tw_arena *arena, tw_loft **ou
     b.work = tw_arena_array(arena, longest, sizeof(double));
     if (!loft || !half || !b.work || !tw_loft_room(loft, spec->row_count, arena))
         return no_memory(err);
-    status = take_origin(&b);
+    status = check_origin(&b);
     for (size_t k = 0; k < spec->row_count && status == TW_OK; k++) {
-        loft->ruler[k] = spec->rows[k].y;
+        loft->ruler[k] = spec->rows[k].y - spec->origin[1];
         status = read_row(&b, k, half[k]);
     }
     if (status != TW_OK)
         return status;
     loft->sides = 2;
-    loft->centre = b.centre;
     status = tw_loft_fill(loft, (const tw_half(*)[2])half, true, arena, err);
     if (status != TW_OK)
         return status;
-    if (!isnan(spec->origin[1]))
-        zero = tw_loft_centre_tape(loft, spec->origin[1]);
+    zero = tw_loft_centre_tape(loft, 0);
     for (size_t k = 0; k <= (loft->count - 1) * TW_CENTRE_STEPS; k++)
         loft->up[k] -= zero;
     if (notes && !isnan(spec->origin[2]))

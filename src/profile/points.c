@@ -44,6 +44,7 @@ static bool read_keyed(tw_reader *reader, const tw_node *node, const char *what,
         out->value[0] = keys.x;
         out->value[1] = keys.y;
         out->value[2] = keys.z;
+        tw_scan_shift(reader, out);
     } else if (!isnan(keys.crown) && !isnan(keys.toward) && node->count == 2) {
         out->kind = TW_POINT_CROWN;
         out->value[0] = keys.crown;

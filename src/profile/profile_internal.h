@@ -289,6 +289,8 @@ typedef struct tw_scan_keys {
     tw_place file_place, table_place, origin_place; /**< line 0 when not given */
 } tw_scan_keys;
 void tw_read_scan(tw_reader *, const tw_node *, const tw_key *, void *);
+/** A point in space was given in the numbers of the scan: x and y from its origin. */
+void tw_scan_shift(const tw_reader *reader, tw_point *point);
 /** [x, y, z] or {x, y, z}. */
 void tw_read_origin(tw_reader *, const tw_node *, const tw_key *, void *);
 /** A table of several lines, kept as its node. */

@@ -255,6 +255,7 @@ static void read_point(sheet *in, size_t row, tw_point *out)
             continue;
         read_number(in, which, row, &out->value[k]);
     }
+    tw_scan_shift(in->reader, out);
     if (out->kind == TW_POINT_EDGE) {
         out->edge = keep(in, EDGE, row);
         if (!out->edge) {

@@ -11,9 +11,9 @@
 #include <string.h>
 
 /* A plane cut of a scan keeps its y but for rounding; an arm led along a line does not. */
-#define ROW_SPREAD       0.1 /* [mm] off a row's first point */
-#define NAMED_ROW_SPREAD 1.0 /* [mm], the same with a column "row" */
-#define ROWS_APART       0.2 /* [mm] */
+#define ROW_SPREAD       0.1  /* [mm] off a row's first point */
+#define NAMED_ROW_SPREAD 1.0  /* [mm], the same with a column "row" */
+#define ROWS_APART       0.05 /* [mm] */
 enum { ROW_LEAST = 3, COORDINATES = 3 };
 
 static const char *const names[] = {"x", "y", "z", "row"};
@@ -228,6 +228,19 @@ static void order_rows(scan *in)
 
 /* ---- the whole -------------------------------------------------------------------------------- */
 
+/* Without an origin the tape begins midway between the ends of the lowest row. */
+static void choose_origin(tw_points_spec *spec)
+{
+    const tw_points_row *low = &spec->rows[0];
+
+    if (spec->origin_place.line != 0)
+        return;
+    spec->origin[0] =
+        0.5 * (spec->points[low->first][0] + spec->points[low->first + low->count - 1][0]);
+    spec->origin[1] = low->y;
+    spec->origin[2] = NAN;
+}
+
 static void read_points(scan *in)
 {
     tw_points_spec *spec = in->spec;
@@ -261,6 +274,18 @@ static void read_points(scan *in)
     find_rows(in);
     if (reader->errors.count == before)
         order_rows(in);
+    if (reader->errors.count == before)
+        choose_origin(spec);
+}
+
+void tw_scan_shift(const tw_reader *reader, tw_point *point)
+{
+    const tw_profile *profile = reader->profile;
+
+    if (point->kind != TW_POINT_SPACE || profile->form != TW_FORM_POINTS)
+        return;
+    point->value[0] -= profile->points.origin[0];
+    point->value[1] -= profile->points.origin[1];
 }
 
 /* A table in the profile: its first line is the one after its own key's. */
@@ -318,7 +343,7 @@ void tw_read_origin(tw_reader *reader, const tw_node *node, const tw_key *key, v
 
 void tw_read_scan(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
 {
-    tw_scan_keys keys = {.origin = {NAN, NAN, NAN}};
+    tw_scan_keys keys = {.file = NULL};
     tw_points_spec *spec = &reader->profile->points;
     scan in = {.reader = reader, .spec = spec};
     tw_table *table = NULL;

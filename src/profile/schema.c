@@ -356,7 +356,7 @@ X(SCALE, false, "scale.", "uncertainty", "a weight", \
   "standard uncertainty beyond the step; all of it when no step is given", \
   tw_read_number, AT(tw_scale_keys, uncertainty), 0, TW_NUMBER_MASS_SPREAD, NONE) \
 X(TOP, false, "", "measured to", "a length", \
-  "bound of every length of the form: tape and ruler are good to this; 1 mm when not given; points of a scan count as exact", \
+  "bound of every length of the form: tape and ruler are good to this; of a scan, its longest side; 1 mm when not given", \
   tw_read_number, AT(tw_profile, measured_to), 0, TW_NUMBER_HOLD, NONE) \
 X(TOP, false, "", "date", "a line", "printed on drawings as it stands", \
   tw_read_text, AT(tw_profile, date), 0, 0, NONE) \

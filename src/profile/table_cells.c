@@ -142,6 +142,8 @@ bool tw_column_number(tw_reader *reader, tw_place place, const tw_table *table, 
         snprintf(advice, sizeof advice, "write \"%s [%s]\" in the header row", name,
                  dimension == TW_ANGLE ? "deg" : "mm");
         reader->table_line = table->header_line;
+        if (!reader->table && place.line > 0) /* a table in the profile: so many lines above */
+            place.line += table->header_line - table->line[row];
         if (!column->told)
             tw_reader_fault(reader, place, TW_ERR_UNIT, raw, advice, "column \"%s\" lacks its unit",
                             name);
