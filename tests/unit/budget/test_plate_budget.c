@@ -261,6 +261,33 @@ static void demo_breastplate(void **state)
     tw_profile_free(profile);
 }
 
+/* A scan as a whole too large by 1/L makes the face larger by 2/L: dm/dL = 2m/L, to what the thickness
+ * takes off a curved face (t/R, 3 %). Source: plain. */
+static void scan_has_one_row(void **state)
+{
+    size_t count;
+    const tw_template *templates = tw_templates(&count);
+    tw_profile *profile = NULL;
+    tw_plate *plate;
+    tw_budget b;
+    double mass;
+    (void)state;
+
+    for (size_t k = 0; k < count; k++)
+        if (strcmp(templates[k].form, "points") == 0)
+            profile = read_text(templates[k].text);
+    plate = build(profile, 64);
+    b = budget_of(plate, TW_MAP_SHEET, 1);
+    mass = tw_plate_map_of(plate, TW_MAP_SHEET)->weight.mass_g;
+    shares_sum_to_one(&b);
+    assert_close(find(&b, "scan, its longest side")->value, 132, 1e-9);
+    assert_close(find(&b, "scan, its longest side")->part, 2 * mass / 132 / sqrt(3),
+                 0.03 * mass / 132);
+    tw_budget_release(&b);
+    tw_plate_free(plate);
+    tw_profile_free(profile);
+}
+
 /* On sheet the tolerance outweighs all that a tape can miss. */
 static void sheet_is_mostly_its_tolerance(void **state)
 {
@@ -318,6 +345,7 @@ int main(void)
         cmocka_unit_test(form_that_stands_on_one_side_only),
         cmocka_unit_test(sheet_bounds),
         cmocka_unit_test(demo_breastplate),
+        cmocka_unit_test(scan_has_one_row),
         cmocka_unit_test(sheet_is_mostly_its_tolerance),
         cmocka_unit_test(readings_have_their_rows),
     };

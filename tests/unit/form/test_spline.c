@@ -108,6 +108,42 @@ static void parabola_is_repeated(void **state)
     assert_close(slope[1], -2.1, 1e-14);
 }
 
+/* Not-a-knot repeats a cubic at any steps, three points make a parabola, two a line. Through a sine the
+ * middle of a step is off by the fourth power of the step. */
+static void slopes_of_a_spline(void **state)
+{
+    const double x[6] = {0, 1, 1.1, 4, 4.5, 9};
+    double y[12], slope[12], work[65], miss[3];
+
+    (void)state;
+    for (size_t count = 2; count <= 6; count++) {
+        const int power = count > 3 ? 3 : (int)count - 1;
+        for (size_t i = 0; i < count; i++)
+            y[2 * i] = 5 - x[i] + (power > 1 ? 0.3 * x[i] * x[i] : 0) +
+                       (power > 2 ? 0.2 * x[i] * x[i] * x[i] : 0);
+        tw_spline_slopes(count, x, y, slope, 2, work);
+        for (size_t i = 0; i < count; i++)
+            assert_close(slope[2 * i],
+                         -1 + (power > 1 ? 0.6 * x[i] : 0) + (power > 2 ? 0.6 * x[i] * x[i] : 0),
+                         1e-12);
+    }
+    for (size_t k = 0; k < 3; k++) {
+        double at[65], sine[65], by[65], out[3];
+        const size_t count = 1 + (16u << k);
+        for (size_t i = 0; i < count; i++) {
+            at[i] = 3.0 * (double)i / (double)(count - 1);
+            sine[i] = sin(at[i]);
+        }
+        tw_spline_slopes(count, at, sine, by, 1, work);
+        miss[k] = 0;
+        for (size_t i = 0; i + 1 < count; i++) {
+            tw_hermite(at[i + 1] - at[i], 0.5, sine[i], by[i], sine[i + 1], by[i + 1], out);
+            miss[k] = fmax(miss[k], fabs(out[0] - sin(0.5 * (at[i] + at[i + 1]))));
+        }
+    }
+    assert_true(miss[1] < miss[0] / 12 && miss[2] < miss[1] / 12 && miss[2] < 1e-7);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -117,6 +153,7 @@ int main(void)
         cmocka_unit_test(monotone_cubic_makes_no_bump),
         cmocka_unit_test(fritsch_and_carlson_data_stay_flat),
         cmocka_unit_test(parabola_is_repeated),
+        cmocka_unit_test(slopes_of_a_spline),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
