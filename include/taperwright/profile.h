@@ -43,8 +43,9 @@ typedef enum tw_point_kind {
 } tw_point_kind;
 typedef struct tw_point {
     tw_point_kind kind;
-    double value
-        [3]; /**< tape: across, up; edge: along, in; space: x, y, z (x, y from the origin of a points form); crown: length, angle */
+    /** tape: across, up; edge: along, in; space: x, y, z (of a points form: x, y from its origin);
+     * crown: length, angle */
+    double value[3];
     const char *edge; /**< of TW_POINT_EDGE, else NULL */
     tw_place place;
 } tw_point;
@@ -105,9 +106,10 @@ typedef struct tw_points_spec {
     tw_points_row *rows; /**< by ascending y, at least 2 */
     double (*points)[2]; /**< point_count pairs x, z [mm], row by row */
     int *line;           /**< point_count: line of the table, or of the profile without a file */
-    double origin[3];    /**< tape origin [mm], as given or the lowest row's middle, z then NaN. The
-                          face and points in space count x and y from it, z from the bench */
-    tw_place place, table_place, origin_place;
+    /** tape origin [mm]: as given, or the lowest row's middle with z NaN. The face and points in space
+     * count x and y from it, z from the bench. */
+    double origin[3];
+    tw_place place, origin_place;
 } tw_points_spec;
 enum { TW_POINTS_MAX = 250000, TW_POINTS_ROWS_MAX = 1000, TW_POINTS_ROW_MAX = 1000 };
 
@@ -316,7 +318,8 @@ TW_API void tw_profile_place(const tw_profile *profile, tw_place place, tw_error
  * "right" of the viewer, or of the wearer of a plate worn in front. */
 TW_API const char *tw_profile_side(const tw_profile *profile, int side);
 
-/** A commented example profile of a form: "flat", "bowl", "loft", "points"; "area" is a plate without one. */
+/** A commented example profile of a form: "flat", "bowl", "loft", "points"; "area" is a plate without
+ * one. */
 typedef struct tw_template {
     const char *form;
     const char *suits; /**< which parts of a harness, or whom, it suits */

@@ -2,8 +2,8 @@
  * profile_internal.h: shared inside the profile room. Text goes through four steps: bytes are
  * checked (text.c), YAML becomes a tree of plain nodes (tree.c), settings replace nodes of it
  * (settings.c), and the rows of the schema read the tree into the structs (schema.c, reader.c,
- * values.c, points.c, bench.c, parts.c, readings.c, readings_table.c, table_cells.c, scan.c, scale.c). Then what depends on several keys is checked (check.c) and
- * `symmetric: yes` is applied (mirror.c).
+ * values.c, points.c, bench.c, scan.c, parts.c, readings.c, readings_table.c, table_cells.c, scale.c).
+ * Then what depends on several keys is checked (check.c) and `symmetric: yes` is applied (mirror.c).
  */
 #ifndef PROFILE_INTERNAL_H
 #define PROFILE_INTERNAL_H

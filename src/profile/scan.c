@@ -355,7 +355,6 @@ void tw_read_scan(tw_reader *reader, const tw_node *node, const tw_key *key, voi
         return;
     memcpy(spec->origin, keys.origin, sizeof spec->origin);
     spec->origin_place = keys.origin_place;
-    spec->table_place = keys.file_place.line != 0 ? keys.file_place : keys.table_place;
     if ((keys.file_place.line != 0) == (keys.table_place.line != 0))
         tw_reader_fault(reader, node->place, TW_ERR_KEY, NULL, "write {file: scan.csv}",
                         keys.file_place.line != 0 ? "points have a file or a table, not both"
