@@ -218,7 +218,8 @@ static void show_map(tw_output *out, tw_units units, const tw_cli_readings *foun
         tw_cli_place(map->thickest_at, units, words[4], sizeof words[4]));
 }
 
-/* How much of the mass's variance one more reading would take away, where it is much. */
+/* A whole part of the plate, or how much of the mass's variance one more reading would take away, where
+ * it is much. */
 static void show_cause(tw_output *out, tw_units units, const tw_cli_readings *found)
 {
     const tw_budget *budget = &found->surety.budget;
@@ -226,6 +227,9 @@ static void show_cause(tw_output *out, tw_units units, const tw_cli_readings *fo
     double after, share;
     char place[2 * WORDS];
 
+    share = before * before / (budget->u * budget->u);
+    if (tw_show_where(out, found->plate, &found->where, share))
+        return;
     if (found->suggestion_count > 0) {
         const double *tape = found->suggestions[0].tape;
         after = found->suggestions[0].sd_after;
