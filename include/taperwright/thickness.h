@@ -203,7 +203,12 @@ typedef struct tw_survey {
  */
 TW_API tw_status tw_survey_build(const tw_form *form, const tw_grid *grid,
                                  const tw_readings_spec *spec, const tw_taper *taper,
-                                 unsigned threads, tw_survey **out, tw_error *err);
+                                 tw_survey **out, tw_error *err);
+/** @brief Only place and correct the readings, and set the flags that need no fit: krige is NULL and no
+ * reading has TW_FLAG_SLIP. For looking at, not for maps or sums. */
+TW_API tw_status tw_survey_place(const tw_form *form, const tw_grid *grid,
+                                 const tw_readings_spec *spec, const tw_taper *taper,
+                                 tw_survey **out, tw_error *err);
 TW_API void tw_survey_free(tw_survey *survey);
 /** @brief Take a fitted survey to another grid of the same form; nothing is fitted again, as places
  * and thicknesses of readings do not hang on the grid. sd is NULL again.

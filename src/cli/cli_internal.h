@@ -249,6 +249,8 @@ typedef struct tw_cli_readings {
     tw_suggestion *suggestions;      /**< suggestion_count, at least one when any place is left */
     size_t suggestion_count, shown;  /**< shown: as many as were asked for */
 } tw_cli_readings;
+/** @return the foremost of a reading's flags in words, NULL for none. */
+const char *tw_cli_flag_words(unsigned flags);
 void tw_show_readings_text(tw_output *out, const tw_args *args, const tw_cli_readings *found);
 json_t *tw_show_readings_json(const tw_args *args, const tw_cli_readings *found);
 void tw_show_readings_csv(tw_output *out, const tw_cli_readings *found);

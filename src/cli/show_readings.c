@@ -17,6 +17,14 @@ static const struct {
              {TW_FLAG_FACE, "given off the face"}};
 enum { FLAGS = sizeof flags / sizeof *flags };
 
+const char *tw_cli_flag_words(unsigned set)
+{
+    for (size_t k = 0; k < FLAGS; k++)
+        if (set & flags[k].flag)
+            return flags[k].says;
+    return NULL;
+}
+
 static const char *kind_word(tw_instrument_kind kind)
 {
     switch (kind) {
