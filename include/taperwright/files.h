@@ -55,7 +55,7 @@ typedef struct tw_table {
 enum { TW_TABLE_CEILING = 16 << 20 };
 /**
  * @brief Read a CSV table (RFC 4180 quoting; separator ',', ';' or tab told from the header row; BOM,
- * CRLF, blank lines and lines that begin with '#' accepted; UTF-8).
+ * CRLF, a first line "sep=;", blank lines and lines that begin with '#' accepted; UTF-8).
  * @param[out] errors  every short, long or unclosed row, up to TW_NOTES_MAX; may be NULL
  * @return TW_OK; TW_ERR_SYNTAX with the row's line; what tw_file_read() returns
  */

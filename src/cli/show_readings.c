@@ -231,11 +231,23 @@ static void show_map(tw_output *out, tw_units units, const tw_cli_readings *foun
 static void show_cause(tw_output *out, tw_units units, const tw_cli_readings *found)
 {
     const tw_budget *budget = &found->surety.budget;
+    const tw_survey *survey = found->plate->survey;
     const double before = found->readings_u_g;
     double after, share;
     char place[2 * WORDS];
 
     share = before * before / (budget->u * budget->u);
+    if (tw_krige_about(survey->krige).trend_only && share >= 0.42) {
+        /* one more reading would do as much in many places: none of them is the cause */
+        tw_output_print(
+            out, NULL,
+            "                  %s of that ± comes from there being only %zu reading%s.\n",
+            share >= 0.85   ? "Nearly all"
+            : share >= 0.65 ? "Most"
+                            : "Half",
+            survey->used, survey->used == 1 ? "" : "s");
+        return;
+    }
     if (tw_show_where(out, found->plate, &found->where, share))
         return;
     if (found->suggestion_count > 0) {

@@ -340,6 +340,9 @@ static tw_status read_table(scan *in)
     size_t cells, rows;
     row header;
 
+    /* "sep=;" is how a spreadsheet is told the separator; the header row shows it anyway */
+    if (strncmp(in->at, "sep=", 4) == 0 && in->at[4] && ends_line(in->at[5]))
+        skip_line(in);
     if (!next_row(in)) {
         fault(in, 0, TW_ERR_INPUT, NULL, "begin with a row that names the columns",
               "the table is empty");

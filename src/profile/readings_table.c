@@ -145,7 +145,8 @@ static void unknown_column(sheet *in, const char *text, const char *name)
                          : known[k].kind == TW_NUMBER_ANGLE ? " [deg]"
                                                             : " [mm]");
     fault(in, text, TW_ERR_KEY, text,
-          near ? advice : "known: across, up, edge, along, in, x, y, z, thickness, name, …",
+          near ? advice
+               : "known: across, up, edge, along, in, x, y, z, thickness, name, …; take others out",
           "unknown column \"%s\"", text);
 }
 
