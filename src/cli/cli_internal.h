@@ -244,13 +244,29 @@ typedef struct tw_cli_readings {
     const tw_plate_map *map; /**< of means */
     tw_cli_surety surety;
     double readings_u_g;             /**< standard, of the mass, from the readings alone */
+    tw_where where;                  /**< which parts of the plate that comes from */
     const tw_instrument *instrument; /**< that suggestions are for */
     tw_suggestion *suggestions;      /**< suggestion_count, at least one when any place is left */
     size_t suggestion_count, shown;  /**< shown: as many as were asked for */
 } tw_cli_readings;
+/** @return the foremost of a reading's flags in words, NULL for none. */
+const char *tw_cli_flag_words(unsigned flags);
 void tw_show_readings_text(tw_output *out, const tw_args *args, const tw_cli_readings *found);
 json_t *tw_show_readings_json(const tw_args *args, const tw_cli_readings *found);
 void tw_show_readings_csv(tw_output *out, const tw_cli_readings *found);
+/** @brief Which parts of the plate make the mass of a map from readings unsure. */
+tw_status tw_cli_where(const tw_args *args, const tw_plate *plate, const tw_plate_map *map,
+                       tw_where *out, tw_error *err);
+/** "the lower part to the wearer's left", "the crown", "the rim all round". */
+char *tw_cli_region(tw_worn worn, bool bowl, const tw_region *region, char *out, size_t size);
+/**
+ * @brief The part of the plate that most of a ± comes from, in a sentence indented under the mass.
+ * @param of_whole  the readings' part of the whole variance, 0…1
+ * @return false when no part stands out, and nothing is printed
+ */
+bool tw_show_where(tw_output *out, const tw_plate *plate, const tw_where *where, double of_whole);
+/** @return [{region, share, metal, readings}] */
+json_t *tw_where_json(const tw_plate *plate, const tw_where *where);
 /** @return ± of the mass, 95 %, once the first n + 1 suggested places are read too; NaN without. */
 double tw_readings_left(const tw_cli_readings *found, size_t n);
 

@@ -106,11 +106,14 @@ void tw_reader_fault(tw_reader *reader, tw_place place, tw_status status, const 
     tw_error_advise(err, value_text, NULL);
     tw_text_tidy(advice ? advice : "", err->advice, sizeof err->advice);
     tw_profile_place(reader->profile, place, err);
-    if (reader->table) {
+    if (reader->table && reader->cell)
+        tw_table_place(reader->sheet, reader->cell, err);
+    if (reader->table && !reader->cell) {
         tw_text_tidy(reader->table, err->file, sizeof err->file);
-        err->line = reader->table_line;
-        err->column = 0;
-        err->source[0] = '\0';
+        err->line = reader->table_place.line;
+        err->column = reader->table_place.column;
+        tw_text_tidy(reader->table_source ? reader->table_source : "", err->source,
+                     sizeof err->source);
     }
 }
 

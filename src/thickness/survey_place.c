@@ -42,7 +42,7 @@ void tw_survey_point(const tw_form *form, const tw_readings_spec *spec, const tw
     tw_format(err->file, sizeof err->file, "%s", spec->file ? spec->file : "");
     err->line = reading->place.line;
     err->column = reading->place.column;
-    err->source[0] = '\0';
+    tw_format(err->source, sizeof err->source, "%s", reading->source ? reading->source : "");
 }
 
 void tw_survey_note(tw_survey *survey, const tw_readings_spec *spec, const tw_reading *reading,
