@@ -48,12 +48,14 @@ typedef struct tw_table {
     int *line;            /**< rows: line of the file on which the row begins */
     int header_line;      /**< the same of the header row */
     char separator;       /**< ',', ';' or tab, as found in the header row */
+    const char *text;     /**< the bytes as read, without byte order mark, ended by NUL */
+    const char *cells;    /**< the copy that cells lie in, each at its own place of text */
     tw_arena *arena;
 } tw_table;
 enum { TW_TABLE_CEILING = 16 << 20 };
 /**
  * @brief Read a CSV table (RFC 4180 quoting; separator ',', ';' or tab told from the header row; BOM,
- * CRLF, blank lines and lines that begin with '#' accepted; UTF-8).
+ * CRLF, a first line "sep=;", blank lines and lines that begin with '#' accepted; UTF-8).
  * @param[out] errors  every short, long or unclosed row, up to TW_NOTES_MAX; may be NULL
  * @return TW_OK; TW_ERR_SYNTAX with the row's line; what tw_file_read() returns
  */
@@ -62,6 +64,9 @@ TW_API tw_status tw_table_read(const char *path, tw_table **out, tw_notes *error
 TW_API tw_status tw_table_read_memory(const char *name, const char *data, size_t size,
                                       tw_table **out, tw_notes *errors);
 TW_API void tw_table_free(tw_table *table);
+/** @brief Set file, line, column (in letters) and source line of an error already set to those of a
+ * cell: an element of table->header or table->cell. err may be NULL. */
+TW_API void tw_table_place(const tw_table *table, const char *cell, tw_error *err);
 
 /** Pixels, 8 bits each of red, green, blue; rows top down, 3·width bytes each, no padding. */
 typedef struct tw_image {

@@ -218,15 +218,16 @@ typedef struct tw_instrument {
     tw_place place;
 } tw_instrument;
 typedef struct tw_reading {
-    const char *name;  /**< "1", "2", … or as given */
-    tw_point at;       /**< seen from inside is already turned over */
-    double thickness;  /**< as read, mean of repeats [mm] */
-    size_t repeats;    /**< ≥ 1 */
-    double spread;     /**< standard deviation of the repeats [mm]; 0 with one */
-    size_t instrument; /**< index into the instruments */
-    bool leave_out;    /**< the user's own decision */
-    tw_place place;    /**< line of the profile, or of the table */
-    bool from_table;   /**< place belongs to readings.file */
+    const char *name;   /**< "1", "2", … or as given */
+    tw_point at;        /**< seen from inside is already turned over */
+    double thickness;   /**< as read, mean of repeats [mm] */
+    size_t repeats;     /**< ≥ 1 */
+    double spread;      /**< standard deviation of the repeats [mm]; 0 with one */
+    size_t instrument;  /**< index into the instruments */
+    bool leave_out;     /**< the user's own decision */
+    tw_place place;     /**< line of the profile, or of the table */
+    bool from_table;    /**< place belongs to readings.file */
+    const char *source; /**< that line of the table, for carets; NULL otherwise */
 } tw_reading;
 /** The shape that readings are taken to scatter about. */
 typedef enum tw_trend { TW_TREND_EVEN, TW_TREND_PLANE, TW_TREND_FORGED } tw_trend;

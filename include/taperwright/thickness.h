@@ -131,6 +131,16 @@ TW_API tw_status tw_krige_predict(const tw_krige *krige, size_t n, const double 
 TW_API tw_status tw_krige_sum(const tw_krige *krige, size_t n, const double (*position)[3],
                               const double *basis, const double *weight, unsigned threads,
                               double *sum, double *sd, tw_error *err);
+/**
+ * @brief What each part of a weighted sum has to do with the variance of the whole: its covariance
+ * with the whole, parameters averaged as above. The parts' covariances add up to tw_krige_sum()'s sd².
+ * @param counts  parts: points of each, one part after the other in position, basis and weight
+ * @param[out] covariance  parts [mm²·weight²]; below zero where a part makes the whole surer
+ */
+TW_API tw_status tw_krige_parts(const tw_krige *krige, size_t parts, const size_t *counts,
+                                const double (*position)[3], const double *basis,
+                                const double *weight, unsigned threads, double *covariance,
+                                tw_error *err);
 /** @brief Error (reading − predicted from all others) and its standard deviation, scatter included. */
 TW_API tw_status tw_krige_leave_one_out(const tw_krige *krige, double *error, double *sd,
                                         tw_error *err);
@@ -193,7 +203,12 @@ typedef struct tw_survey {
  */
 TW_API tw_status tw_survey_build(const tw_form *form, const tw_grid *grid,
                                  const tw_readings_spec *spec, const tw_taper *taper,
-                                 unsigned threads, tw_survey **out, tw_error *err);
+                                 tw_survey **out, tw_error *err);
+/** @brief Only place and correct the readings, and set the flags that need no fit: krige is NULL and no
+ * reading has TW_FLAG_SLIP. For looking at, not for maps or sums. */
+TW_API tw_status tw_survey_place(const tw_form *form, const tw_grid *grid,
+                                 const tw_readings_spec *spec, const tw_taper *taper,
+                                 tw_survey **out, tw_error *err);
 TW_API void tw_survey_free(tw_survey *survey);
 /** @brief Take a fitted survey to another grid of the same form; nothing is fitted again, as places
  * and thicknesses of readings do not hang on the grid. sd is NULL again.
@@ -212,6 +227,46 @@ TW_API tw_status tw_survey_spread(tw_survey *survey, unsigned threads, tw_error 
  */
 TW_API tw_status tw_survey_sum(const tw_survey *survey, const double *weight, unsigned threads,
                                double *sum, double *sd, double *block_error, tw_error *err);
+/** A part of the plate. Bowls have the crown (0, 0), and a quarter of the rim each way; other plates
+ * thirds of the outline's box each way. */
+typedef struct tw_region {
+    int across, up; /**< −1, 0, 1; TW_REGION_ALL: from one side to the other */
+    double share;   /**< of the variance of the sum; all regions' add up to 1, one may be below 0 */
+    double metal;   /**< of the face's area */
+    size_t readings; /**< used ones that lie in it */
+} tw_region;
+enum { TW_REGION_ALL = 2, TW_REGIONS_MAX = 9 };
+/** Where the uncertainty of a weighted sum comes from. */
+typedef struct tw_where {
+    bool bowl;
+    size_t count; /**< regions with metal */
+    tw_region regions[TW_REGIONS_MAX];
+    /** The region, or row, column or whole rim of them, that carries at least 0.30 of the variance, by
+     * at least 0.15 (0.05 where nothing was read) more than its part of the metal, with fewer than its
+     * part of the readings; of several the one with most beyond its metal. */
+    bool found;
+    tw_region bare;
+} tw_where;
+/**
+ * @brief Split the variance of Σ weight·t among the parts of the plate: share = covariance of the part
+ * with the whole over the variance of the whole.
+ * @param weight  (nu−1)(nv−1), as for tw_survey_sum(); gathered into at most 32×32 blocks
+ * @return TW_OK; TW_ERR_MEMORY. Without any variance every share is the part of the metal.
+ */
+TW_API tw_status tw_survey_where(const tw_survey *survey, const double *weight, unsigned threads,
+                                 tw_where *out, tw_error *err);
+/** @return standard scatter of an instrument's display and what else is said of it [mm]. */
+TW_API double tw_instrument_u(const tw_instrument *instrument);
+/**
+ * @brief How Σ weight·t answers when all used readings of one instrument are multiplied by one factor:
+ * their part in the sum, as a mean of the process is linear in its readings (scale and amplitude held).
+ * @param map         of the survey, on its grid: its whole sum is the part of a single instrument
+ * @param instrument  index into the profile's
+ * @param[out] part   in the unit of weight × mm, per relative change
+ */
+TW_API tw_status tw_survey_instrument_sum(const tw_survey *survey, const double *weight,
+                                          const tw_map *map, size_t instrument, unsigned threads,
+                                          double *part, tw_error *err);
 typedef struct tw_suggestion {
     double tape[2];
     double sd_after; /**< of the weighted sum, after this and those before it */

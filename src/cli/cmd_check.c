@@ -1,6 +1,7 @@
 /*
  * cmd_check.c: the profile reads well. Prints the sizes back for comparison with the plate on the
- * bench, and how far each tape check is off. Every profile is checked, also after a bad one.
+ * bench, how far each tape check is off, and whether gauge readings lie on the plate. Every profile
+ * is checked, also after a bad one.
  */
 #include "cli_internal.h"
 
@@ -18,7 +19,8 @@ typedef struct checking {
     tw_grid *grid;
     tw_march *march;
     tw_taper *taper;
-    double *distance; /* nu·nv */
+    tw_survey *survey; /* placed, not fitted */
+    double *distance;  /* nu·nv */
     tw_notes notes;
 } checking;
 
@@ -33,6 +35,9 @@ static tw_status build(checking *work, tw_error *err)
     if (status == TW_OK && work->profile->has_forged)
         status = tw_taper_build(work->form, work->grid, &work->profile->forged,
                                 (unsigned)work->args->threads, &work->taper, err);
+    if (status == TW_OK && work->profile->has_readings)
+        status = tw_survey_place(work->form, work->grid, &work->profile->readings, work->taper,
+                                 &work->survey, err);
     if (status == TW_OK && work->profile->check_count > 0)
         status = tw_march_new(work->grid, &work->march, err);
     if (status == TW_OK && work->march) {
@@ -193,6 +198,37 @@ static tw_status show_tape_check(checking *work, size_t number, tw_error *err)
     return TW_OK;
 }
 
+/* One line: how many lie on the plate, and the first few that should be looked at again. */
+static void show_readings(const checking *work)
+{
+    enum { NAMED = 3 };
+    const tw_survey *survey = work->survey;
+    size_t flagged = 0, named = 0;
+
+    if (!survey)
+        return;
+    for (size_t k = 0; k < survey->count; k++)
+        flagged += survey->readings[k].used && survey->readings[k].flags;
+    tw_output_print(work->out, NULL, "  %zu reading%s, %s on the plate", survey->count,
+                    survey->count == 1 ? "" : "s", survey->count == 1 ? "it lies" : "all");
+    if (survey->used < survey->count)
+        tw_output_print(work->out, NULL, ", %zu left out", survey->count - survey->used);
+    if (flagged == 0)
+        tw_output_print(work->out, NULL, "; none looks wrong");
+    else
+        tw_output_print(work->out, NULL, "; %zu flagged: ", flagged);
+    for (size_t k = 0; k < survey->count && named < NAMED; k++) {
+        const tw_placed_reading *placed = &survey->readings[k];
+        if (placed->used && placed->flags)
+            tw_output_print(work->out, NULL, "%s%s %s", named++ ? "; " : "", placed->reading->name,
+                            tw_cli_flag_words(placed->flags));
+    }
+    if (flagged > NAMED)
+        tw_output_print(work->out, NULL, "; and %zu more, see \"taperwright readings\"",
+                        flagged - NAMED);
+    tw_output_print(work->out, NULL, "\n");
+}
+
 static void show_area(const checking *work)
 {
     const tw_units units = (tw_units)work->args->units;
@@ -237,10 +273,13 @@ static tw_status check_one(const tw_args *args, const tw_profile *profile, tw_ou
         show_thick(&work);
     for (size_t k = 0; k < profile->check_count && status == TW_OK; k++)
         status = show_tape_check(&work, k, err);
-    if (status == TW_OK)
+    if (status == TW_OK) {
+        show_readings(&work);
         show_notes(&work);
-    else
+    } else {
         tw_cli_error_in(profile, err);
+    }
+    tw_survey_free(work.survey);
     free(work.distance);
     tw_march_free(work.march);
     tw_taper_free(work.taper);

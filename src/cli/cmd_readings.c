@@ -70,6 +70,8 @@ static tw_status look_ahead(const tw_args *args, tw_cli_readings *found, tw_erro
     if (status == TW_OK)
         status = tw_survey_suggest(plate->survey, slope, found->instrument, wanted,
                                    found->suggestions, &found->suggestion_count, err);
+    if (status == TW_OK)
+        status = tw_survey_where(plate->survey, slope, threads, &found->where, err);
     found->shown = args->suggest > 0 ? found->suggestion_count : 0;
     free(slope);
     return status;

@@ -125,7 +125,9 @@ json_t *tw_show_readings_json(const tw_args *args, const tw_cli_readings *found)
     for (size_t k = 0; k < survey->count; k++)
         readings = appended(readings, reading_json(plate, &survey->readings[k]));
     return json_pack(
-        "{s:i,s:s,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:s,s:o,s:s,s:b,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}",
+        "{s:i,s:s,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:s,s:o,s:s,s:b,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,"
+        "s:"
+        "o}",
         "format", 1, "version", TW_VERSION, "plate", tw_json_text(plate->profile->plate), "object",
         tw_json_text(spec->object), "part", tw_json_text(spec->part), "measured_by",
         tw_json_text(spec->measured_by), "date", tw_json_text(spec->date), "file",
@@ -134,7 +136,8 @@ json_t *tw_show_readings_json(const tw_args *args, const tw_cli_readings *found)
         surface, "edges_only", survey->edges_only, "thickness_mm", map_json(found->map), "mass_g",
         tw_json_number(found->map->weight.mass_g), "numerical_error_g",
         tw_json_number(found->map->weight.numerical_error_g), "readings_u_g",
-        tw_json_number(survey->edges_only ? NAN : found->readings_u_g), "uncertainty",
+        tw_json_number(survey->edges_only ? NAN : found->readings_u_g), "where",
+        survey->edges_only ? json_null() : tw_where_json(plate, &found->where), "uncertainty",
         tw_surety_json(args, &found->surety), "agreement", tw_agreement_json(&found->surety),
         "suggestions", suggestions_json(found), "notes", notes_json(&survey->notes));
 }

@@ -17,6 +17,14 @@ static const struct {
              {TW_FLAG_FACE, "given off the face"}};
 enum { FLAGS = sizeof flags / sizeof *flags };
 
+const char *tw_cli_flag_words(unsigned set)
+{
+    for (size_t k = 0; k < FLAGS; k++)
+        if (set & flags[k].flag)
+            return flags[k].says;
+    return NULL;
+}
+
 static const char *kind_word(tw_instrument_kind kind)
 {
     switch (kind) {
@@ -218,14 +226,30 @@ static void show_map(tw_output *out, tw_units units, const tw_cli_readings *foun
         tw_cli_place(map->thickest_at, units, words[4], sizeof words[4]));
 }
 
-/* How much of the mass's variance one more reading would take away, where it is much. */
+/* A whole part of the plate, or how much of the mass's variance one more reading would take away, where
+ * it is much. */
 static void show_cause(tw_output *out, tw_units units, const tw_cli_readings *found)
 {
     const tw_budget *budget = &found->surety.budget;
+    const tw_survey *survey = found->plate->survey;
     const double before = found->readings_u_g;
     double after, share;
     char place[2 * WORDS];
 
+    share = before * before / (budget->u * budget->u);
+    if (tw_krige_about(survey->krige).trend_only && share >= 0.42) {
+        /* one more reading would do as much in many places: none of them is the cause */
+        tw_output_print(
+            out, NULL,
+            "                  %s of that ± comes from there being only %zu reading%s.\n",
+            share >= 0.85   ? "Nearly all"
+            : share >= 0.65 ? "Most"
+                            : "Half",
+            survey->used, survey->used == 1 ? "" : "s");
+        return;
+    }
+    if (tw_show_where(out, found->plate, &found->where, share))
+        return;
     if (found->suggestion_count > 0) {
         const double *tape = found->suggestions[0].tape;
         after = found->suggestions[0].sd_after;

@@ -1,8 +1,8 @@
 /*
  * table.c: tables of text cells as spreadsheets and people write them: RFC 4180 quoting, and what
  * the world adds to it: semicolons or tabs between cells, a byte order mark, any line ends, blank
- * lines, remarks. The bytes are copied once and unquoted in place, so a table costs its own size
- * and a pointer a cell. Cells stay text: what a number or a unit is, the caller knows.
+ * lines, remarks. The bytes are kept, for errors to show, and a copy is unquoted in place, so a table
+ * costs twice its own size and a pointer a cell. Cells stay text: what a number or a unit is, the caller knows.
  */
 #include "files_internal.h"
 
@@ -20,6 +20,64 @@ typedef struct scan {
     tw_status first;
 } scan;
 
+/* ---- where something stands ------------------------------------------------------------------ */
+
+/* The line that begins at `at`, cut to fit at a whole letter, control characters as blanks: a tab is
+ * one letter, so that a caret stands right. */
+static void copy_line(const char *at, char *out, size_t size)
+{
+    size_t length = strcspn(at, "\r\n");
+
+    if (length >= size) {
+        length = size - 1;
+        while (length > 0 && ((unsigned char)at[length] & 0xC0) == 0x80)
+            length--;
+    }
+    for (size_t k = 0; k < length; k++)
+        out[k] = (unsigned char)at[k] < 0x20 || at[k] == 0x7F ? ' ' : at[k];
+    out[length] = '\0';
+}
+
+static const char *line_end(const char *at)
+{
+    at += strcspn(at, "\r\n");
+    return *at ? at + (at[0] == '\r' && at[1] == '\n' ? 2 : 1) : at;
+}
+
+void tw_table_place(const tw_table *table, const char *cell, tw_error *err)
+{
+    const char *const at = table->text + (cell - table->cells);
+    const char *begin = table->text, *next;
+    size_t low = 0, high = table->columns > 0 ? table->rows : 0;
+
+    if (!err)
+        return;
+    while (low <
+           high) { /* cells lie in the order of the file: the row before the first beyond it */
+        const size_t middle = (low + high) / 2;
+        if (table->cell[middle * table->columns] <= cell)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    err->line = 1;
+    err->column = 1;
+    if (low > 0) { /* where the row begins there is no need to count from the top */
+        begin = table->text + (table->cell[(low - 1) * table->columns] - table->cells);
+        while (begin > table->text && begin[-1] != '\n' && begin[-1] != '\r')
+            begin--;
+        err->line = table->line[low - 1];
+    }
+    for (; *(next = line_end(begin)) && next <= at; begin = next)
+        err->line++;
+    for (const char *letter = begin; letter < at; letter++)
+        err->column += ((unsigned char)*letter & 0xC0) != 0x80;
+    tw_format(err->file, sizeof err->file, "%s", table->file);
+    copy_line(begin, err->source, sizeof err->source);
+}
+
+/* ---- errors ---------------------------------------------------------------------------------- */
+
 static void fault(scan *in, int line, tw_status status, const char *value, const char *advice,
                   const char *message, ...) TW_PRINTF(6, 7);
 static void fault(scan *in, int line, tw_status status, const char *value, const char *advice,
@@ -36,6 +94,12 @@ static void fault(scan *in, int line, tw_status status, const char *value, const
     tw_error_advise(&err, value, advice ? "%s" : NULL, advice);
     tw_format(err.file, sizeof err.file, "%s", in->name);
     err.line = line;
+    if (line > 0 && in->table && in->table->text) {
+        const char *begin = in->table->text;
+        for (int n = 1; n < line; n++)
+            begin = line_end(begin);
+        copy_line(begin, err.source, sizeof err.source);
+    }
     if (in->faults++ == 0)
         in->first = status;
     tw_notes_add(in->errors, &err);
@@ -276,6 +340,9 @@ static tw_status read_table(scan *in)
     size_t cells, rows;
     row header;
 
+    /* "sep=;" is how a spreadsheet is told the separator; the header row shows it anyway */
+    if (strncmp(in->at, "sep=", 4) == 0 && in->at[4] && ends_line(in->at[5]))
+        skip_line(in);
     if (!next_row(in)) {
         fault(in, 0, TW_ERR_INPUT, NULL, "begin with a row that names the columns",
               "the table is empty");
@@ -311,6 +378,7 @@ tw_status tw_table_read_memory(const char *name, const char *data, size_t size, 
 {
     tw_arena *arena = tw_arena_new();
     scan in = {.name = name ? name : "", .line = 1, .errors = errors};
+    char *text;
     tw_status status = TW_ERR_MEMORY;
 
     if (errors)
@@ -334,10 +402,13 @@ tw_status tw_table_read_memory(const char *name, const char *data, size_t size, 
     }
     in.table->file = tw_arena_text(arena, in.name);
     in.text = tw_arena_array(arena, size + 1, 1);
-    if (!in.table->file || !in.text)
+    text = tw_arena_array(arena, size + 1, 1);
+    if (!in.table->file || !in.text || !text)
         goto done;
     memcpy(in.text, size ? data : "", size);
-    in.at = in.text;
+    memcpy(text, in.text, size);
+    in.table->text = text;
+    in.table->cells = in.at = in.text;
     status = read_table(&in);
     if (status == TW_OK) {
         *out = in.table;

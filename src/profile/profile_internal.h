@@ -43,9 +43,12 @@ typedef struct tw_reader {
     tw_place kept[TW_NOTES_MAX]; /**< where each of them stands */
     bool no_memory;              /**< an allocation failed; what is read so far is of no use */
     const tw_material *metal;    /**< row of the table, or NULL */
-    const char *table;           /**< not NULL: errors are about this file, in table_line */
-    int table_line;
-    bool outline_in_doubt; /**< form or outline has an error: edge names cannot be judged */
+    const char *table;           /**< not NULL: errors are about this file */
+    const tw_table *sheet;       /**< with `cell`: while it is read */
+    const char *cell;            /**< not NULL: the cell that errors are about */
+    tw_place table_place;        /**< else where in it they are */
+    const char *table_source;    /**< that line's text; NULL when not known */
+    bool outline_in_doubt;       /**< form or outline has an error: edge names cannot be judged */
 } tw_reader;
 
 /** A list of words with the enumerators they stand for, in order from 0. */

@@ -104,11 +104,14 @@ void tw_reader_fault(tw_reader *reader, tw_place place, tw_status status, const 
     tw_error_advise(err, value_text, NULL);
     tw_text_tidy(advice ? advice : "", err->advice, sizeof err->advice);
     tw_profile_place(reader->profile, place, err);
-    if (reader->table) {
+    if (reader->table && reader->cell)
+        tw_table_place(reader->sheet, reader->cell, err);
+    if (reader->table && !reader->cell) {
         tw_text_tidy(reader->table, err->file, sizeof err->file);
-        err->line = reader->table_line;
-        err->column = 0;
-        err->source[0] = '\0';
+        err->line = reader->table_place.line;
+        err->column = reader->table_place.column;
+        tw_text_tidy(reader->table_source ? reader->table_source : "", err->source,
+                     sizeof err->source);
     }
 }
 
@@ -119,6 +122,18 @@ void tw_reader_pass(tw_reader *reader, tw_place place, const char *key, const tw
 }
 
 /* ---- maps and lists ------------------------------------------------------------------------ */
+
+/* A key that stands there under a name that is nearly it: the error about that name is enough. */
+static bool is_misspelt(const tw_node *map, tw_group group, const char *name)
+{
+    for (const tw_node *child = map->first; child; child = child->next) {
+        const char *near =
+            tw_schema_find(group, child->key) ? NULL : tw_schema_nearest(group, child->key);
+        if (near && strcmp(near, name) == 0)
+            return true;
+    }
+    return false;
+}
 
 bool tw_read_map(tw_reader *reader, const tw_node *node, tw_group group, const char *what,
                  void *target)
@@ -144,7 +159,7 @@ bool tw_read_map(tw_reader *reader, const tw_node *node, tw_group group, const c
                 *place = child->place;
             }
             keys[k].read(reader, child, &keys[k], (char *)target + keys[k].where);
-        } else if (keys[k].required) {
+        } else if (keys[k].required && !is_misspelt(node, group, keys[k].name)) {
             snprintf(advice, sizeof advice, "add \"%s:\", it takes %s", keys[k].name,
                      infos[k].takes);
             tw_reader_fault(reader, node->place, TW_ERR_KEY, NULL, advice, "%s lacks \"%s\"", what,

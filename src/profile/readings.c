@@ -135,7 +135,9 @@ void tw_read_reading_points(tw_reader *reader, const tw_node *node, const tw_key
 void tw_readings_turn(tw_reader *reader, const tw_reading *reading)
 {
     reader->table = reading && reading->from_table ? reader->profile->readings.file : NULL;
-    reader->table_line = reading ? reading->place.line : 0;
+    reader->cell = NULL;
+    reader->table_place = reading ? reading->place : (tw_place){0, 0};
+    reader->table_source = reading ? reading->source : NULL;
 }
 
 /* The place errors about a reading are kept in order by: its own, or that of the key `file`. */
@@ -170,6 +172,8 @@ static void find_instrument(tw_reader *reader, const tw_readings_keys *keys,
                         "there are several instruments, and the reading does not say which");
         return;
     }
+    if (out->from_table)
+        reader->table_place = point->instrument_place;
     near = tw_nearest_word(point->instrument, names, spec->instrument_count);
     snprintf(advice, sizeof advice, near ? "did you mean \"%.100s\"?" : "it has \"%.100s\"",
              near ? near : names[0]);
@@ -197,6 +201,7 @@ static void check_names(tw_reader *reader, const tw_readings_keys *keys)
         for (size_t j = 0; j < k; j++)
             if (strcmp(spec->readings[k].name, spec->readings[j].name) == 0) {
                 tw_readings_turn(reader, &spec->readings[k]);
+                reader->table_place.column = 0; /* it is about the name, not about the point */
                 tw_reader_fault(reader, order_of(keys, &spec->readings[k]), TW_ERR_KEY,
                                 spec->readings[k].name,
                                 "give each its own name, and repeats in one reading",

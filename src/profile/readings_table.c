@@ -63,10 +63,11 @@ typedef struct sheet {
     tw_column columns[COLUMNS];
 } sheet;
 
-static void fault(sheet *in, int line, tw_status status, const char *value, const char *advice,
-                  const char *message, const char *name)
+/* An error about a cell, of the header row or another. */
+static void fault(sheet *in, const char *cell, tw_status status, const char *value,
+                  const char *advice, const char *message, const char *name)
 {
-    in->reader->table_line = line;
+    in->reader->cell = cell;
     tw_reader_fault(in->reader, in->place, status, value, advice, message, name);
 }
 
@@ -92,8 +93,9 @@ static void unknown_column(sheet *in, const char *text, const char *name)
                          known[k].kind == TEXT              ? ""
                          : known[k].kind == TW_NUMBER_ANGLE ? " [deg]"
                                                             : " [mm]");
-    fault(in, in->table->header_line, TW_ERR_KEY, text,
-          near ? advice : "known: across, up, edge, along, in, x, y, z, thickness, name, …",
+    fault(in, text, TW_ERR_KEY, text,
+          near ? advice
+               : "known: across, up, edge, along, in, x, y, z, thickness, name, …; take others out",
           "unknown column \"%s\"", text);
 }
 
@@ -115,18 +117,18 @@ static void take_column(sheet *in, size_t at)
     }
     found = &in->columns[k];
     if (found->there) {
-        fault(in, in->table->header_line, TW_ERR_KEY, text, "keep one of the two",
-              "column \"%s\" is there twice", name);
+        fault(in, text, TW_ERR_KEY, text, "keep one of the two", "column \"%s\" is there twice",
+              name);
         return;
     }
     found->there = true;
     found->at = at;
     if (*unit && known[k].kind == TEXT)
-        fault(in, in->table->header_line, TW_ERR_UNIT, text, "leave the unit out",
-              "column \"%s\" takes no unit", name);
+        fault(in, text, TW_ERR_UNIT, text, "leave the unit out", "column \"%s\" takes no unit",
+              name);
     else if (*unit && !tw_column_unit_size(unit, tw_number_dimension((tw_number_kind)known[k].kind),
                                            &size)) {
-        fault(in, in->table->header_line, TW_ERR_UNIT, text,
+        fault(in, text, TW_ERR_UNIT, text,
               known[k].kind == TW_NUMBER_ANGLE ? "write [deg]" : "write [mm], [cm] or [in]",
               "column \"%s\" has a unit that does not fit", name);
         found->told = true;
@@ -181,7 +183,7 @@ static bool find_point_kind(sheet *in, tw_point_kind *kind)
         *kind = kinds[family - 1];
         return true;
     }
-    fault(in, in->table->header_line, TW_ERR_KEY, NULL,
+    fault(in, in->table->header[0], TW_ERR_KEY, NULL,
           "give across and up; edge, along and in; x, y and z; or from crown and toward",
           families > 1 ? "the columns%s say in two ways where a reading was taken"
                        : "the columns%s do not say where a reading was taken",
@@ -206,13 +208,19 @@ static const char *text_of(const sheet *in, column_kind which, size_t row)
     return *text ? text : NULL;
 }
 
+/* A row's cell in a column that is there. */
+static const char *cell_of(const sheet *in, column_kind which, size_t row)
+{
+    return in->table->cell[row * in->table->columns + in->columns[which].at];
+}
+
 /* A copy of a text cell in the profile's arena; NULL when it is empty. */
 static const char *keep(sheet *in, column_kind which, size_t row)
 {
     const char *text = text_of(in, which, row);
     const tw_node node = {.kind = TW_NODE_TEXT, .text = text, .place = in->place};
 
-    in->reader->table_line = in->table->line[row];
+    in->reader->cell = text;
     if (!text || !tw_read_line(in->reader, &node, known[which].name))
         return NULL;
     return tw_reader_text(in->reader, "%s", text);
@@ -228,15 +236,15 @@ static void read_repeats(sheet *in, size_t row, tw_reading *out)
     if (text) {
         count = strtol(text, &end, 10);
         if (*end != '\0' || count < 1 || count > 1000)
-            fault(in, in->table->line[row], TW_ERR_DOMAIN, text, "it can be 1 to 1000",
-                  "%s takes a whole number", known[REPEATS].name);
+            fault(in, text, TW_ERR_DOMAIN, text, "it can be 1 to 1000", "%s takes a whole number",
+                  known[REPEATS].name);
         else
             out->repeats = (size_t)count;
     }
     if (text_of(in, SPREAD, row))
         read_number(in, SPREAD, row, &out->spread);
     if (out->spread > 0 && out->repeats == 1)
-        fault(in, in->table->line[row], TW_ERR_KEY, NULL, "say in column \"repeats\" how many",
+        fault(in, cell_of(in, SPREAD, row), TW_ERR_KEY, NULL, "say in column \"repeats\" how many",
               "%s is of repeats, and there is one", known[SPREAD].name);
 }
 
@@ -247,7 +255,6 @@ static void read_point(sheet *in, size_t row, tw_point *out)
                                             [TW_POINT_SPACE] = {X, Y, Z},
                                             [TW_POINT_CROWN] = {CROWN, TOWARD, COLUMNS}};
 
-    out->place = (tw_place){in->table->line[row], 0};
     for (size_t k = 0; k < 3; k++) {
         const column_kind which = values[out->kind][k];
         if (which == COLUMNS || !in->columns[which].there ||
@@ -260,12 +267,12 @@ static void read_point(sheet *in, size_t row, tw_point *out)
         out->edge = keep(in, EDGE, row);
         if (!out->edge) {
             out->edge = "";
-            fault(in, in->table->line[row], TW_ERR_KEY, NULL, "name an edge of the outline",
+            fault(in, cell_of(in, EDGE, row), TW_ERR_KEY, NULL, "name an edge of the outline",
                   "%s is empty", known[EDGE].name);
         }
     }
     if (out->kind == TW_POINT_CROWN && out->value[0] < 0)
-        fault(in, in->table->line[row], TW_ERR_DOMAIN, NULL,
+        fault(in, cell_of(in, CROWN, row), TW_ERR_DOMAIN, NULL,
               "give the length as it reads, and turn \"toward\" by 180 deg", "%s is below zero",
               known[CROWN].name);
 }
@@ -274,22 +281,33 @@ static void read_row(sheet *in, size_t row, tw_point_kind kind, tw_reading_keys 
 {
     const tw_node leave = {
         .kind = TW_NODE_TEXT, .text = text_of(in, LEAVE_OUT, row), .place = in->place};
+    static const column_kind firsts[] = {[TW_POINT_TAPE] = ACROSS,
+                                         [TW_POINT_EDGE] = EDGE,
+                                         [TW_POINT_SPACE] = X,
+                                         [TW_POINT_CROWN] = CROWN};
     tw_reading *reading = &out->reading;
+    tw_error at;
 
-    reading->place = (tw_place){in->table->line[row], 0};
+    tw_table_place(in->table, cell_of(in, firsts[kind], row), &at);
+    reading->place = reading->at.place = (tw_place){at.line, at.column};
+    reading->source = tw_reader_text(in->reader, "%s", at.source);
     reading->from_table = true;
     reading->name = keep(in, NAME, row);
     out->instrument = keep(in, INSTRUMENT, row);
+    if (out->instrument) {
+        tw_table_place(in->table, cell_of(in, INSTRUMENT, row), &at);
+        out->instrument_place = (tw_place){at.line, at.column};
+    }
     reading->at.kind = kind;
     read_point(in, row, &reading->at);
     read_number(in, THICKNESS, row, &reading->thickness);
     read_repeats(in, row, reading);
-    in->reader->table_line = in->table->line[row];
+    in->reader->cell = leave.text;
     if (leave.text)
         tw_value_yes(in->reader, &leave, &reading->leave_out);
     for (size_t c = 0; c < in->table->columns; c++)
         if (in->table->header[c][0] == '\0' && in->table->cell[row * in->table->columns + c][0])
-            fault(in, in->table->line[row], TW_ERR_KEY,
+            fault(in, in->table->cell[row * in->table->columns + c], TW_ERR_KEY,
                   in->table->cell[row * in->table->columns + c], "name its column",
                   "a cell stands in a column without a name%s", "");
 }
@@ -305,17 +323,17 @@ static tw_reading_keys *read_sheet(sheet *in, size_t *count)
         take_column(in, c);
     share_units(in);
     if (!in->columns[THICKNESS].there)
-        fault(in, table->header_line, TW_ERR_KEY, NULL, "add a column \"thickness [mm]\"",
+        fault(in, table->header[0], TW_ERR_KEY, NULL, "add a column \"thickness [mm]\"",
               "the table lacks the column \"%s\"", known[THICKNESS].name);
     if (!find_point_kind(in, &kind) || !in->columns[THICKNESS].there)
         return NULL;
     if (table->rows == 0)
-        fault(in, table->header_line, TW_ERR_INPUT, NULL, "give each reading a row",
+        fault(in, table->header[0], TW_ERR_INPUT, NULL, "give each reading a row",
               "the table has no reading%s", "");
     if (table->rows > TW_READINGS_MAX) {
         char advice[80];
         snprintf(advice, sizeof advice, "at most %d readings can be used", TW_READINGS_MAX);
-        fault(in, table->line[TW_READINGS_MAX], TW_ERR_LIMIT, NULL, advice,
+        fault(in, table->cell[TW_READINGS_MAX * table->columns], TW_ERR_LIMIT, NULL, advice,
               "the table has too many readings: this is the first too many%s", "");
         return NULL;
     }
@@ -338,8 +356,10 @@ tw_reading_keys *tw_readings_table(tw_reader *reader, tw_readings_keys *keys, si
         return NULL;
     in.table = table;
     reader->table = keys->spec.file;
+    reader->sheet = table;
     rows = read_sheet(&in, count);
-    reader->table = NULL;
+    reader->table = reader->cell = NULL;
+    reader->sheet = NULL;
     tw_table_free(table);
     return rows;
 }

@@ -32,7 +32,8 @@ typedef struct scan {
 /* Where an error about a line of the table stands: in a file the reader knows it, else the profile. */
 static tw_place at_line(scan *in, int line)
 {
-    in->reader->table_line = line;
+    in->reader->cell = NULL;
+    in->reader->table_place = (tw_place){line, 0};
     return in->reader->table || in->place.line <= 0 ? in->place : (tw_place){in->offset + line, 1};
 }
 
@@ -370,7 +371,9 @@ void tw_read_scan(tw_reader *reader, const tw_node *node, const tw_key *key, voi
         return;
     in.table = table;
     reader->table = spec->file;
+    reader->sheet = spec->file ? table : NULL;
     read_points(&in);
-    reader->table = NULL;
+    reader->table = reader->cell = NULL;
+    reader->sheet = NULL;
     tw_table_free(table);
 }

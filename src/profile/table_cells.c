@@ -38,7 +38,8 @@ tw_table *tw_table_beside(tw_reader *reader, tw_place place, const char **file)
             reader->no_memory = true;
         if (err->line > 0) {
             reader->table = path;
-            reader->table_line = err->line;
+            reader->table_place = (tw_place){err->line, err->column};
+            reader->table_source = err->source;
             tw_reader_fault(reader, place, err->status, err->value, err->advice, "%s",
                             err->message);
         } else {
@@ -48,7 +49,7 @@ tw_table *tw_table_beside(tw_reader *reader, tw_place place, const char **file)
                             "file \"%s\": %s", path, err->message);
         }
     }
-    reader->table = NULL;
+    reader->table = reader->table_source = NULL;
     return NULL;
 }
 
@@ -113,7 +114,7 @@ bool tw_column_number(tw_reader *reader, tw_place place, const tw_table *table, 
     tw_node node = {.kind = TW_NODE_TEXT, .text = whole, .place = place};
     double ignored, one, other;
 
-    reader->table_line = table->line[row];
+    reader->cell = raw;
     if (strlen(raw) >= sizeof cell || *raw == '\0') {
         tw_reader_fault(reader, place, TW_ERR_SYNTAX, NULL, "give its number, or leave the row out",
                         *raw ? "%s is no number" : "%s is empty", name);
@@ -141,7 +142,7 @@ bool tw_column_number(tw_reader *reader, tw_place place, const tw_table *table, 
     } else if (!column->unit[0] && !*own) {
         snprintf(advice, sizeof advice, "write \"%s [%s]\" in the header row", name,
                  dimension == TW_ANGLE ? "deg" : "mm");
-        reader->table_line = table->header_line;
+        reader->cell = table->header[column->at];
         if (!reader->table && place.line > 0) /* a table in the profile: so many lines above */
             place.line += table->header_line - table->line[row];
         if (!column->told)

@@ -9,6 +9,10 @@
  * square root and at most 9 exponentials for 81 sets; nothing is approximated. The rest needs R·a
  * between readings and points, n·N pairs a scale, and then only products of order n².
  *
+ * What a part b of the sum has to do with the whole a is bᵀKa less the same product of the parts' white
+ * vectors, plus that of their trends; everything but the first is linear in b, so the whole's are the
+ * sums of the parts' (derived here). Between parameter sets it is Σ w_k (m_k(b) − mean)(m_k(a) − mean).
+ *
  * One more reading at c changes the sum's variance by −cov(sum, c)²/(var c + noise²): derived here
  * (conditioning of a Gaussian on one value). Its value is unknown, so means and weights stay.
  */
@@ -209,6 +213,17 @@ static void total_of_set(const sum_work *work, const tw_krige_set *set, double p
     out->mean = tw_sum_value(&mean);
 }
 
+/* The different scales of the sets, in their order. */
+static size_t list_scales(const tw_krige *krige, double *scale)
+{
+    size_t count = 0;
+
+    for (size_t s = 0; s < krige->set_count && krige->sets[s].amplitude > 0; s++)
+        if (count == 0 || scale[count - 1] != krige->sets[s].scale)
+            scale[count++] = krige->sets[s].scale;
+    return count;
+}
+
 /* What every set says of the sum. */
 static tw_status make_totals(tw_arena *arena, unsigned threads, sum_work *work,
                              tw_krige_total *totals)
@@ -216,11 +231,8 @@ static tw_status make_totals(tw_arena *arena, unsigned threads, sum_work *work,
     const tw_krige *krige = work->krige;
     double scale[TW_KRIGE_GRID] = {0}, prior[TW_KRIGE_GRID] = {0};
 
-    work->scales = 0;
+    work->scales = list_scales(krige, scale);
     work->scale = scale;
-    for (size_t s = 0; s < krige->set_count && krige->sets[s].amplitude > 0; s++)
-        if (work->scales == 0 || scale[work->scales - 1] != krige->sets[s].scale)
-            scale[work->scales++] = krige->sets[s].scale;
     work->prior = tw_arena_array(arena, work->count * work->scales, sizeof(double));
     work->cross = tw_arena_array(arena, krige->order * (work->scales + 1), sizeof(double));
     if (!work->prior || !work->cross)
@@ -282,6 +294,113 @@ tw_status tw_krige_sum(const tw_krige *krige, size_t n, const double (*position)
             *sum = mean;
         if (sd)
             *sd = sqrt(variance);
+    } else {
+        tw_fail(err, status, "memory ran out");
+    }
+    tw_arena_free(scratch);
+    return status;
+}
+
+/* ---- parts of a sum ------------------------------------------------------------------------------------ */
+
+/* Row i of aᵀRa: its weight times all of R·a. */
+static void whole_rows(size_t first, size_t last, void *context)
+{
+    const sum_work *work = context;
+    double sums[TW_KRIGE_GRID];
+
+    for (size_t i = first; i < last; i++) {
+        const double at[3] = {work->x[i], work->y[i], work->z[i]};
+        gather(work, 0, at, sums);
+        for (size_t s = 0; s < work->scales; s++)
+            work->prior[i * work->scales + s] = work->weight[i] * sums[s];
+    }
+}
+
+/* One part with the whole under one set; prior without amplitude. */
+static double set_covariance(const tw_krige *krige, const tw_krige_set *set, size_t s, double prior,
+                             tw_krige_total *const *totals, size_t parts, size_t part)
+{
+    const tw_krige_total *own = &totals[part][s];
+    const double sill = set->amplitude * set->amplitude;
+    tw_sum sum = {0, 0};
+
+    tw_sum_add(&sum, sill > 0 ? sill * prior : 0);
+    for (size_t k = 0; k < parts; k++) {
+        for (size_t i = 0; i < krige->order && sill > 0; i++)
+            tw_sum_add(&sum, -own->white[i] * totals[k][s].white[i]);
+        for (size_t a = 0; a < krige->basis_count; a++)
+            tw_sum_add(&sum, own->trend[a] * totals[k][s].trend[a]);
+    }
+    return krige->widened * tw_sum_value(&sum);
+}
+
+static void part_covariances(const sum_work *work, tw_krige_total *const *totals, size_t parts,
+                             const size_t *counts, double *covariance)
+{
+    const tw_krige *krige = work->krige;
+    double whole_shift = 0;
+
+    for (size_t k = 0; k < krige->set_count; k++)
+        for (size_t q = 0; q < parts; q++)
+            whole_shift += krige->sets[k].weight * (totals[q][k].mean - totals[q][0].mean);
+    for (size_t p = 0, first = 0; p < parts; first += counts[p++]) {
+        double shift = 0;
+        size_t s = 0;
+        covariance[p] = 0;
+        for (size_t k = 0; k < krige->set_count; k++)
+            shift += krige->sets[k].weight * (totals[p][k].mean - totals[p][0].mean);
+        for (size_t k = 0; k < krige->set_count; k++) {
+            const tw_krige_set *set = &krige->sets[k];
+            tw_sum prior = {0, 0};
+            double whole = -whole_shift;
+            if (k > 0 && set->scale != krige->sets[k - 1].scale && set->amplitude > 0)
+                s++;
+            for (size_t i = first; i < first + counts[p] && work->scales > 0; i++)
+                tw_sum_add(&prior, work->prior[i * work->scales + s]);
+            for (size_t q = 0; q < parts; q++)
+                whole += totals[q][k].mean - totals[q][0].mean;
+            covariance[p] +=
+                set->weight *
+                (set_covariance(krige, set, k, tw_sum_value(&prior), totals, parts, p) +
+                 (totals[p][k].mean - totals[p][0].mean - shift) * whole);
+        }
+    }
+}
+
+tw_status tw_krige_parts(const tw_krige *krige, size_t parts, const size_t *counts,
+                         const double (*position)[3], const double *basis, const double *weight,
+                         unsigned threads, double *covariance, tw_error *err)
+{
+    assert(krige && parts > 0 && counts && position && basis && weight && covariance);
+    tw_arena *scratch = tw_arena_new();
+    tw_krige_total **totals = scratch ? tw_arena_array(scratch, parts, sizeof *totals) : NULL;
+    double scale[TW_KRIGE_GRID];
+    sum_work whole = {0};
+    size_t n = 0;
+    tw_status status = totals ? TW_OK : TW_ERR_MEMORY;
+
+    for (size_t p = 0; status == TW_OK && p < parts; n += counts[p++]) {
+        sum_work part = {0};
+        totals[p] = tw_arena_array(scratch, krige->set_count, sizeof **totals);
+        status = totals[p] ? take_points(scratch, krige, counts[p], position + n,
+                                         basis + n * krige->basis_count, weight + n, &part)
+                           : TW_ERR_MEMORY;
+        if (status == TW_OK)
+            status = make_totals(scratch, threads, &part, totals[p]);
+    }
+    if (status == TW_OK)
+        status = take_points(scratch, krige, n, position, basis, weight, &whole);
+    if (status == TW_OK) {
+        whole.scale = scale;
+        whole.scales = list_scales(krige, scale);
+        whole.prior = tw_arena_array(scratch, whole.count * whole.scales, sizeof(double));
+        status = whole.prior ? TW_OK : TW_ERR_MEMORY;
+    }
+    if (status == TW_OK) {
+        if (whole.scales > 0)
+            tw_for_rows(whole.count, ROWS_A_BLOCK, threads, whole_rows, &whole);
+        part_covariances(&whole, totals, parts, counts, covariance);
     } else {
         tw_fail(err, status, "memory ran out");
     }

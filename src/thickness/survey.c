@@ -103,19 +103,28 @@ static tw_status fit(tw_survey *survey, const tw_readings_spec *spec, tw_survey_
     return status;
 }
 
-static tw_status make(tw_survey *survey, const tw_readings_spec *spec, tw_error *err)
+/* All that needs no fit. */
+static tw_status place(tw_survey *survey, const tw_readings_spec *spec, tw_survey_data *data,
+                       tw_error *err)
 {
-    tw_survey_data data = {0};
     tw_status status = tw_survey_locate(survey, spec, err);
 
     if (status == TW_OK)
-        status = tw_survey_join(survey, spec, &data, err);
+        status = tw_survey_join(survey, spec, data, err);
     if (status != TW_OK)
         return status;
-    tw_survey_scatter(survey, spec, &data);
-    status = tw_survey_neighbours(survey, spec, &data, err);
-    if (status == TW_OK)
-        status = fit(survey, spec, &data, err);
+    tw_survey_scatter(survey, spec, data);
+    return tw_survey_neighbours(survey, spec, data, err);
+}
+
+static tw_status make(tw_survey *survey, const tw_readings_spec *spec, bool fitted, tw_error *err)
+{
+    tw_survey_data data = {0};
+    tw_status status = place(survey, spec, &data, err);
+
+    if (!fitted || status != TW_OK)
+        return status;
+    status = fit(survey, spec, &data, err);
     if (status == TW_OK)
         status = tw_survey_leave_one_out(survey, spec, &data, err);
     if (status == TW_OK)
@@ -123,8 +132,8 @@ static tw_status make(tw_survey *survey, const tw_readings_spec *spec, tw_error 
     return status;
 }
 
-tw_status tw_survey_build(const tw_form *form, const tw_grid *grid, const tw_readings_spec *spec,
-                          const tw_taper *taper, unsigned threads, tw_survey **out, tw_error *err)
+static tw_status build(const tw_form *form, const tw_grid *grid, const tw_readings_spec *spec,
+                       const tw_taper *taper, bool fitted, tw_survey **out, tw_error *err)
 {
     tw_error own;
     tw_arena *arena;
@@ -132,7 +141,6 @@ tw_status tw_survey_build(const tw_form *form, const tw_grid *grid, const tw_rea
     tw_status status;
 
     assert(form && grid && spec && out);
-    (void)threads; /* the fit is one chain of factorisations */
     if (!err)
         err = &own;
     status = check_spec(form, spec, taper, err);
@@ -149,13 +157,25 @@ tw_status tw_survey_build(const tw_form *form, const tw_grid *grid, const tw_rea
     survey->form = form;
     survey->grid = grid;
     survey->taper = spec->trend == TW_TREND_FORGED ? taper : NULL;
-    status = make(survey, spec, err);
+    status = make(survey, spec, fitted, err);
     if (status != TW_OK) {
         tw_survey_free(survey);
         return status;
     }
     *out = survey;
     return TW_OK;
+}
+
+tw_status tw_survey_build(const tw_form *form, const tw_grid *grid, const tw_readings_spec *spec,
+                          const tw_taper *taper, tw_survey **out, tw_error *err)
+{
+    return build(form, grid, spec, taper, true, out, err);
+}
+
+tw_status tw_survey_place(const tw_form *form, const tw_grid *grid, const tw_readings_spec *spec,
+                          const tw_taper *taper, tw_survey **out, tw_error *err)
+{
+    return build(form, grid, spec, taper, false, out, err);
 }
 
 void tw_survey_free(tw_survey *survey)

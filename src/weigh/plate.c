@@ -298,8 +298,8 @@ static tw_status fit_on(work *w, size_t cells, bool *holds, tw_error *err)
             tw_taper_build(plate->form, grid, &w->profile->forged, w->options.threads, &taper, err);
     *holds = status != TW_ERR_SHAPE;
     if (status == TW_OK)
-        status = tw_survey_build(plate->form, grid, &w->profile->readings, taper,
-                                 w->options.threads, &plate->survey, err);
+        status =
+            tw_survey_build(plate->form, grid, &w->profile->readings, taper, &plate->survey, err);
     if (plate->survey)
         tw_survey_move(plate->survey, NULL, NULL);
     tw_taper_free(taper);

@@ -80,8 +80,7 @@ static inline tw_status readings_build_on(readings *r, size_t cells)
         assert_int_equal(
             tw_taper_build(r->form, r->grid, &r->profile.forged, 0, &r->taper, &r->err), TW_OK);
     memset(&r->err, 0, sizeof r->err);
-    return tw_survey_build(r->form, r->grid, &r->profile.readings, r->taper, 1, &r->survey,
-                           &r->err);
+    return tw_survey_build(r->form, r->grid, &r->profile.readings, r->taper, &r->survey, &r->err);
 }
 
 static inline const tw_survey *readings_fit(readings *r)
