@@ -8,6 +8,7 @@
 #include "taperwright/base.h"
 #include "taperwright/compare.h"
 #include "taperwright/files.h"
+#include "taperwright/harness.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -41,6 +42,15 @@ TW_API tw_status tw_draw_plate(const tw_plate *plate, const tw_draw_options *opt
 TW_API tw_status tw_draw_readings(const tw_plate *plate, const tw_suggestion *suggestions,
                                   size_t suggestion_count, const tw_draw_options *options,
                                   tw_image *image, tw_error *err);
+
+/** @brief Bars by part: each part's grams as counted, its ± as a whisker, modelled and weighed side by
+ * side where there are both, forged against sheet where there are both; parts out are named below. */
+TW_API tw_status tw_draw_parts(const tw_total *total, const tw_sources *sources,
+                               const tw_draw_options *options, tw_image *image, tw_error *err);
+/** @brief Strip plot: for each standing the records as dots along a mass axis, median and quartiles
+ * where there are, and the own mass with its interval; n in front. */
+TW_API tw_status tw_draw_ranking(const tw_ranking *ranking, const tw_draw_options *options,
+                                 tw_image *image, tw_error *err);
 
 /* ---- colour ---------------------------------------------------------------------------- */
 

@@ -83,6 +83,30 @@ TW_API const double *tw_metric_stock(size_t *count);
 /** @brief The sheet of the metric series or of `system` (TW_GAUGE_SYSTEMS: metric only) nearest. */
 TW_API tw_stock tw_stock_nearest(double mm, tw_gauge_system system);
 
+/* ---- fittings ----------------------------------------------------------------------------- */
+
+/** What hangs on a plate beside its metal. */
+typedef enum tw_fitting_class {
+    TW_FITTING_METAL,
+    TW_FITTING_STRAP,
+    TW_FITTING_LINING
+} tw_fitting_class;
+typedef enum tw_fitting_per { TW_PER_PIECE, TW_PER_LENGTH, TW_PER_AREA } tw_fitting_per;
+typedef struct tw_fitting {
+    const char *name; /**< "rivet 5 mm" */
+    tw_fitting_class what;
+    tw_fitting_per per;
+    double mass;        /**< [g], [g/mm] or [g/mm²] */
+    double uncertainty; /**< standard, of one kind of fitting as a whole, in the same unit */
+    const char *source; /**< how it was worked out, or "common practice, no source" */
+} tw_fitting;
+/** @return the table of unit masses; count rows. Any file may give its own instead. */
+TW_API const tw_fitting *tw_fittings(size_t *count);
+/** @return the row of that name (letter case and blanks aside), or NULL. */
+TW_API const tw_fitting *tw_fitting_find(const char *name);
+/** @return the name nearest to an unknown one, or NULL. */
+TW_API const char *tw_fitting_nearest(const char *name);
+
 /* ---- tolerances of sheet as it is sold ---------------------------------------------------- */
 
 typedef enum tw_tolerance_standard {

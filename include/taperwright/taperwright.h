@@ -8,6 +8,7 @@
 #include "taperwright/draw.h"
 #include "taperwright/files.h"
 #include "taperwright/form.h"
+#include "taperwright/harness.h"
 #include "taperwright/material.h"
 #include "taperwright/profile.h"
 #include "taperwright/thickness.h"

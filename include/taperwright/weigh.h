@@ -128,6 +128,51 @@ TW_API void tw_plate_free(tw_plate *plate);
 /** @return the plate's map of a kind, or NULL. */
 TW_API const tw_plate_map *tw_plate_map_of(const tw_plate *plate, tw_map_kind kind);
 
+/* ---- metal beside the face ------------------------------------------------------------------ */
+
+/** A turned edge: sheet rolled outward over a wire, or hollow. Measured up to where the roll begins,
+ * so that all of it comes on top of the plate. */
+typedef struct tw_turn_weight {
+    const char *edge;                   /**< borrowed from the outline */
+    double length_mm;                   /**< of the edge along the face */
+    double edge_mm;                     /**< the map's mean thickness along it */
+    double roll_mm, wire_mm, hollow_mm; /**< outside; wire, 0 without; bore of the roll (the wire's
+                                             own when it is there) */
+    double layers;                      /**< of sheet between bore and outside */
+    double wrap_mm;                     /**< developed width of sheet in the roll */
+    double sheet_g, wire_g;
+    double u_g; /**< standard, of both together: caliper on the roll, and its bore when hollow */
+} tw_turn_weight;
+/** Flutes: face that the tape finds in the grooves beyond the smooth form. */
+typedef struct tw_flute_weight {
+    double area_mm2; /**< that they add */
+    double mass_g, u_g;
+} tw_flute_weight;
+typedef struct tw_extra_weight {
+    size_t turn_count, flute_count;
+    tw_turn_weight *turns;
+    tw_flute_weight *flutes;
+    double mass_g, u_g; /**< of all together */
+    tw_notes notes;     /**< rolls whose figures do not fit each other */
+    tw_arena *arena;
+} tw_extra_weight;
+/**
+ * @brief What turned edges and flutes of a plate's profile add to one map's mass. None: all 0.
+ * @return TW_OK; TW_ERR_DOMAIN (a roll thinner than its wire and one sheet round it); TW_ERR_MEMORY
+ * Source: a roll of sheet t from bore d to outside D holds π(D² − d²)/4 of metal per length, and so
+ * a wrap of π(D² − d²)/(4t), derived here.
+ */
+TW_API tw_status tw_plate_extra(const tw_plate *plate, const tw_plate_map *map,
+                                tw_extra_weight *out, tw_error *err);
+TW_API void tw_extra_weight_release(tw_extra_weight *extra);
+/**
+ * @brief The grams of each of the plate's maps that lie within a distance of an edge over the face.
+ * @param[out] mass_g  map_count of the plate
+ * @return TW_OK; TW_ERR_KEY (no such edge)
+ */
+TW_API tw_status tw_plate_band(const tw_plate *plate, const char *edge, double within,
+                               double *mass_g, tw_error *err);
+
 /**
  * @brief Write the plate's cells as CSV for anyone's own sums: units in the header row.
  * Columns: across, up, x, y, z, normal_x, normal_y, normal_z, thickness, mean_curvature,
