@@ -209,6 +209,7 @@ static const tw_command commands[] = {
               "alone; --uncertainty adds that of density, stock, readings and measures. Several "
               "plates give one text or a JSON list; when one profile is\n"
               "wrong, all its errors are printed and nothing is weighed.\n"
+              "Turned edges and flutes are told on top: they are not in the plate's own grams.\n"
               "A plate with only `area:` and `scale:` gets its mean thickness.",
      .examples = {"weigh profiles/breastplate.yaml",
                   "weigh --json profiles/breastplate.yaml profiles/skull.yaml",

@@ -64,7 +64,8 @@ json_t *tw_show_area_json(const tw_profile *profile, const tw_budget *budget)
                   thickness, "steepest_grade_mm_per_100mm", "zones", "uncertainty", "agreement",
                   "mean_thickness_uncertainty", tw_budget_json(budget, false));
 
-    return tw_weigh_document(profile->plate, json_null(), json_pack("[o]", map));
+    return tw_weigh_document(profile->plate, json_null(),
+                             json_pack("[o]", tw_extra_json(map, NULL)));
 }
 
 void tw_show_area_csv(tw_output *out, const tw_profile *profile)

@@ -122,7 +122,7 @@ static void note(const tw_plate *plate, const tw_turned_edge *spec, const tw_tur
     char roll[WORDS], sheet[WORDS];
     tw_error item;
 
-    tw_write_length(turn->roll_mm, TW_METRIC, 1, roll, sizeof roll);
+    tw_write_length(turn->roll_mm, TW_METRIC, -1, roll, sizeof roll);
     tw_write_thickness(turn->edge_mm, TW_METRIC, -1, sheet, sizeof sheet);
     if (turn->wire_mm > 0 && turn->layers > MOST_LAYERS) {
         tw_fail(&item, TW_OK,
@@ -146,7 +146,8 @@ static void note(const tw_plate *plate, const tw_turned_edge *spec, const tw_tur
                 "turned edge %s: the bore of a hollow roll cannot be seen: one layer of %s is "
                 "assumed, and %.1f to %.1f layers thought possible",
                 turn->edge, sheet, HOLLOW_FEWEST, HOLLOW_MOST);
-        tw_error_advise(&item, NULL, "its grams are good to about a quarter");
+        tw_error_advise(&item, NULL, "that makes its grams good to %.0f %% (95 %%)",
+                        200 * turn->u_g / turn->sheet_g);
     } else {
         return;
     }
