@@ -17,9 +17,11 @@ static void unknown_material(tw_reader *reader, tw_place place, const char *name
 
     if (near)
         snprintf(advice, sizeof advice,
-                 "did you mean \"%s\"? Another metal takes {name: …, density: 7850 kg/m3}", near);
+                 "did you mean \"%s\"? Another metal takes {name: …, density: … kg/m3}", near);
     else
-        snprintf(advice, sizeof advice, "give its density: {name: %.40s, density: 7850 kg/m3}",
+        snprintf(advice, sizeof advice,
+                 "write {name: %.24s, density: … kg/m3}; known: steels, wrought iron, titanium, "
+                 "aluminium, brass, copper",
                  name);
     tw_reader_fault(reader, place, TW_ERR_KEY, name, advice, "unknown material \"%s\"", name);
 }

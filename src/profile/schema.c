@@ -311,7 +311,7 @@ X(AREA, true, "area.", "value", "an area", \
   "the face, one side", \
   tw_read_number, AT(tw_area_keys, value), 0, TW_NUMBER_AREA, NONE) \
 X(AREA, false, "area.", "uncertainty", "an area", \
-  "standard uncertainty; 0 when not given", \
+  "standard uncertainty, about half of what it may be off by; 2 % of the area when not given", \
   tw_read_number, AT(tw_area_keys, uncertainty), 0, TW_NUMBER_AREA_SPREAD, NONE) \
 X(TOP, false, "", "paper", "{weight, sheet, step}", \
   "in place of an area: paper wrapped over the plate, trimmed and weighed", \
@@ -323,7 +323,7 @@ X(PAPER, true, "paper.", "sheet", "a weight per area", \
   "of the paper: 80 g/m2, taken as good to 2 %", \
   tw_read_number, AT(tw_paper_keys, sheet), 0, TW_NUMBER_PAPER, NONE) \
 X(PAPER, false, "paper.", "step", "a weight", \
-  "step of the scale it was weighed on", \
+  "step of the scale it was weighed on; when not given, by the last digit of the weight in grams", \
   tw_read_number, AT(tw_paper_keys, step), 0, TW_NUMBER_MASS, NONE) \
 X(TOP, false, "", "scale", "a weight, or {reads, step, tare, uncertainty}", \
   "the plate's own weight as read on a scale", \
@@ -332,7 +332,7 @@ X(SCALE, true, "scale.", "reads", "a weight", \
   "what it reads", \
   tw_read_number, AT(tw_scale_keys, reads), 0, TW_NUMBER_MASS, NONE) \
 X(SCALE, false, "scale.", "step", "a weight", \
-  "step of its display", \
+  "step of its display; 10 g when not given", \
   tw_read_number, AT(tw_scale_keys, step), 0, TW_NUMBER_MASS, NONE) \
 X(SCALE, false, "scale.", "tare", "net or exact", \
   "net: zero and plate are each rounded to the step; exact: the plate only; net when not given", \

@@ -181,7 +181,7 @@ static const struct {
     [TW_NUMBER_HOLD] = {TW_LENGTH, false, false, true, 0, 1e4, "0 to 10 m", "mm"},
     [TW_NUMBER_ANGLE] = {TW_ANGLE, false, false, false, -20, 20, "within three turns", "deg"},
     [TW_NUMBER_MASS] = {TW_MASS, false, true, false, 1e-3, 1e6, "1 mg to 1000 kg", "g"},
-    [TW_NUMBER_AREA] = {TW_AREA, false, true, false, 1e-2, 1e8, "0.01 mm2 to 100 m2", "m2"},
+    [TW_NUMBER_AREA] = {TW_AREA, false, true, false, 1e-2, 1e8, "0.01 mm2 to 100 m2", "dm2"},
     [TW_NUMBER_DENSITY] = {TW_DENSITY, false, true, false, 1e-4, 2.3e-2, "100 to 23000 kg/m3",
                            "kg/m3"},
     [TW_NUMBER_DENSITY_SPREAD] = {TW_DENSITY, false, false, true, 0, 2.3e-2, "0 to 23000 kg/m3",
