@@ -10,6 +10,7 @@
 #include "taperwright/compare.h"
 #include "taperwright/draw.h"
 #include "taperwright/files.h"
+#include "taperwright/harness.h"
 #include "taperwright/profile.h"
 #include "taperwright/weigh.h"
 
@@ -51,7 +52,8 @@ typedef struct tw_args {
     int against; /**< tw_reason, −1 when not given */
     int system;  /**< tw_gauge_system, −1 when not given */
     int shell;   /**< 0 bash, −1 when not given */
-    const char *output, *cells, *date, *material, *near, *instrument;
+    int map;     /**< tw_map_kind, −1 when not given */
+    const char *output, *cells, *date, *material, *near, *instrument, *rules;
 } tw_args;
 
 enum { TW_EXAMPLES_MAX = 8 };
@@ -269,6 +271,17 @@ void tw_show_readings_csv(tw_output *out, const tw_cli_readings *found);
 /** @return ± of the mass, 95 %, once the first n + 1 suggested places are read too; NaN without. */
 double tw_readings_left(const tw_cli_readings *found, size_t n);
 
+/** What `limits` found out about a plate. */
+typedef struct tw_cli_limits {
+    const tw_plate *plate;
+    const tw_plate_map *map;
+    const tw_rules_file *rules;
+    const tw_limit *limits; /**< rules->count */
+} tw_cli_limits;
+void tw_show_limits_text(tw_output *out, tw_units units, const tw_cli_limits *found);
+json_t *tw_show_limits_json(const tw_cli_limits *found);
+void tw_show_limits_csv(tw_output *out, const tw_cli_limits *found);
+
 void tw_show_compare_text(tw_output *out, const tw_args *args, const tw_comparison *comparison);
 json_t *tw_show_compare_json(const tw_args *args, const tw_comparison *comparison);
 void tw_show_compare_csv(tw_output *out, const tw_args *args, const tw_comparison *comparison);
@@ -280,6 +293,7 @@ bool tw_show_against(const tw_args *args, const tw_against *against);
 tw_status tw_cmd_weigh(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_compare(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_readings(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_limits(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_new(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_stock(const tw_args *args, tw_notes *errors);
