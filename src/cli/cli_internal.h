@@ -55,13 +55,14 @@ typedef struct tw_args {
     size_t operand_count, setting_count;
     size_t grid, threads, width, trials, seed, suggest;
     bool help, json, csv, inertia, man, quick, budget;
-    int units;   /**< tw_units */
-    int against; /**< tw_reason, −1 when not given */
-    int system;  /**< tw_gauge_system, −1 when not given */
-    int shell;   /**< 0 bash, −1 when not given */
-    const char *output, *cells, *date, *material, *near, *instrument;
+    int units;       /**< tw_units */
+    int against;     /**< tw_reason, −1 when not given */
+    int system;      /**< tw_gauge_system, −1 when not given */
+    int shell;       /**< 0 bash, −1 when not given */
     const char *set; /**< of parts that are in; NULL: all */
     tw_name_list with, without;
+    int map; /**< tw_map_kind, −1 when not given */
+    const char *output, *cells, *date, *material, *near, *instrument, *rules;
 } tw_args;
 
 enum { TW_EXAMPLES_MAX = 8 };
@@ -256,13 +257,15 @@ char *tw_cli_thickness_within(double mm, double expanded, tw_units units, char *
 /** "[120 mm, 200 mm]" */
 char *tw_cli_place(const double tape[2], tw_units units, char *out, size_t size);
 
-/* Showing what was computed, in text, JSON and CSV. Sureties are one to a map, or NULL. */
+/* Showing what was computed, in text, JSON and CSV. Sureties are one to a map, or NULL; extras are
+ * one to a map. */
 void tw_show_weigh_text(tw_output *out, const tw_args *args, const tw_plate *plate,
-                        const tw_cli_surety *sureties);
+                        const tw_cli_surety *sureties, const tw_extra_weight *extras);
 json_t *tw_show_weigh_json(const tw_args *args, const tw_plate *plate,
-                           const tw_cli_surety *sureties);
+                           const tw_cli_surety *sureties, const tw_extra_weight *extras);
 void tw_show_weigh_csv_head(tw_output *out);
-void tw_show_weigh_csv(tw_output *out, const tw_plate *plate, const tw_cli_surety *sureties);
+void tw_show_weigh_csv(tw_output *out, const tw_plate *plate, const tw_cli_surety *sureties,
+                       const tw_extra_weight *extras);
 json_t *tw_weigh_document(const char *plate, json_t *grid, json_t *maps);
 void tw_weigh_csv_row(tw_output *out, const char *plate, const char *map, const char *zone,
                       const double *values, size_t count);
@@ -271,6 +274,19 @@ void tw_show_area_text(tw_output *out, const tw_args *args, const tw_profile *pr
                        const tw_budget *budget);
 json_t *tw_show_area_json(const tw_args *args, const tw_profile *profile, const tw_budget *budget);
 void tw_show_area_csv(tw_output *out, const tw_profile *profile, const tw_budget *budget);
+
+/** @brief What turned edges and flutes add to each map; notes about them go to stderr once.
+ * @param[out] extras  map_count of the plate, zeroed; release each, also on failure */
+tw_status tw_cli_extras_make(const tw_plate *plate, tw_extra_weight *extras, tw_error *err);
+/** @param compared  a scale weight was held against the plate alone, and that is said */
+void tw_show_extra_text(tw_output *out, tw_units units, const tw_plate_map *map,
+                        const tw_extra_weight *extra, bool compared);
+/** @brief Add turned_edges, flutes, extra_g and extra_u_g to a map's object.
+ * @param extra  NULL: not asked for, all null
+ * @return the object, or NULL (it is dropped) when memory ran out */
+json_t *tw_extra_json(json_t *map, const tw_extra_weight *extra);
+void tw_show_extra_csv(tw_output *out, const char *plate, const char *map,
+                       const tw_extra_weight *extra);
 
 /** @brief The largest part of a ±, in words, indented under the mass. Rows of one kind count as one. */
 void tw_show_largest(tw_output *out, const tw_budget *budget);
@@ -318,6 +334,17 @@ json_t *tw_where_json(const tw_plate *plate, const tw_where *where);
 /** @return ± of the mass, 95 %, once the first n + 1 suggested places are read too; NaN without. */
 double tw_readings_left(const tw_cli_readings *found, size_t n);
 
+/** What `limits` found out about a plate. */
+typedef struct tw_cli_limits {
+    const tw_plate *plate;
+    const tw_plate_map *map;
+    const tw_rules_file *rules;
+    const tw_limit *limits; /**< rules->count */
+} tw_cli_limits;
+void tw_show_limits_text(tw_output *out, tw_units units, const tw_cli_limits *found);
+json_t *tw_show_limits_json(const tw_cli_limits *found);
+void tw_show_limits_csv(tw_output *out, const tw_cli_limits *found);
+
 void tw_show_compare_text(tw_output *out, const tw_args *args, const tw_comparison *comparison);
 json_t *tw_show_compare_json(const tw_args *args, const tw_comparison *comparison);
 void tw_show_compare_csv(tw_output *out, const tw_args *args, const tw_comparison *comparison);
@@ -329,6 +356,7 @@ bool tw_show_against(const tw_args *args, const tw_against *against);
 tw_status tw_cmd_weigh(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_compare(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_readings(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_limits(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_new(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_harness(const tw_args *args, tw_notes *errors);

@@ -79,26 +79,30 @@ static tw_status weigh_one(const weighing *work, const tw_profile *profile, tw_e
 {
     const tw_args *args = work->args;
     tw_cli_surety found[TW_PLATE_MAPS_MAX] = {0};
+    tw_extra_weight extras[TW_PLATE_MAPS_MAX] = {0};
     const tw_cli_surety *sureties = args->quick ? NULL : found;
     tw_plate *plate = NULL;
     tw_status status = tw_cli_plate(args, profile, &plate, err);
 
     if (status != TW_OK)
         return status;
-    if (sureties)
+    status = tw_cli_extras_make(plate, extras, err);
+    if (sureties && status == TW_OK)
         status = tw_cli_sureties_make(args, plate, found, err);
     if (status != TW_OK)
         tw_cli_error_in(profile, err);
     else if (work->list)
-        status = add_json(work, tw_show_weigh_json(args, plate, sureties), err);
+        status = add_json(work, tw_show_weigh_json(args, plate, sureties, extras), err);
     else if (args->csv)
-        tw_show_weigh_csv(work->out, plate, sureties);
+        tw_show_weigh_csv(work->out, plate, sureties, extras);
     else
-        tw_show_weigh_text(work->out, args, plate, sureties);
+        tw_show_weigh_text(work->out, args, plate, sureties, extras);
     if (status == TW_OK && work->cells)
         status = write_cells(plate, work->cells, err);
-    for (size_t k = 0; k < TW_PLATE_MAPS_MAX; k++)
+    for (size_t k = 0; k < TW_PLATE_MAPS_MAX; k++) {
         tw_cli_surety_release(&found[k]);
+        tw_extra_weight_release(&extras[k]);
+    }
     tw_plate_free(plate);
     return status;
 }

@@ -10,9 +10,11 @@
 static const char *const unit_choices[] = {"metric", "inch", NULL};
 static const char *const reason_choices[] = {"strike thickness", "same mass", "own stock", NULL};
 static const char *const system_choices[] = {"msg", "uss", "swg", "bwg", "bg", "awg", NULL};
+static const char *const map_choices[] = {"sheet", "forged", "readings", NULL};
 static const char *const shell_choices[] = {"bash", NULL};
 /* The index of a choice is the enum's value. */
 _Static_assert(sizeof system_choices / sizeof *system_choices == TW_GAUGE_SYSTEMS + 1, "systems");
+_Static_assert(TW_MAP_SHEET == 0 && TW_MAP_FORGED == 1 && TW_MAP_READINGS == 2, "maps");
 _Static_assert(TW_METRIC == 0 && TW_INCH == 1, "units");
 _Static_assert(TW_REASON_STRIKE == 0 && TW_REASON_SAME_MASS == 1 && TW_REASON_STOCK == 2,
                "reasons");
@@ -171,6 +173,23 @@ static const tw_option compare_options[] = {
 
 static const tw_option harness_options[] = {
     CHOICE_ROWS, PICTURE_ROWS("the grams as bars by part"), JSON_ROW, CSV_ROW, {0}};
+static const tw_option limits_options[] = {
+    {.name = "rules",
+     .letter = 'r',
+     .kind = TW_OPTION_TEXT,
+     .target = AT(rules),
+     .argument = "FILE.yaml",
+     .help = "the least thicknesses of an event's rule book, as you wrote them down"},
+    {.name = "map",
+     .letter = 'm',
+     .kind = TW_OPTION_CHOICE,
+     .target = AT(map),
+     .argument = "MAP",
+     .choices = map_choices,
+     .help = "hold this map against them (default: readings when given, else forged, else sheet)"},
+    JSON_ROW,
+    CSV_ROW,
+    {0}};
 
 static const tw_option new_options[] = {
     {.name = "output",
@@ -228,6 +247,7 @@ static const tw_command commands[] = {
               "zones to edges, or from gauge readings, with a 95 % interval from density, stock,\n"
               "readings, measures and sums. Several plates give one text or a JSON list; when\n"
               "one profile is wrong, all its errors are printed and nothing is weighed.\n"
+              "Turned edges and flutes are told on top: they are not in the plate's own grams.\n"
               "A plate with only `area:` and `scale:` gets its mean thickness.",
      .examples = {"weigh profiles/breastplate.yaml",
                   "weigh --json profiles/breastplate.yaml profiles/skull.yaml",
@@ -280,6 +300,25 @@ static const tw_command commands[] = {
      .examples = {"harness profiles/cuirass.yaml", "harness profiles/cuirass.yaml --in body",
                   "harness profiles/cuirass.yaml --without tasset -o bars.png",
                   "harness profiles/cuirass.yaml --json"}},
+    {.name = "limits",
+     .operands = "PLATE.yaml",
+     .least = 1,
+     .most = 1,
+     .options = limits_options,
+     .more = model_options,
+     .run = tw_cmd_limits,
+     .summary = "a plate's thinnest places beside an event's least thicknesses",
+     .about = "A limit binds the thinnest place it holds at, with its uncertainty: met when the\n"
+              "thinnest less its ± is not under it, in doubt when only the ± goes under it. Of\n"
+              "readings ± is the map's own, of sheet the tolerance it was bought with; a forged\n"
+              "map is what was asked for and has none. The exit code is 0 whatever comes out, as\n"
+              "the question was a right one; scripts read the verdicts from --json.\n"
+              "The event's rule book and inspector decide; a gauge on the finished plate, not\n"
+              "this program, tells what it is.",
+     .examples = {"limits profiles/breastplate.yaml --rules profiles/invented-rules.yaml",
+                  "limits --map sheet --json --rules profiles/invented-rules.yaml "
+                  "profiles/breastplate.yaml",
+                  "limits --rules profiles/invented-rules.yaml profiles/curators-breast.yaml"}},
     {.name = "check",
      .operands = "PLATE.yaml...",
      .least = 1,

@@ -105,6 +105,26 @@ static void report_survey(const tw_args *args, const tw_plate *plate)
     tw_cli_report(&notes, "note: ");
 }
 
+/* What the profile says and the grams of this command leave out. */
+static void report_left_out(const tw_args *args, const tw_profile *profile)
+{
+    const size_t turned = profile->turned_count, flutes = profile->flutes_count;
+    tw_notes notes = {0};
+    tw_error note;
+
+    if (turned + flutes == 0 ||
+        (args->command->run != tw_cmd_compare && args->command->run != tw_cmd_readings))
+        return;
+    tw_fail(&note, TW_OK, "the grams are the plate's own, without what its %s add",
+            flutes == 0   ? "turned edges"
+            : turned == 0 ? "flutes"
+                          : "turned edges and flutes");
+    tw_error_advise(&note, NULL, "\"taperwright weigh\" tells those too");
+    tw_profile_place(profile, turned ? profile->turned[0].place : profile->flutes[0].place, &note);
+    tw_notes_add(&notes, &note);
+    tw_cli_report(&notes, "note: ");
+}
+
 tw_status tw_cli_plate(const tw_args *args, const tw_profile *profile, tw_plate **out,
                        tw_error *err)
 {
@@ -123,5 +143,6 @@ tw_status tw_cli_plate(const tw_args *args, const tw_profile *profile, tw_plate 
     tw_cli_report(&(*out)->notes, "note: ");
     if ((*out)->survey)
         report_survey(args, *out);
+    report_left_out(args, profile);
     return TW_OK;
 }

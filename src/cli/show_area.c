@@ -64,7 +64,8 @@ json_t *tw_show_area_json(const tw_args *args, const tw_profile *profile, const 
         "steepest_grade_mm_per_100mm", "zones", "uncertainty", "uncertainty_missing", "agreement",
         "mean_thickness_uncertainty", args->quick ? json_null() : tw_budget_json(budget, false));
 
-    return tw_weigh_document(profile->plate, json_null(), json_pack("[o]", map));
+    return tw_weigh_document(profile->plate, json_null(),
+                             json_pack("[o]", tw_extra_json(map, NULL)));
 }
 
 /* The mass is the scale's own, and its ± that of the scale's rows of the budget. */

@@ -153,7 +153,7 @@ static json_t *row_json(const tw_against *row)
 
 json_t *tw_show_compare_json(const tw_args *args, const tw_comparison *comparison)
 {
-    json_t *document = tw_show_weigh_json(args, comparison->plate, NULL);
+    json_t *document = tw_show_weigh_json(args, comparison->plate, NULL, NULL);
     json_t *list = json_array();
 
     for (size_t k = 0; list && k < comparison->count; k++) {

@@ -127,7 +127,8 @@ static void show_mass(tw_output *out, const tw_args *args, const tw_plate *plate
 }
 
 static void show_map(tw_output *out, const tw_args *args, const tw_plate *plate,
-                     const tw_plate_map *map, const tw_cli_surety *surety)
+                     const tw_plate_map *map, const tw_cli_surety *surety,
+                     const tw_extra_weight *extra)
 {
     const tw_units units = (tw_units)args->units;
     const tw_weight *weight = &map->weight;
@@ -135,6 +136,7 @@ static void show_map(tw_output *out, const tw_args *args, const tw_plate *plate,
 
     tw_output_print(out, NULL, "%s, %s\n", plate->profile->plate, tw_map_word(map->map.kind));
     show_mass(out, args, plate, map, surety);
+    tw_show_extra_text(out, units, map, extra, surety && surety->compared);
     tw_output_print(out, NULL, "  face area       %s\n",
                     tw_write_area(weight->face_area_mm2, units, words[0], WORDS));
     tw_output_print(out, NULL, "  thickness       mean %s",
@@ -157,10 +159,10 @@ static void show_map(tw_output *out, const tw_args *args, const tw_plate *plate,
 }
 
 void tw_show_weigh_text(tw_output *out, const tw_args *args, const tw_plate *plate,
-                        const tw_cli_surety *sureties)
+                        const tw_cli_surety *sureties, const tw_extra_weight *extras)
 {
     for (size_t k = 0; k < plate->map_count; k++)
-        show_map(out, args, plate, &plate->maps[k], sureties ? &sureties[k] : NULL);
+        show_map(out, args, plate, &plate->maps[k], sureties ? &sureties[k] : NULL, &extras[k]);
 }
 
 /* ---- JSON -------------------------------------------------------------------------------- */
@@ -222,14 +224,14 @@ json_t *tw_weigh_document(const char *plate, json_t *grid, json_t *maps)
 }
 
 json_t *tw_show_weigh_json(const tw_args *args, const tw_plate *plate,
-                           const tw_cli_surety *sureties)
+                           const tw_cli_surety *sureties, const tw_extra_weight *extras)
 {
     json_t *grid = json_pack("[I,I]", (json_int_t)plate->grid->nu, (json_int_t)plate->grid->nv);
     json_t *maps = json_array();
 
     for (size_t k = 0; maps && k < plate->map_count; k++) {
-        if (json_array_append_new(maps, map_json(args, plate, &plate->maps[k],
-                                                 sureties ? &sureties[k] : NULL)) != 0) {
+        json_t *map = map_json(args, plate, &plate->maps[k], sureties ? &sureties[k] : NULL);
+        if (json_array_append_new(maps, tw_extra_json(map, extras ? &extras[k] : NULL)) != 0) {
             json_decref(maps);
             maps = NULL;
         }
@@ -258,7 +260,8 @@ void tw_weigh_csv_row(tw_output *out, const char *plate, const char *map, const 
         tw_csv_number(out, values[k], k + 1 == count);
 }
 
-void tw_show_weigh_csv(tw_output *out, const tw_plate *plate, const tw_cli_surety *sureties)
+void tw_show_weigh_csv(tw_output *out, const tw_plate *plate, const tw_cli_surety *sureties,
+                       const tw_extra_weight *extras)
 {
     for (size_t m = 0; m < plate->map_count; m++) {
         const tw_plate_map *map = &plate->maps[m];
@@ -301,5 +304,6 @@ void tw_show_weigh_csv(tw_output *out, const tw_plate *plate, const tw_cli_suret
             tw_weigh_csv_row(out, plate->profile->plate, word, zone->zone, part,
                              sizeof part / sizeof *part);
         }
+        tw_show_extra_csv(out, plate->profile->plate, word, &extras[m]);
     }
 }

@@ -211,6 +211,24 @@ void tw_read_turned(tw_reader *reader, const tw_node *node, const tw_key *key, v
     }
 }
 
+void tw_read_flutes(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
+{
+    tw_profile *profile = reader->profile;
+    tw_flutes_spec *flutes =
+        tw_read_list(reader, node, key->name, sizeof *flutes, &profile->flutes_count);
+
+    (void)target;
+    profile->flutes = flutes;
+    for (const tw_node *child = node->first; flutes && child; child = child->next, flutes++) {
+        flutes->place = child->place;
+        if (tw_read_map(reader, child, key->inside, "flutes", flutes) && flutes->over > 0 &&
+            flutes->straight > 0 && flutes->over <= flutes->straight)
+            tw_reader_fault(reader, child->place, TW_ERR_DOMAIN, NULL,
+                            "over is the tape pressed into every groove, straight over the ridges",
+                            "flutes measure no more over than straight, so they add no metal");
+    }
+}
+
 void tw_read_holes(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
 {
     tw_profile *profile = reader->profile;

@@ -1,5 +1,6 @@
 /*
- * schema.c: every key of a profile in one list. Reading, the suggestion for an unknown key, the
+ * schema.c: every key of a plate's profile in one list; harness and rules files have theirs in
+ * schema_harness.c. Reading, the suggestion for an unknown key, the
  * paths that settings may name and the manual's reference are all made from these rows, so they
  * cannot drift apart.
  *
@@ -7,11 +8,9 @@
  * group's struct, offset of the place (0 for none), detail for the reader, group inside.
  * A path that begins with "point" is about any value that takes a point given by keys.
  */
-#include "profile_internal.h"
+#include "schema_rows.h"
 
 #include <string.h>
-
-#define AT(type, field) offsetof(type, field)
 
 /* clang-format off */
 #define SCHEMA(X) \
@@ -282,7 +281,8 @@ X(READINGS, false, "thickness.readings.", "measured by", "a line", \
 X(READINGS, false, "thickness.readings.", "date", "a line", \
   "when", \
   tw_read_text, AT(tw_readings_keys, spec.date), 0, 0, NONE) \
-X(TOP, false, "", "turned edges", "a list of turned edges", "edges rolled over, with or without wire", \
+X(TOP, false, "", "turned edges", "a list of turned edges", "edges rolled over, with or without wire: on top of the plate, which is measured up to where " \
+  "the roll begins; roping (the roll filed or chased to look like cord) adds none", \
   tw_read_turned, 0, 0, 0, TURNED) \
 X(TURNED, true, "turned edges[].", "edge", "an edge's name, or all", "which edge", \
   tw_read_text, AT(tw_turned_edge, edge), AT(tw_turned_edge, place), 0, NONE) \
@@ -290,6 +290,15 @@ X(TURNED, true, "turned edges[].", "roll", "a length", "outside diameter of the 
   tw_read_number, AT(tw_turned_edge, roll), 0, TW_NUMBER_SIZE, NONE) \
 X(TURNED, false, "turned edges[].", "wire", "a length", "diameter of the wire in it", \
   tw_read_number, AT(tw_turned_edge, wire), 0, TW_NUMBER_SIZE, NONE) \
+X(TOP, false, "", "flutes", "a list of flutes", \
+  "bands of flutes by tape: metal as thick as the map's mean is added; as listed, never mirrored", \
+  tw_read_flutes, 0, 0, 0, FLUTES) \
+X(FLUTES, true, "flutes[].", "length", "a length", "of the flutes, along them", \
+  tw_read_number, AT(tw_flutes_spec, length), 0, TW_NUMBER_SIZE, NONE) \
+X(FLUTES, true, "flutes[].", "over", "a length", "tape across all of them, down into every groove", \
+  tw_read_number, AT(tw_flutes_spec, over), 0, TW_NUMBER_SIZE, NONE) \
+X(FLUTES, true, "flutes[].", "straight", "a length", "tape across all of them, over the ridges", \
+  tw_read_number, AT(tw_flutes_spec, straight), 0, TW_NUMBER_SIZE, NONE) \
 X(TOP, false, "", "holes", "a list of holes", "cut out of the plate", \
   tw_read_holes, 0, 0, 0, HOLE) \
 X(HOLE, false, "holes[].", "at", "a point", "middle of a disc or an ellipse", \
@@ -380,20 +389,19 @@ X(POINT, false, "point.", "toward", "an angle", "bowls: 0 is up, clockwise seen 
   tw_read_number, AT(tw_point_keys, toward), 0, TW_NUMBER_ANGLE, NONE)
 
 
-#define KEY_ROW(group, required, prefix, key, takes, help, read, where, place, detail, inside) \
-    {TW_GROUP_##group, key, read, where, place, (int)(detail), TW_GROUP_##inside, required},
-#define INFO_ROW(group, required, prefix, key, takes, help, read, where, place, detail, inside) \
-    {prefix key, takes, help, required},
-static const tw_key keys[] = {SCHEMA(KEY_ROW)};
-static const tw_key_info infos[] = {SCHEMA(INFO_ROW)};
+static const tw_key keys[] = {SCHEMA(TW_KEY_ROW)};
+static const tw_key_info infos[] = {SCHEMA(TW_INFO_ROW)};
 /* clang-format on */
 
 enum { KEYS = sizeof keys / sizeof *keys };
 
-const tw_key *tw_schema(size_t *count)
+tw_schema_table tw_schema_of(tw_group group)
 {
-    *count = KEYS;
-    return keys;
+    if (group >= TW_GROUP_RULES)
+        return tw_schema_rules();
+    if (group >= TW_GROUP_HARNESS)
+        return tw_schema_harness();
+    return (tw_schema_table){KEYS, keys, infos};
 }
 
 const tw_key_info *tw_profile_keys(size_t *count)
@@ -404,20 +412,23 @@ const tw_key_info *tw_profile_keys(size_t *count)
 
 const tw_key *tw_schema_find(tw_group group, const char *name)
 {
-    for (size_t k = 0; k < KEYS; k++)
-        if (keys[k].group == group && strcmp(keys[k].name, name) == 0)
-            return &keys[k];
+    const tw_schema_table table = tw_schema_of(group);
+
+    for (size_t k = 0; k < table.count; k++)
+        if (table.keys[k].group == group && strcmp(table.keys[k].name, name) == 0)
+            return &table.keys[k];
     return NULL;
 }
 
 const char *tw_schema_nearest(tw_group group, const char *word)
 {
-    const char *names[KEYS];
+    const tw_schema_table table = tw_schema_of(group);
+    const char *names[TW_MAP_MAX];
     size_t count = 0;
 
-    for (size_t k = 0; k < KEYS; k++)
-        if (keys[k].group == group)
-            names[count++] = keys[k].name;
+    for (size_t k = 0; k < table.count; k++)
+        if (table.keys[k].group == group && count < TW_MAP_MAX)
+            names[count++] = table.keys[k].name;
     return tw_nearest_word(word, names, count);
 }
 
@@ -427,6 +438,9 @@ tw_naming tw_schema_naming(tw_group group)
         [TW_GROUP_STRIKE] = {"name", "strike"},     [TW_GROUP_EDGE] = {"edge", "edge"},
         [TW_GROUP_EDGE_THICKNESS] = {"edge", NULL}, [TW_GROUP_TURNED] = {"edge", NULL},
         [TW_GROUP_INSTRUMENT] = {"name", NULL},     [TW_GROUP_READING] = {"name", NULL},
+        [TW_GROUP_SCALES] = {"name", NULL},         [TW_GROUP_OWN_FITTING] = {"fitting", NULL},
+        [TW_GROUP_PART] = {"name", NULL},           [TW_GROUP_FITTING] = {"fitting", NULL},
+        [TW_GROUP_PIECE] = {"file", NULL},          [TW_GROUP_LIMIT] = {"name", "limit"},
     };
 
     return namings[group];

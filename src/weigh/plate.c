@@ -348,20 +348,6 @@ static tw_status weigh_zones(work *w, tw_error *err)
     return status;
 }
 
-/* What the profile says and the grams leave out. */
-static void note_left_out(const tw_profile *profile, tw_notes *notes)
-{
-    tw_error note;
-
-    if (profile->turned_count == 0)
-        return;
-    tw_fail(&note, TW_OK, "the grams are the plate's own, without what its %zu turned edges add",
-            profile->turned_count);
-    tw_error_advise(&note, NULL, "weigh a short length of roll and wire and add it by hand");
-    tw_profile_place(profile, profile->turned[0].place, &note);
-    tw_notes_add(notes, &note);
-}
-
 /* ---- the plate ----------------------------------------------------------------------------- */
 
 static tw_status check_request(const tw_profile *profile, size_t cells, tw_error *err)
@@ -421,7 +407,6 @@ tw_status tw_plate_build(const tw_profile *profile, const tw_plate_options *opti
     if (status == TW_OK && w.plate->survey)
         status = spread_readings(&w, err);
     if (status == TW_OK) {
-        note_left_out(profile, &w.plate->notes);
         *out = w.plate;
         w.plate = NULL;
     }

@@ -1,0 +1,120 @@
+/* cmd_limits.c: a plate's thinnest places beside the least thicknesses of a rules file. */
+#include "cli_internal.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* Readings are of metal, a forged map is of intent, sheet is of what was bought. */
+static const tw_map_kind by_default[] = {TW_MAP_READINGS, TW_MAP_FORGED, TW_MAP_SHEET};
+
+static tw_status choose_map(const tw_args *args, const tw_plate *plate, const tw_plate_map **out,
+                            tw_error *err)
+{
+    char given[16 * TW_PLATE_MAPS_MAX] = "";
+
+    *out = NULL;
+    for (size_t k = 0; k < sizeof by_default / sizeof *by_default && !*out; k++) {
+        if (args->map < 0 || args->map == (int)by_default[k])
+            *out = tw_plate_map_of(plate, by_default[k]);
+    }
+    if (*out)
+        return TW_OK;
+    for (size_t k = 0; k < plate->map_count; k++) {
+        strcat(given, k ? ", " : "");
+        strcat(given, tw_map_word(plate->maps[k].map.kind));
+    }
+    tw_fail(err, TW_ERR_INPUT, "plate %s gives no %s map", plate->profile->plate,
+            tw_map_word((tw_map_kind)args->map));
+    tw_error_advise(err, NULL, "it gives %s", given);
+    tw_cli_error_in(plate->profile, err);
+    return TW_ERR_INPUT;
+}
+
+static tw_status show(const tw_args *args, const tw_cli_limits *found, tw_output *out,
+                      tw_error *err)
+{
+    if (args->json)
+        return tw_json_print(tw_show_limits_json(found), out, err);
+    if (args->csv)
+        tw_show_limits_csv(out, found);
+    else
+        tw_show_limits_text(out, (tw_units)args->units, found);
+    return TW_OK;
+}
+
+static tw_status check_plate(const tw_args *args, const tw_profile *profile,
+                             const tw_rules_file *rules, tw_output *out, tw_error *err)
+{
+    tw_cli_limits found = {.rules = rules};
+    tw_limit *limits = NULL;
+    tw_plate *plate = NULL;
+    tw_status status;
+
+    if (tw_cli_area_only(profile)) {
+        tw_fail(err, TW_ERR_INPUT,
+                "plate %s gives an area: its thickness is a mean, and limits "
+                "bind the thinnest place",
+                profile->plate);
+        tw_error_advise(err, NULL, "give a form and readings");
+        tw_cli_error_in(profile, err);
+        return TW_ERR_INPUT;
+    }
+    status = tw_cli_plate(args, profile, &plate, err);
+    if (status != TW_OK)
+        return status;
+    status = choose_map(args, plate, &found.map, err);
+    if (status == TW_OK) {
+        limits = calloc(rules->count + 1, sizeof *limits);
+        if (!limits)
+            status = tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+    }
+    if (status == TW_OK) {
+        status = tw_limits_check(plate, found.map, rules, (unsigned)args->threads, limits, err);
+        tw_cli_error_in(profile, err);
+    }
+    if (status == TW_OK) {
+        found.plate = plate;
+        found.limits = limits;
+        status = show(args, &found, out, err);
+    }
+    free(limits);
+    tw_plate_free(plate);
+    return status;
+}
+
+static tw_status begin(const tw_args *args, tw_output **out, tw_error *err)
+{
+    if (args->rules)
+        return tw_output_begin("-", out, err);
+    tw_fail(err, TW_ERR_USAGE, "limits needs --rules FILE.yaml");
+    tw_error_advise(err, NULL, "\"taperwright new rules\" prints one to start from");
+    return TW_ERR_USAGE;
+}
+
+tw_status tw_cmd_limits(const tw_args *args, tw_notes *errors)
+{
+    tw_cli_profiles profiles = {0};
+    tw_rules_file *rules = NULL;
+    tw_output *out = NULL;
+    tw_error err;
+    tw_status profile_status, status = begin(args, &out, &err);
+
+    if (status != TW_OK)
+        return tw_cli_give(errors, &err);
+    status = tw_rules_file_read(args->rules, NULL, 0, &rules, errors);
+    profile_status = tw_cli_profiles_read(args, &profiles, errors); /* errors of both in one go */
+    if (status == TW_OK)
+        status = profile_status;
+    if (status != TW_OK)
+        goto done;
+    status = check_plate(args, profiles.items[0], rules, out, &err);
+    status = tw_cli_finish(out, status, &err);
+    out = NULL;
+    if (status != TW_OK)
+        tw_notes_add(errors, &err);
+done:
+    tw_output_abandon(out);
+    tw_rules_file_free(rules);
+    tw_cli_profiles_release(&profiles);
+    return status;
+}
