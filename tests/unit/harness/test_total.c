@@ -191,7 +191,7 @@ typedef struct drawn {
     fixture f;
     int64_t mass[FIXTURE_MAX]; /* 1/1024 g */
     size_t scale[FIXTURE_MAX];
-    char names[FIXTURE_MAX][16];
+    char names[FIXTURE_MAX][32];
 } drawn;
 
 /* Parts in 1/1024 g on three checked scales that read true, so that every gram is exact in binary. */
