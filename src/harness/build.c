@@ -121,6 +121,15 @@ static const made *find_made(const work *w, const tw_profile *profile, const tw_
     return NULL;
 }
 
+/* Budgets rebuild forms, so they take their time too. */
+static tw_status tell_budget(const work *w, tw_error *err)
+{
+    if (w->options.progress &&
+        !w->options.progress("how sure each plate is", 1, w->options.progress_context))
+        return tw_fail(err, TW_ERR_INTERRUPTED, "stopped by the user");
+    return TW_OK;
+}
+
 static tw_status model_piece(work *w, const tw_piece_spec *spec, tw_piece *piece, tw_figure *figure,
                              tw_error *err)
 {
@@ -136,8 +145,10 @@ static tw_status model_piece(work *w, const tw_piece_spec *spec, tw_piece *piece
         *figure = known->figure;
         return TW_OK;
     }
-    status =
-        tw_piece_figure(piece, w->options.threads, harness->arena, figure, &harness->notes, err);
+    status = tell_budget(w, err);
+    if (status == TW_OK)
+        status = tw_piece_figure(piece, w->options.threads, harness->arena, figure, &harness->notes,
+                                 err);
     if (status == TW_OK)
         w->made[w->made_count++] = (made){spec->profile, piece->map, *figure};
     else

@@ -219,18 +219,19 @@ static void note_held(tw_harness *harness, const tw_weighing *w)
 {
     const tw_listing what = weighed_what(harness, w);
     char a[32], b[32];
+    double expanded;
     tw_error note;
 
     if (w->spec->alone_count == 0)
         return;
+    expanded = tw_figure_expanded(&w->net);
     if (w->repeat_u_g > 0) {
-        tw_fail(&note, TW_OK,
-                "%s: by difference, ± %s; %.0f %% of that (as squares) comes from standing still",
-                what.text, grams(tw_figure_expanded(&w->net), a),
-                100 * pow(w->repeat_u_g / tw_figure_u(&w->net), 2));
+        tw_fail(&note, TW_OK, "%s: weighed by difference, ± %s; balancing alone would give ± %s",
+                what.text, grams(expanded, a),
+                grams(expanded * w->repeat_u_g / tw_figure_u(&w->net), b));
     } else {
-        tw_fail(&note, TW_OK, "%s: by difference, ± %s, without what standing still adds",
-                what.text, grams(tw_figure_expanded(&w->net), b));
+        tw_fail(&note, TW_OK, "%s: weighed by difference, ± %s without what balancing adds",
+                what.text, grams(expanded, a));
         tw_error_advise(&note, NULL, "repeat with: and without: three times or more, as lists");
     }
     tw_notes_add(&harness->notes, &note);
