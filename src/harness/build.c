@@ -267,17 +267,13 @@ static tw_status weigh_bare(tw_harness *harness, tw_part *part, tw_error *err)
 static tw_status weigh_part(tw_harness *harness, tw_part *part, tw_error *err)
 {
     const tw_part_spec *spec = part->spec;
-    const tw_weighing_spec *weighing = spec->weighed ? &spec->weighing : NULL;
-    const char *name = part->name;
+    const bool right = part->side < 0;
     tw_status status;
 
-    if (part->side != 0 && !spec->weighed_right)
-        name = spec->name; /* one reading for both: one cause */
-    if (part->side < 0 && spec->weighed_right)
-        weighing = &spec->weighing_right;
-    if (!weighing)
+    if (!(right ? spec->weighed_right : spec->weighed))
         return weigh_bare(harness, part, err);
-    status = weigh_one(harness, weighing, name, spec->file, &part->weighing, err);
+    status = weigh_one(harness, right ? &spec->weighing_right : &spec->weighing, part->name,
+                       spec->file, &part->weighing, err);
     part->has_weighing = status == TW_OK;
     return status;
 }
