@@ -313,6 +313,67 @@ static void order_and_detours_change_nothing(void **state)
     }
 }
 
+/* ---- Monte Carlo over a whole harness -------------------------------------------------------------- */
+
+/* Inputs: density, sheet of a and of b, unit mass of a rivet, the scale's reading of 5 kg, three roundings
+ * with their zeros. Masses multiplied out, nothing linear: a and b modelled, c and d weighed. */
+enum { RHO, SHEET_A, SHEET_B, RIVET, CHECK, LOAD_C, ZERO_C, LOAD_D, ZERO_D, INPUTS };
+static double whole_harness(const double *x, size_t count, void *context)
+{
+    const double factor = 5000 / (5000 + x[CHECK]);
+
+    (void)count;
+    (void)context;
+    return x[RHO] * (90000 * x[SHEET_A] + 2 * 40000 * x[SHEET_B]) + (6 + 10) * x[RIVET] +
+           factor * (2000 + x[LOAD_C] - x[ZERO_C]) + factor * (3000 + x[LOAD_D] - x[ZERO_D]);
+}
+
+static void monte_carlo_of_a_whole_harness_agrees(void **state)
+{
+    static const tw_budget_row rounding = {
+        .name = "rounding", .unit = "g", .distribution = TW_RECTANGULAR, .freedom = INFINITY};
+    fixture f;
+    tw_harness *h;
+    tw_total total;
+    tw_part_spec *a, *b;
+    tw_budget_row rows[INPUTS];
+    tw_monte_carlo draws;
+
+    (void)state;
+    fixture_begin(&f);
+    f.scales[fixture_scale(&f, "parcel", 5, 5000, 5000)].check_uncertainty = 10;
+    a = fixture_part(&f, "a", "breastplate");
+    fixture_piece(&f, a, fixture_plate(&f, "a.yaml", 300, 300, 1.6, 0));
+    fixture_fitting(&f, a, "rivet 5 mm", TW_FITTING_METAL, 1.5, 0.3, 6);
+    b = fixture_part(&f, "b", "fauld");
+    fixture_piece(&f, b, fixture_plate(&f, "b.yaml", 400, 100, 1.2, 0))->count = 2;
+    fixture_fitting(&f, b, "rivet 5 mm", TW_FITTING_METAL, 1.5, 0.3, 10);
+    fixture_weigh(&f, fixture_part(&f, "c", "backplate"), 0, 2000);
+    fixture_weigh(&f, fixture_part(&f, "d", "culet"), 0, 3000);
+    h = fixture_build(&f);
+    total = fixture_total(h, NULL);
+
+    for (int k = 0; k < INPUTS; k++)
+        rows[k] = rounding;
+    rows[RHO].value = DENSITY;
+    rows[RHO].u = DENSITY_U;
+    rows[SHEET_A].value = 1.6;
+    rows[SHEET_B].value = 1.2;
+    rows[SHEET_A].u = rows[SHEET_B].u = 0.1 / sqrt(3);
+    rows[RIVET].value = 1.5;
+    rows[RIVET].u = 0.3;
+    rows[CHECK].u = hypot(5 / sqrt(6), 10);
+    for (int k = LOAD_C; k < INPUTS; k++)
+        rows[k].u = 5 / sqrt(12);
+    assert_int_equal(
+        tw_monte_carlo_run(whole_harness, NULL, rows, INPUTS, 200000, 11, 1, 0.95, &draws, NULL),
+        TW_OK);
+    assert_close(draws.mean / total.sum.g, 1, 1e-3);
+    assert_close(draws.u / tw_figure_u(&total.sum), 1, 0.01);
+    tw_total_release(&total);
+    tw_harness_free(h);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -323,6 +384,7 @@ int main(void)
         cmocka_unit_test(models_stand_beside_weighings),
         cmocka_unit_test(sums_are_exact_and_their_u_the_guides),
         cmocka_unit_test(order_and_detours_change_nothing),
+        cmocka_unit_test(monte_carlo_of_a_whole_harness_agrees),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
