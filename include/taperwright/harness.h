@@ -172,7 +172,8 @@ typedef struct tw_total {
 } tw_total;
 /**
  * @brief Add up the parts that are in. Parts weighed together count as one weighing when all of them
- * are in and not all have a weighing of their own; otherwise each counts as weighed, else modelled.
+ * are in and not all have a weighing of their own in the harness file; otherwise each counts as weighed,
+ * else modelled. Of weighings that overlap the one of more parts goes first.
  * @return TW_OK; TW_ERR_KEY (unknown name, with the nearest); TW_ERR_INPUT (nothing is in; a part both
  * with and without); TW_ERR_MEMORY
  */

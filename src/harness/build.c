@@ -316,7 +316,7 @@ static void note_bare(tw_harness *harness)
     }
     if (!more)
         return;
-    tw_fail(&note, TW_OK, "%s: weighed as their profiles say (scale:)%s", names.text,
+    tw_fail(&note, TW_OK, "%s: the scale weight is that of the profile (scale:)%s", names.text,
             fitted ? ", bare; fittings are added by their unit masses" : "");
     tw_notes_add(&harness->notes, &note);
 }

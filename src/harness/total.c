@@ -56,7 +56,9 @@ static tw_status find_groups(work *w, tw_error *err)
             if (g.member[n]) {
                 g.count++;
                 g.in_count += w->total.in[n];
-                g.all_weighed = g.all_weighed && harness->parts[n].has_weighing;
+                /* a profile's scale: weight of the bare plate gives way to the harness file's */
+                g.all_weighed = g.all_weighed && harness->parts[n].has_weighing &&
+                                harness->parts[n].weighing.scale;
                 g.all_modelled = g.all_modelled && tw_figure_is(&harness->parts[n].modelled);
             }
         for (; at > 0 && w->groups[at - 1].count < g.count; at--)

@@ -158,6 +158,40 @@ static void the_larger_weighing_goes_first(void **state)
     tw_harness_free(h);
 }
 
+/* A weight that only the profile gives is the bare plate's: it gives way to a pair's weighing, and counts
+ * when that cannot. */
+static void a_profiles_own_weight_gives_way(void **state)
+{
+    static const char *parts[] = {"tasset"};
+    static const char *const out[] = {"tasset right"};
+    fixture f;
+    tw_harness *h;
+    tw_total total;
+    tw_part_spec *tasset;
+    tw_profile *plate;
+
+    (void)state;
+    fixture_begin(&f);
+    (void)fixture_scale(&f, "kitchen", 1, 1e12, 1e12);
+    plate = fixture_plate(&f, "tasset.yaml", 160, 240, 1.5, 0);
+    plate->scale = 455;
+    tasset = fixture_part(&f, "tasset", "tasset");
+    tasset->mirror = true;
+    fixture_piece(&f, tasset, plate);
+    fixture_together(&f, parts, 1, 0, 1030);
+    h = fixture_build(&f);
+    total = fixture_total(h, NULL);
+    assert_close(total.sum.g, 1030, 1e-9);
+    assert_int_equal(total.counted[0], TW_COUNTED_TOGETHER);
+    tw_total_release(&total);
+    total = fixture_total(h, &(tw_choice){.without_count = 1, .without = out});
+    assert_close(total.sum.g, 455, 1e-9);
+    assert_close(tw_figure_u(&total.sum), 10 / sqrt(6), 1e-9);
+    assert_non_null(find_note(&total.notes, "only tasset left is in: weighed"));
+    tw_total_release(&total);
+    tw_harness_free(h);
+}
+
 static void models_stand_beside_weighings(void **state)
 {
     fixture f;
@@ -381,6 +415,7 @@ int main(void)
         cmocka_unit_test(one_out_breaks_up_what_was_weighed_together),
         cmocka_unit_test(one_by_one_and_together_check_each_other),
         cmocka_unit_test(the_larger_weighing_goes_first),
+        cmocka_unit_test(a_profiles_own_weight_gives_way),
         cmocka_unit_test(models_stand_beside_weighings),
         cmocka_unit_test(sums_are_exact_and_their_u_the_guides),
         cmocka_unit_test(order_and_detours_change_nothing),
