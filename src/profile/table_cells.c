@@ -11,19 +11,9 @@
 
 /* ---- the file ------------------------------------------------------------------------------ */
 
-/* A path relative to the profile's own. */
-static const char *beside(tw_reader *reader, const char *file)
-{
-    const char *profile = reader->profile->file, *slash = strrchr(profile, '/');
-
-    if (file[0] == '/' || !slash)
-        return file;
-    return tw_reader_text(reader, "%.*s/%s", (int)(slash - profile), profile, file);
-}
-
 tw_table *tw_table_beside(tw_reader *reader, tw_place place, const char **file)
 {
-    const char *path = beside(reader, *file);
+    const char *path = tw_document_beside(reader, *file);
     tw_table *table = NULL;
     tw_notes errors;
 
