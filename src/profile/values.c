@@ -121,11 +121,12 @@ void tw_read_yes(tw_reader *reader, const tw_node *node, const tw_key *key, void
 }
 
 /* Common names of the trade; from the glossaries any armoury book has. */
-static const char *const kinds[] = {
-    "breastplate", "backplate", "plackart", "fauld",    "culet",       "tasset",    "gorget",
-    "bevor",       "skull",     "visor",    "cheek",    "pauldron",    "spaulder",  "besagew",
-    "gusset",      "rerebrace", "couter",   "vambrace", "gauntlet",    "cuisse",    "poleyn",
-    "greave",      "sabaton",   "lame",     "shield",   "shield boss", "test plate"};
+static const char *const kinds[] = {"breastplate", "backplate",  "plackart", "fauld",    "culet",
+                                    "tasset",      "gorget",     "bevor",    "skull",    "visor",
+                                    "cheek",       "pauldron",   "spaulder", "besagew",  "gusset",
+                                    "rerebrace",   "couter",     "vambrace", "gauntlet", "cuisse",
+                                    "poleyn",      "greave",     "sabaton",  "lame",     "shield",
+                                    "shield boss", "test plate", "helmet",   "arm"};
 
 const char *const *tw_profile_kinds(size_t *count)
 {
