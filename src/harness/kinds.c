@@ -16,8 +16,11 @@ static size_t kind_order(const char *kind)
     size_t count;
     const char *const *known = tw_profile_kinds(&count);
 
+    for (size_t k = 0; k < count; k++) /* nearly all are the list's own */
+        if (known[k] == kind)
+            return k;
     for (size_t k = 0; k < count; k++)
-        if (known[k] == kind || strcmp(known[k], kind) == 0)
+        if (strcmp(known[k], kind) == 0)
             return k;
     return count;
 }
