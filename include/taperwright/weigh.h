@@ -158,7 +158,8 @@ typedef struct tw_extra_weight {
 } tw_extra_weight;
 /**
  * @brief What turned edges and flutes of a plate's profile add to one map's mass. None: all 0.
- * @return TW_OK; TW_ERR_DOMAIN (a roll thinner than its wire and one sheet round it); TW_ERR_MEMORY
+ * @return TW_OK; TW_ERR_DOMAIN (a roll no thicker than its wire; flutes that tape less over
+ * than straight); TW_ERR_KEY (no such edge); TW_ERR_MEMORY
  * Source: a roll of sheet t from bore d to outside D holds π(D² − d²)/4 of metal per length, and so
  * a wrap of π(D² − d²)/(4t), derived here.
  */
@@ -168,7 +169,7 @@ TW_API void tw_extra_weight_release(tw_extra_weight *extra);
 /**
  * @brief The grams of each of the plate's maps that lie within a distance of an edge over the face.
  * @param[out] mass_g  map_count of the plate
- * @return TW_OK; TW_ERR_KEY (no such edge)
+ * @return TW_OK; TW_ERR_KEY (no such edge); TW_ERR_DOMAIN (within is under 0 or no number)
  */
 TW_API tw_status tw_plate_band(const tw_plate *plate, const char *edge, double within,
                                double *mass_g, tw_error *err);

@@ -20,7 +20,6 @@
 
 #include <assert.h>
 #include <math.h>
-#include <string.h>
 
 #define SQRT3 1.7320508075688772
 
@@ -143,8 +142,6 @@ tw_status tw_weigh_on_scale(const tw_weighing_spec *spec, const tw_scale_spec *s
     return status;
 }
 
-enum { WHAT = 160 };
-
 /* ---- in words ---------------------------------------------------------------------------------- */
 
 static const char *grams(double g, char text[32])
@@ -153,29 +150,21 @@ static const char *grams(double g, char text[32])
 }
 
 /* "upper breast", or "fauld and culet" of parts weighed together. */
-static void weighed_what(const tw_harness *harness, const tw_weighing *w, char *text, size_t size)
+static tw_listing weighed_what(const tw_harness *harness, const tw_weighing *w)
 {
     const size_t count = w->spec->part_count;
-    size_t used = 0;
+    tw_listing what = {0};
 
-    for (size_t k = 0; k < harness->part_count; k++)
-        if (w == &harness->parts[k].weighing) {
-            tw_format(text, size, "%s", harness->parts[k].name);
-            return;
-        }
-    text[0] = '\0';
-    for (size_t k = 0; k < count; k++) {
-        const char *name = w->spec->parts[k];
-        if (used + strlen(name) + 16 > size) { /* never cut inside a letter */
-            tw_format(text + used, size - used, " and others");
-            return;
-        }
-        used += (size_t)tw_format(text + used, size - used, "%s%s",
-                                  k == 0          ? ""
-                                  : k + 1 < count ? ", "
-                                                  : " and ",
-                                  name);
+    for (size_t k = 0; k < harness->part_count; k++) {
+        const tw_part *part = &harness->parts[k];
+        if (w == &part->weighing)
+            tw_listing_add(
+                &what, part->side > 0 && !part->spec->weighed_right ? part->spec->name : part->name,
+                false);
     }
+    for (size_t k = 0; k < count; k++)
+        tw_listing_add(&what, w->spec->parts[k], k > 0 && k + 1 == count);
+    return what;
 }
 
 /* The n-th weighing: of parts, then of parts together; NULL where a part has none of its own scale. */
@@ -198,29 +187,29 @@ static const tw_weighing *nth_weighing(const tw_harness *harness, size_t n)
 static void note_flags(tw_harness *harness, const tw_weighing *w)
 {
     const tw_scale_spec *scale = w->scale;
-    char what[WHAT], a[32], b[32];
+    const tw_listing what = weighed_what(harness, w);
+    char a[32], b[32];
     tw_error note;
 
-    weighed_what(harness, w, what, sizeof what);
     if (w->flags & TW_WEIGHING_OVER) {
-        tw_fail(&note, TW_OK, "%s: the load is over what scale %s carries, %s", what, scale->name,
-                grams(scale->most, a));
+        tw_fail(&note, TW_OK, "%s: the load is over what scale %s carries, %s", what.text,
+                scale->name, grams(scale->most, a));
         tw_error_advise(&note, NULL, "weigh it on another scale, or in parts");
         tw_notes_add(&harness->notes, &note);
     }
     if (w->flags & TW_WEIGHING_UNDER) {
         if (scale->least > 0)
-            tw_fail(&note, TW_OK, "%s: %s is under the least load of scale %s, %s", what,
+            tw_fail(&note, TW_OK, "%s: %s is under the least load of scale %s, %s", what.text,
                     grams(w->net.g, a), scale->name, grams(scale->least, b));
         else
-            tw_fail(&note, TW_OK, "%s: %s is under 20 steps of scale %s, %s each", what,
+            tw_fail(&note, TW_OK, "%s: %s is under 20 steps of scale %s, %s each", what.text,
                     grams(w->net.g, a), scale->name, grams(scale->step, b));
         tw_error_advise(&note, NULL, "weigh several together, or use a finer scale");
         tw_notes_add(&harness->notes, &note);
     }
     if (w->flags & TW_WEIGHING_SPREAD) {
-        tw_fail(&note, TW_OK, "%s: its readings on scale %s lie more than three steps apart", what,
-                scale->name);
+        tw_fail(&note, TW_OK, "%s: its readings on scale %s lie more than three steps apart",
+                what.text, scale->name);
         tw_error_advise(&note, NULL, "is the scale level, warm and free all round?");
         tw_notes_add(&harness->notes, &note);
     }
@@ -228,20 +217,20 @@ static void note_flags(tw_harness *harness, const tw_weighing *w)
 
 static void note_held(tw_harness *harness, const tw_weighing *w)
 {
-    char what[WHAT], a[32], b[32];
+    const tw_listing what = weighed_what(harness, w);
+    char a[32], b[32];
     tw_error note;
 
     if (w->spec->alone_count == 0)
         return;
-    weighed_what(harness, w, what, sizeof what);
     if (w->repeat_u_g > 0) {
         tw_fail(&note, TW_OK,
                 "%s: by difference, ± %s; %.0f %% of that (as squares) comes from standing still",
-                what, grams(tw_figure_expanded(&w->net), a),
+                what.text, grams(tw_figure_expanded(&w->net), a),
                 100 * pow(w->repeat_u_g / tw_figure_u(&w->net), 2));
     } else {
-        tw_fail(&note, TW_OK, "%s: by difference, ± %s, without what standing still adds", what,
-                grams(tw_figure_expanded(&w->net), b));
+        tw_fail(&note, TW_OK, "%s: by difference, ± %s, without what standing still adds",
+                what.text, grams(tw_figure_expanded(&w->net), b));
         tw_error_advise(&note, NULL, "repeat with: and without: three times or more, as lists");
     }
     tw_notes_add(&harness->notes, &note);
@@ -251,22 +240,23 @@ static void note_held(tw_harness *harness, const tw_weighing *w)
 static void note_scale(tw_harness *harness, const tw_scale_spec *scale)
 {
     const double error = scale->check_reads / scale->check_true - 1;
-    char text[200] = "", what[128], a[32];
+    char text[200] = "", a[32];
     size_t used = 0, count = 0, left = 0;
     tw_error note;
 
     for (size_t n = 0; n < harness->part_count + harness->together_count; n++) {
         const tw_weighing *w = nth_weighing(harness, n);
+        tw_listing what;
         if (!w || w->scale != scale)
             continue;
         count++;
-        weighed_what(harness, w, what, sizeof what);
-        if (used + strlen(what) + 32 > sizeof text) {
+        what = weighed_what(harness, w);
+        if (used + what.used + 32 > sizeof text) {
             left++;
             continue;
         }
         used += (size_t)tw_format(text + used, sizeof text - used, "%s%s of %s",
-                                  used > 0 ? ", " : "", grams(fabs(w->corrected_g), a), what);
+                                  used > 0 ? ", " : "", grams(fabs(w->corrected_g), a), what.text);
     }
     if (left > 0)
         tw_format(text + used, sizeof text - used, ", and %zu more", left);

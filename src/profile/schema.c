@@ -267,7 +267,8 @@ X(READINGS, false, "thickness.readings.", "measured by", "a line", \
 X(READINGS, false, "thickness.readings.", "date", "a line", \
   "when", \
   tw_read_text, AT(tw_readings_keys, spec.date), 0, 0, NONE) \
-X(TOP, false, "", "turned edges", "a list of turned edges", "edges rolled over, with or without wire", \
+X(TOP, false, "", "turned edges", "a list of turned edges", "edges rolled over, with or without wire: on top of the plate, which is measured up to where " \
+  "the roll begins; roping (the roll filed or chased to look like cord) adds none", \
   tw_read_turned, 0, 0, 0, TURNED) \
 X(TURNED, true, "turned edges[].", "edge", "an edge's name, or all", "which edge", \
   tw_read_text, AT(tw_turned_edge, edge), AT(tw_turned_edge, place), 0, NONE) \
