@@ -10,6 +10,7 @@
 #include "taperwright/compare.h"
 #include "taperwright/draw.h"
 #include "taperwright/files.h"
+#include "taperwright/harness.h"
 #include "taperwright/profile.h"
 #include "taperwright/weigh.h"
 
@@ -18,11 +19,12 @@
 /* ---- options and commands ---------------------------------------------------------------- */
 
 typedef enum tw_option_kind {
-    TW_OPTION_FLAG,   /**< bool */
-    TW_OPTION_COUNT,  /**< size_t within low … high */
-    TW_OPTION_TEXT,   /**< const char * */
-    TW_OPTION_CHOICE, /**< int: index into choices */
-    TW_OPTION_SETTING /**< path=value, may be repeated: settings of tw_args */
+    TW_OPTION_FLAG,    /**< bool */
+    TW_OPTION_COUNT,   /**< size_t within low … high */
+    TW_OPTION_TEXT,    /**< const char * */
+    TW_OPTION_CHOICE,  /**< int: index into choices */
+    TW_OPTION_SETTING, /**< path=value, may be repeated: settings of tw_args */
+    TW_OPTION_NAMES    /**< tw_name_list, may be repeated */
 } tw_option_kind;
 
 /** One option. A list of them ends with a row without name. */
@@ -39,6 +41,12 @@ typedef struct tw_option {
 
 struct tw_command;
 
+/** Values of an option that may be repeated, borrowed from argv. */
+typedef struct tw_name_list {
+    size_t count;
+    const char **names;
+} tw_name_list;
+
 /** What was typed. Every command reads the fields that its option rows name. */
 typedef struct tw_args {
     const struct tw_command *command;
@@ -52,6 +60,8 @@ typedef struct tw_args {
     int system;  /**< tw_gauge_system, −1 when not given */
     int shell;   /**< 0 bash, −1 when not given */
     const char *output, *cells, *date, *material, *near, *instrument;
+    const char *set; /**< of parts that are in; NULL: all */
+    tw_name_list with, without;
 } tw_args;
 
 enum { TW_EXAMPLES_MAX = 8 };
@@ -136,6 +146,34 @@ tw_status tw_cli_plate(const tw_args *args, const tw_profile *profile, tw_plate 
 /** @brief Name the profile in an error that a later room left without a file. */
 void tw_cli_error_in(const tw_profile *profile, tw_error *err);
 
+/* ---- harnesses ---------------------------------------------------------------------------- */
+
+/** A harness file read, modelled, and what is in added up. Pair with tw_cli_harness_close(). */
+typedef struct tw_cli_harness {
+    tw_harness_file *file;
+    tw_harness *harness;
+    tw_total total;
+} tw_cli_harness;
+/** @brief Read the command's one operand and choose by --in, --with, --without. */
+tw_status tw_cli_harness_open(const tw_args *args, tw_cli_harness *out, tw_notes *errors);
+void tw_cli_harness_close(tw_cli_harness *harness);
+/** "1.41 kg ± 0.01 kg", or "-" without a figure. */
+char *tw_cli_figure(const tw_figure *figure, tw_units units, char *out, size_t size);
+/** @return part k's name, of a pair without its side when `pair`; in a buffer of the caller's. */
+char *tw_cli_part_name(const tw_part *part, bool pair, char *out, size_t size);
+
+/** What `harness` found out. */
+typedef struct tw_cli_whole {
+    const tw_cli_harness *of;
+    tw_sources sources;
+    size_t set_count;
+    tw_figure *sets;   /**< sum of each named set of the file */
+    size_t *set_parts; /**< how many parts each has in */
+} tw_cli_whole;
+void tw_show_harness_text(tw_output *out, const tw_args *args, const tw_cli_whole *whole);
+json_t *tw_show_harness_json(const tw_args *args, const tw_cli_whole *whole);
+void tw_show_harness_csv(tw_output *out, const tw_cli_whole *whole);
+
 /* ---- how sure a mass is ------------------------------------------------------------------- */
 
 /** How sure one map's mass is. Zeroed when not asked for; pair with tw_cli_surety_release(). */
@@ -160,7 +198,9 @@ tw_status tw_cli_picture_allowed(const tw_args *args, tw_error *err);
 /** @brief Options of a picture as typed. */
 tw_draw_options tw_cli_picture_options(const tw_args *args, const tw_profile *profile);
 /** @brief Write a picture and release it. */
-tw_status tw_cli_picture_write(tw_output *out, const tw_profile *profile, tw_image *image,
+tw_status tw_cli_image_write(tw_output *out, const char *title, tw_image *image, tw_error *err);
+/** @brief Begin the text (unless the picture goes to standard output) and the picture (if any). */
+tw_status tw_cli_outputs_begin(const tw_args *args, tw_output **text, tw_output **picture,
                                tw_error *err);
 
 /** What a command that draws does with its plate: text and picture are NULL where not wanted. */
@@ -267,6 +307,7 @@ tw_status tw_cmd_compare(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_readings(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_new(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_harness(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_stock(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_help(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_manual(const tw_args *args, tw_notes *errors);

@@ -31,7 +31,7 @@ static tw_status draw(const tw_args *args, const tw_comparison *comparison, size
 
     options.which = which;
     status = tw_draw_comparison(comparison, &options, &image, err);
-    return status == TW_OK ? tw_cli_picture_write(out, profile, &image, err) : status;
+    return status == TW_OK ? tw_cli_image_write(out, profile->plate, &image, err) : status;
 }
 
 static tw_status show(const tw_args *args, const tw_comparison *comparison, tw_output *out,

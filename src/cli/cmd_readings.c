@@ -86,7 +86,7 @@ static tw_status draw(const tw_args *args, const tw_cli_readings *found, tw_outp
     options.expanded_g = found->surety.given ? found->surety.budget.expanded : 0;
     status =
         tw_draw_readings(found->plate, found->suggestions, found->shown, &options, &image, err);
-    return status == TW_OK ? tw_cli_picture_write(out, profile, &image, err) : status;
+    return status == TW_OK ? tw_cli_image_write(out, profile->plate, &image, err) : status;
 }
 
 static tw_status show(const tw_args *args, const tw_cli_readings *found, tw_output *out,

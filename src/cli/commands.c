@@ -152,6 +152,25 @@ static const tw_option compare_options[] = {
      .help = "also print how the moments of inertia change"},
     {0}};
 
+#define CHOICE_ROWS                                                                            \
+    {.name = "in",                                                                             \
+     .kind = TW_OPTION_TEXT,                                                                   \
+     .target = AT(set),                                                                        \
+     .argument = "SET",                                                                        \
+     .help = "only the parts of a set that the file names (default: all parts)"},              \
+        {.name = "with",                                                                       \
+         .kind = TW_OPTION_NAMES,                                                              \
+         .target = AT(with),                                                                   \
+         .argument = "PART",                                                                   \
+         .help = "and this part, pair, kind or set; may be repeated"},                         \
+    {                                                                                          \
+        .name = "without", .kind = TW_OPTION_NAMES, .target = AT(without), .argument = "PART", \
+        .help = "but not this part, pair, kind or set; may be repeated"                        \
+    }
+
+static const tw_option harness_options[] = {
+    CHOICE_ROWS, PICTURE_ROWS("the grams as bars by part"), JSON_ROW, CSV_ROW, {0}};
+
 static const tw_option new_options[] = {
     {.name = "output",
      .letter = 'o',
@@ -245,6 +264,22 @@ static const tw_command commands[] = {
      .examples = {"compare profiles/breastplate.yaml",
                   "compare profiles/breastplate.yaml -o breastplate.png",
                   "compare --against same-mass --json profiles/breastplate.yaml"}},
+    {.name = "harness",
+     .operands = "HARNESS.yaml",
+     .least = 1,
+     .most = 1,
+     .options = harness_options,
+     .more = model_options,
+     .run = tw_cmd_harness,
+     .summary = "many parts, modelled and weighed, in or out, added up",
+     .about =
+         "Adds up the parts of a harness, each by its weighing where there is one and by its\n"
+         "model where there is none, with straps, rivets and linings; says which parts are in,\n"
+         "which have no figure, where the models and the scale differ, where the grams of\n"
+         "even sheet come from, and how the balance moves when a part is taken off.",
+     .examples = {"harness profiles/cuirass.yaml", "harness profiles/cuirass.yaml --in body",
+                  "harness profiles/cuirass.yaml --without tasset -o bars.png",
+                  "harness profiles/cuirass.yaml --json"}},
     {.name = "check",
      .operands = "PLATE.yaml...",
      .least = 1,

@@ -164,6 +164,13 @@ static tw_status store(const tw_option *row, char *value, tw_args *args, tw_erro
         return store_choice(row, value, target, err);
     case TW_OPTION_SETTING:
         return store_setting(row, value, args, err);
+    case TW_OPTION_NAMES: {
+        tw_name_list *list = target;
+        if (!*value)
+            return tw_fail(err, TW_ERR_USAGE, "--%s has an empty value", row->name);
+        list->names[list->count++] = value;
+        return TW_OK;
+    }
     }
     return TW_OK;
 }
@@ -237,7 +244,7 @@ static tw_status check_names(const tw_args *args, tw_error *err)
         if (args->operands[k][0] == '\0')
             return tw_fail(err, TW_ERR_USAGE, "an empty word stands where %s needs %s",
                            args->command->name, args->command->operands);
-        if (strcmp(args->operands[k], "-") == 0 && strstr(args->command->operands, "PLATE")) {
+        if (strcmp(args->operands[k], "-") == 0 && strstr(args->command->operands, ".yaml")) {
             tw_fail(err, TW_ERR_USAGE, "\"-\" is no profile's file name");
             tw_error_advise(err, "-", "write /dev/stdin to read standard input");
             return TW_ERR_USAGE;
@@ -274,7 +281,9 @@ tw_status tw_cli_parse(const tw_command *command, int count, char **words, tw_ar
     *args = (tw_args){.command = command, .against = -1, .system = -1, .shell = -1};
     args->operands = calloc(room, sizeof *args->operands);
     args->settings = calloc(room, sizeof *args->settings);
-    if (!args->operands || !args->settings)
+    args->with.names = calloc(room, sizeof *args->with.names);
+    args->without.names = calloc(room, sizeof *args->without.names);
+    if (!args->operands || !args->settings || !args->with.names || !args->without.names)
         return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
     for (int i = 0; i < count;) {
         tw_status status = TW_OK;
@@ -301,4 +310,6 @@ void tw_cli_args_release(tw_args *args)
 {
     free(args->operands);
     free(args->settings);
+    free(args->with.names);
+    free(args->without.names);
 }

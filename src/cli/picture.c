@@ -37,14 +37,28 @@ tw_draw_options tw_cli_picture_options(const tw_args *args, const tw_profile *pr
                              .threads = (unsigned)args->threads};
 }
 
-tw_status tw_cli_picture_write(tw_output *out, const tw_profile *profile, tw_image *image,
-                               tw_error *err)
+tw_status tw_cli_image_write(tw_output *out, const char *title, tw_image *image, tw_error *err)
 {
-    const tw_png_text texts[] = {{"Software", "taperwright " TW_VERSION},
-                                 {"Title", profile->plate}};
+    const tw_png_text texts[] = {{"Software", "taperwright " TW_VERSION}, {"Title", title}};
     const tw_status status = tw_png_write(out, image, 0, texts, sizeof texts / sizeof *texts, err);
 
     tw_image_release(image);
+    return status;
+}
+
+tw_status tw_cli_outputs_begin(const tw_args *args, tw_output **text, tw_output **picture,
+                               tw_error *err)
+{
+    tw_status status = tw_cli_picture_allowed(args, err);
+
+    if (status == TW_OK && !tw_cli_picture_to_stdout(args))
+        status = tw_output_begin("-", text, err);
+    if (status == TW_OK && args->output)
+        status = tw_output_begin(args->output, picture, err);
+    if (status != TW_OK) {
+        tw_output_abandon(*text);
+        *text = NULL;
+    }
     return status;
 }
 
@@ -56,12 +70,8 @@ tw_status tw_cli_with_picture(const tw_args *args,
     tw_output *text = NULL, *picture = NULL;
     tw_plate *plate = NULL;
     tw_error err;
-    tw_status status = tw_cli_picture_allowed(args, &err);
+    tw_status status = tw_cli_outputs_begin(args, &text, &picture, &err);
 
-    if (status == TW_OK && !tw_cli_picture_to_stdout(args))
-        status = tw_output_begin("-", &text, &err);
-    if (status == TW_OK && args->output)
-        status = tw_output_begin(args->output, &picture, &err);
     if (status != TW_OK) {
         tw_notes_add(errors, &err);
         goto done;

@@ -1,0 +1,158 @@
+/* cmd_harness.c: the parts of a harness, in or out, added up; and what other commands of a harness
+ * share: reading, modelling and choosing. */
+#include "cli_internal.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- reading and choosing --------------------------------------------------------------------- */
+
+static tw_status read_file(const tw_args *args, tw_harness_file **out, tw_notes *errors)
+{
+    const size_t before = errors->count;
+    const tw_status status =
+        tw_harness_file_read(args->operands[0], args->settings, args->setting_count, out, errors);
+
+    if (status != TW_OK && errors->count == before) { /* never fail without a word */
+        tw_error err;
+        tw_fail(&err, status, "%s", tw_status_text(status));
+        snprintf(err.file, sizeof err.file, "%s", args->operands[0]);
+        tw_notes_add(errors, &err);
+    }
+    return status;
+}
+
+static tw_status model(const tw_args *args, const tw_harness_file *file, tw_harness **out,
+                       tw_error *err)
+{
+    tw_cli_progress progress = {0};
+    const tw_plate_options options = {.cells = args->grid,
+                                      .threads = (unsigned)args->threads,
+                                      .progress = tw_cli_progress_step,
+                                      .progress_context = &progress};
+    const tw_status status = tw_harness_build(file, &options, out, err);
+
+    tw_cli_progress_clear(&progress);
+    return status;
+}
+
+tw_status tw_cli_harness_open(const tw_args *args, tw_cli_harness *out, tw_notes *errors)
+{
+    const tw_choice choice = {.set = args->set,
+                              .with_count = args->with.count,
+                              .without_count = args->without.count,
+                              .with = args->with.names,
+                              .without = args->without.names};
+    tw_error err;
+    tw_status status;
+
+    *out = (tw_cli_harness){0};
+    status = read_file(args, &out->file, errors);
+    if (status != TW_OK)
+        return status;
+    status = model(args, out->file, &out->harness, &err);
+    if (status == TW_OK)
+        status = tw_harness_total(out->harness, &choice, &out->total, &err);
+    if (status != TW_OK) {
+        if (!err.file[0] && tw_status_exit(status) == 1)
+            snprintf(err.file, sizeof err.file, "%s", out->file->file);
+        return tw_cli_give(errors, &err);
+    }
+    tw_cli_report(&out->harness->notes, "note: ");
+    tw_cli_report(&out->total.notes, "note: ");
+    return TW_OK;
+}
+
+void tw_cli_harness_close(tw_cli_harness *harness)
+{
+    tw_total_release(&harness->total);
+    tw_harness_free(harness->harness);
+    tw_harness_file_free(harness->file);
+}
+
+/* ---- the command ------------------------------------------------------------------------------ */
+
+static tw_status add_sets(tw_cli_whole *whole, tw_error *err)
+{
+    const tw_harness_file *file = whole->of->file;
+    tw_arena *arena = whole->of->total.arena;
+
+    whole->sets = tw_arena_array(arena, file->set_count, sizeof *whole->sets);
+    whole->set_parts = tw_arena_array(arena, file->set_count, sizeof *whole->set_parts);
+    if (!whole->sets || !whole->set_parts)
+        return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+    for (size_t k = 0; k < file->set_count; k++) {
+        const tw_choice choice = {.set = file->sets[k].name};
+        tw_total total;
+        tw_status status = tw_harness_total(whole->of->harness, &choice, &total, err);
+        if (status != TW_OK)
+            return status;
+        whole->sets[k] = tw_figure_zero();
+        whole->set_parts[k] = total.in_count - total.missing_count;
+        status = tw_figure_add(&whole->sets[k], arena, &total.sum, 1, err);
+        tw_total_release(&total);
+        if (status != TW_OK)
+            return status;
+        whole->set_count++;
+    }
+    return TW_OK;
+}
+
+static tw_status show(const tw_args *args, const tw_cli_whole *whole, tw_output *out, tw_error *err)
+{
+    if (args->json)
+        return tw_json_print(tw_show_harness_json(args, whole), out, err);
+    if (args->csv)
+        tw_show_harness_csv(out, whole);
+    else
+        tw_show_harness_text(out, args, whole);
+    return TW_OK;
+}
+
+static tw_status draw(const tw_args *args, const tw_cli_whole *whole, tw_output *out, tw_error *err)
+{
+    const tw_harness_file *file = whole->of->file;
+    const tw_draw_options options = {.width = args->width,
+                                     .units = (tw_units)args->units,
+                                     .date = args->date ? args->date : file->date,
+                                     .which = SIZE_MAX,
+                                     .threads = (unsigned)args->threads};
+    tw_image image = {0};
+    const tw_status status =
+        tw_draw_parts(&whole->of->total, &whole->sources, &options, &image, err);
+
+    return status == TW_OK ? tw_cli_image_write(out, file->harness, &image, err) : status;
+}
+
+tw_status tw_cmd_harness(const tw_args *args, tw_notes *errors)
+{
+    tw_cli_harness of = {0};
+    tw_cli_whole whole = {.of = &of};
+    tw_output *text = NULL, *picture = NULL;
+    tw_error err;
+    tw_status status = tw_cli_outputs_begin(args, &text, &picture, &err);
+
+    if (status != TW_OK)
+        return tw_cli_give(errors, &err);
+    status = tw_cli_harness_open(args, &of, errors);
+    if (status != TW_OK)
+        goto done;
+    status = tw_total_sources(&of.total, &whole.sources, &err);
+    if (status == TW_OK)
+        status = add_sets(&whole, &err);
+    if (status == TW_OK && text)
+        status = show(args, &whole, text, &err);
+    if (status == TW_OK && picture)
+        status = draw(args, &whole, picture, &err);
+    status = tw_cli_finish_both(&text, &picture, status, &err);
+    if (status != TW_OK)
+        tw_notes_add(errors, &err);
+done:
+    tw_output_abandon(text);
+    tw_output_abandon(picture);
+    tw_sources_release(&whole.sources);
+    tw_cli_harness_close(&of);
+    return status;
+}

@@ -1,0 +1,135 @@
+/* export_harness.c: a harness as JSON and CSV. Fields that do not apply are null, never absent. */
+#include "cli_internal.h"
+
+#include <math.h>
+
+static json_t *figure_json(const tw_figure *figure)
+{
+    if (!tw_figure_is(figure))
+        return json_null();
+    return json_pack("{s:o,s:o,s:o}", "mass_g", tw_json_number(figure->g), "u_g",
+                     tw_json_number(tw_figure_u(figure)), "expanded_g",
+                     tw_json_number(tw_figure_expanded(figure)));
+}
+
+static json_t *weighing_json(const tw_weighing *weighing)
+{
+    return json_pack("{s:o,s:o,s:o,s:o,s:o,s:o,s:b,s:b,s:b}", "scale",
+                     tw_json_text(weighing->scale->name), "net", figure_json(&weighing->net),
+                     "scale_error_taken_out_g", tw_json_number(weighing->corrected_g),
+                     "rounding_u_g", tw_json_number(weighing->rounding_u_g), "repeat_u_g",
+                     tw_json_number(weighing->repeat_u_g), "scale_u_g",
+                     tw_json_number(weighing->scale_u_g), "over_most",
+                     (weighing->flags & TW_WEIGHING_OVER) != 0, "under_least",
+                     (weighing->flags & TW_WEIGHING_UNDER) != 0, "scattered",
+                     (weighing->flags & TW_WEIGHING_SPREAD) != 0);
+}
+
+static json_t *part_json(const tw_total *total, size_t k)
+{
+    const tw_part *part = &total->harness->parts[k];
+    const bool counted = tw_figure_is(&total->figure[k]) && total->sum.g > 0;
+
+    return json_pack(
+        "{s:o,s:o,s:b,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "part", tw_json_text(part->name),
+        "kind", tw_json_text(part->kind), "in", (int)total->in[k], "modelled",
+        figure_json(&part->modelled), "weighing",
+        part->has_weighing ? weighing_json(&part->weighing) : json_null(), "difference_g",
+        tw_json_number(part->has_weighing ? part->weighing.net.g - part->modelled.g : NAN),
+        "counted", figure_json(&total->figure[k]), "counted_as",
+        tw_json_text(total->in[k] ? tw_counted_word(total->counted[k]) : NULL), "share_percent",
+        tw_json_number(counted ? 100 * total->figure[k].g / total->sum.g : NAN), "sheet_g",
+        tw_json_number(part->sheet_g), "forged_g", tw_json_number(part->forged_g), "balance_mm",
+        part->has_balance ? tw_json_numbers(part->balance, 3) : json_null());
+}
+
+static json_t *parts_json(const tw_total *total)
+{
+    json_t *list = json_array();
+
+    for (size_t k = 0; list && k < total->harness->part_count; k++)
+        if (json_array_append_new(list, part_json(total, k)) != 0) {
+            json_decref(list);
+            return NULL;
+        }
+    return list;
+}
+
+static json_t *sets_json(const tw_cli_whole *whole)
+{
+    json_t *list = json_array();
+
+    for (size_t k = 0; list && k < whole->set_count; k++)
+        if (json_array_append_new(list, json_pack("{s:o,s:o,s:I}", "set",
+                                                  tw_json_text(whole->of->file->sets[k].name),
+                                                  "sum", figure_json(&whole->sets[k]), "parts",
+                                                  (json_int_t)whole->set_parts[k])) != 0) {
+            json_decref(list);
+            return NULL;
+        }
+    return list;
+}
+
+static json_t *sources_json(const tw_sources *sources)
+{
+    json_t *list = json_array();
+
+    for (size_t k = 0; list && k < sources->count; k++) {
+        const tw_source_row *row = &sources->rows[k];
+        if (json_array_append_new(
+                list,
+                json_pack("{s:o,s:o,s:o,s:o,s:o,s:o}", "part", tw_json_text(row->name), "forged_g",
+                          tw_json_number(row->forged_g), "sheet_g", tw_json_number(row->sheet_g),
+                          "difference_g", tw_json_number(row->difference_g), "share_percent",
+                          tw_json_number(100 * row->share), "overlap_difference_g",
+                          tw_json_number(row->overlap_difference_g))) != 0) {
+            json_decref(list);
+            return NULL;
+        }
+    }
+    return list;
+}
+
+json_t *tw_show_harness_json(const tw_args *args, const tw_cli_whole *whole)
+{
+    const tw_total *total = &whole->of->total;
+
+    return json_pack(
+        "{s:i,s:s,s:o,s:o,s:I,s:I,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "format", 1, "version",
+        TW_VERSION, "harness", tw_json_text(whole->of->file->harness), "set",
+        tw_json_text(args->set), "parts_in", (json_int_t)total->in_count, "parts_without_figure",
+        (json_int_t)total->missing_count, "sum", figure_json(&total->sum), "straps",
+        figure_json(&total->straps), "lining", figure_json(&total->lining), "modelled_of_weighed",
+        total->both_count > 0 ? figure_json(&total->modelled) : json_null(), "weighed_of_modelled",
+        total->both_count > 0 ? figure_json(&total->weighed) : json_null(), "balance_mm",
+        total->has_balance ? tw_json_numbers(total->balance, 3) : json_null(), "sets",
+        sets_json(whole), "parts", parts_json(total), "sheet_against_forged",
+        sources_json(&whole->sources));
+}
+
+void tw_show_harness_csv(tw_output *out, const tw_cli_whole *whole)
+{
+    const tw_total *total = &whole->of->total;
+
+    tw_output_print(out, NULL,
+                    "part,kind,in,counted as,modelled [g],modelled ± [g],weighed [g],weighed ± "
+                    "[g],counted [g],counted ± [g],sheet [g],forged [g]\n");
+    for (size_t k = 0; k < total->harness->part_count; k++) {
+        const tw_part *part = &total->harness->parts[k];
+        const tw_figure none = {.g = NAN};
+        const tw_figure *const figures[] = {&part->modelled,
+                                            part->has_weighing ? &part->weighing.net : &none,
+                                            total->in[k] ? &total->figure[k] : &none};
+        tw_csv_text(out, part->name, false);
+        tw_csv_text(out, part->kind, false);
+        tw_csv_text(out, total->in[k] ? "yes" : "no", false);
+        tw_csv_text(out, total->in[k] ? tw_counted_word(total->counted[k]) : "", false);
+        for (size_t f = 0; f < 3; f++) {
+            tw_csv_number(out, figures[f]->g, false);
+            tw_csv_number(out, tw_figure_is(figures[f]) ? tw_figure_expanded(figures[f]) : NAN,
+                          false);
+        }
+        tw_csv_number(out, part->sheet_g, false);
+        tw_csv_number(out, part->forged_g, true);
+    }
+}
