@@ -247,6 +247,8 @@ typedef struct tw_filter {
     int year_from, year_to; /**< records whose span meets it; 0: open */
     const char *object;     /**< part of the title, letter case aside; NULL: any */
 } tw_filter;
+/** @return true when a record is of these years and this title. filter may be NULL. */
+TW_API bool tw_original_passes(const tw_original *record, const tw_filter *filter);
 /** What was taken off so that like stands beside like. */
 typedef struct tw_adjustment {
     const char *what; /**< "straps taken off, as in 7 of 9 records" */
@@ -266,9 +268,9 @@ typedef struct tw_standing {
     size_t count;
     const tw_original **records;              /**< like it, by rising mass */
     double median, lower, upper, least, most; /**< [g]; median and quartiles NaN under 8 records */
-    size_t lighter;                           /**< records lighter than own */
-    size_t uncertain;                         /**< records inside own ± U */
-    size_t straps_not_said, lining_not_said;  /**< records that do not say whether they are in */
+    size_t lighter, heavier; /**< records lighter, heavier than own, each by its own convention */
+    size_t uncertain;        /**< records inside own ± U */
+    size_t straps_not_said, lining_not_said; /**< records that do not say whether they are in */
     double per_area;        /**< own grams per dm² of height × width; NaN when not known */
     double per_area_median; /**< of the records that give both; NaN under 8 */
     size_t per_area_count;

@@ -299,6 +299,18 @@ static void cell_fault(reading *in, column_kind which, tw_error *err)
     give(in, line_of(in), err);
 }
 
+/* "2,5" in a table whose cells are parted by semicolons; the cell itself otherwise. */
+static const char *with_point(const reading *in, const char *cell, char *out, size_t size)
+{
+    const char *comma = in->table->separator == ';' ? strchr(cell, ',') : NULL;
+
+    if (!comma || strchr(comma + 1, ',') || strchr(cell, '.') || strlen(cell) >= size)
+        return cell;
+    strcpy(out, cell);
+    out[comma - cell] = '.';
+    return out;
+}
+
 /* A number as a quantity, with its own unit or the column's; false after an error. */
 static bool read_quantity(reading *in, column_kind which, const char *cell, double *out)
 {
@@ -340,7 +352,8 @@ static bool read_quantity(reading *in, column_kind which, const char *cell, doub
 static double read_number(reading *in, column_kind which)
 {
     const column *from = &in->columns[which];
-    const char *cell = cell_of(in, which);
+    char pointed[64];
+    const char *cell = with_point(in, cell_of(in, which), pointed, sizeof pointed);
     double value = NAN;
 
     if (!*cell)
@@ -352,7 +365,9 @@ static double read_number(reading *in, column_kind which)
     if (value >= 0 && value <= known[which].most && (value > 0 || which == UNCERTAINTY))
         return value;
     fault(in, line_of(in), TW_ERR_DOMAIN, cell,
-          value > 0 ? "is its unit right?" : "leave the cell empty when it is not known",
+          value > 0       ? "is its unit right?"
+          : which == MASS ? "give it, or leave the row out"
+                          : "leave the cell empty when it is not known",
           value > 0 ? "%s \"%s\" is far too big" : "%s \"%s\" is not above zero", known[which].name,
           cell);
     return NAN;
@@ -407,9 +422,10 @@ static double half_digit(const char *text, double one)
 static bool check_pounds(reading *in, tw_original *record)
 {
     static const double ounce = 453.59237 / 16;
-    const char *cell = cell_of(in, POUNDS);
+    char pointed[64];
+    const char *cell = with_point(in, cell_of(in, POUNDS), pointed, sizeof pointed);
     const double one = in->columns[MASS].unit[0] ? in->columns[MASS].one : 1;
-    char why[80];
+    char why[80], mass[64];
     double allowed;
     tw_error err;
 
@@ -427,7 +443,9 @@ static bool check_pounds(reading *in, tw_original *record)
     else
         allowed = half_digit(cell, strstr(cell, "oz") ? ounce : 16 * ounce);
     /* a rounding within ±h has the standard deviation h/√3 */
-    allowed += record->u_g > 0 ? sqrt(3) * record->u_g : half_digit(cell_of(in, MASS), one);
+    allowed += record->u_g > 0
+                   ? sqrt(3) * record->u_g
+                   : half_digit(with_point(in, cell_of(in, MASS), mass, sizeof mass), one);
     if (!(fabs(record->pounds_g - record->g) > allowed))
         return true;
     tw_originals_warn(in->set, record,

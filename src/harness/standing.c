@@ -36,7 +36,7 @@ static bool contains(const char *text, const char *word)
     return false;
 }
 
-static bool passes(const tw_original *record, const tw_filter *filter)
+bool tw_original_passes(const tw_original *record, const tw_filter *filter)
 {
     if (!filter)
         return true;
@@ -59,7 +59,7 @@ tw_status tw_standing_pool(const tw_originals *originals, const tw_filter *filte
         return tw_standing_memory(err);
     for (size_t k = 0; k < originals->count; k++) {
         const tw_original *record = &originals->rows[k];
-        if (record->use && record->kind_count > 0 && passes(record, filter))
+        if (record->use && record->kind_count > 0 && tw_original_passes(record, filter))
             out->records[out->count++] = record;
     }
     return TW_OK;
@@ -235,6 +235,7 @@ static tw_status meet(const tw_mass *mass, tw_arena *arena, tw_standing *out, tw
         const tw_original *record = out->records[k];
         const bool s = record->straps == TW_SAID_OUT, l = record->lining == TW_SAID_OUT;
         out->lighter += record->g < own[s][l].g;
+        out->heavier += record->g > own[s][l].g;
         out->uncertain += fabs(record->g - own[s][l].g) <= expanded[s][l];
     }
     out->per_area = tw_standing_per_area(out->own.g, mass->height, mass->width);

@@ -218,6 +218,7 @@ static void the_part_that_stops_the_whole_is_named(void **state)
     assert_int_equal(out.count, 3);
     assert_string_equal(out.rows[1].what, "tasset, one of the pair");
     assert_int_equal(out.rows[1].lighter, 0); /* 500 g beside 500 g */
+    assert_int_equal(out.rows[1].heavier, 0);
     tw_ranking_release(&out);
     add(of, "fauld", 700, 10); /* two parts too many: no single one stops it */
     out = ranked(of, set, NULL);
@@ -281,6 +282,7 @@ static void straps_follow_the_records(void **state)
     assert_int_equal(row->lining_not_said, 1);
     /* A is met by 2370 g, B and C by 2400 g, D by 2500 g */
     assert_int_equal(row->lighter, 2);
+    assert_int_equal(row->heavier, 2);
     tw_ranking_release(&out);
     tw_originals_free(set);
     bench_free(of);
