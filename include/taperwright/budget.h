@@ -22,8 +22,31 @@ typedef enum tw_distribution {
 /** @return "normal", "rectangular", … */
 TW_API const char *tw_distribution_word(tw_distribution distribution);
 
+/** What a row is about, whatever its name says. */
+typedef enum tw_row_kind {
+    TW_ROW_OTHER,
+    TW_ROW_DENSITY,
+    TW_ROW_SHEET,    /**< thickness of bought sheet */
+    TW_ROW_READINGS, /**< their scatter, and what lies between them */
+    TW_ROW_TIE,      /**< of an ultrasonic to a micrometer, common to all that it read */
+    TW_ROW_VELOCITY, /**< of sound in the metal, common to all that an untied ultrasonic read */
+    TW_ROW_SCALE_READING,
+    TW_ROW_SCALE_CALIBRATION,
+    TW_ROW_AREA,    /**< typed in, or by paper */
+    TW_ROW_FORM,    /**< a measured length of the form */
+    TW_ROW_OUTLINE, /**< an edge or half size of the outline */
+    TW_ROW_HOLE,
+    TW_ROW_NUMERICAL
+} tw_row_kind;
+/** @return "density", "sheet thickness", …, "numerical error": the same in JSON. */
+TW_API const char *tw_row_kind_word(tw_row_kind kind);
+
 /** One input of a model. Plain data; texts are borrowed, or in the budget's arena. */
 typedef struct tw_budget_row {
+    tw_row_kind kind;
+    /** What several plates have in common here: the metal whose density or velocity it is, "scale".
+     * NULL: the plate's own. */
+    const char *shared;
     const char *name; /**< "density" */
     const char *unit; /**< "kg/m³" */
     double value;     /**< in the unit */
@@ -46,9 +69,8 @@ typedef struct tw_budget {
     tw_arena *arena;
 } tw_budget;
 TW_API void tw_budget_release(tw_budget *budget);
-/** @return the name of the row with the largest share, for "half of that ± comes from …"; NULL when
- * nothing is uncertain. @param[out] share  0…1 of the variance; may be NULL */
-TW_API const char *tw_budget_largest(const tw_budget *budget, double *share);
+/** @return the row with the largest share of the variance; NULL when nothing is uncertain. */
+TW_API const tw_budget_row *tw_budget_largest(const tw_budget *budget);
 
 /** A model: output from input values. Must be safe to call from several threads. */
 typedef double (*tw_model)(const double *inputs, size_t count, void *context);
@@ -89,16 +111,19 @@ TW_API tw_status tw_monte_carlo_run(tw_model model, void *context, const tw_budg
 /* ---- a plate's mass ----------------------------------------------------------------------- */
 
 /**
- * @brief The budget of one map's mass [g] at 95 %: density, stock tolerance (sheet), readings (readings),
- * each measured length of the form by finite differences, numerical error. Forms are rebuilt on a
- * coarse grid for each length; only differences are taken from them. An outline edge counts as one
- * length, moved in or out whole and with its twin; profile->measured_to 0 leaves lengths out. A forged
- * map is what its profile asks for: how near a hammer comes to it is not in the budget.
+ * @brief The budget of one map's mass [g] at 95 %: density, stock tolerance (sheet), readings and what
+ * their instruments have in common (readings), each measured length of form and outline by finite
+ * differences, holes, four times the numerical error. Forms are rebuilt on a coarse grid for each
+ * length; only differences are taken from them. An outline edge counts as one length, moved in or out
+ * whole and with its twin; profile->measured_to 0 leaves lengths out. A forged map is what its profile
+ * asks for: how near a hammer comes to it is not in the budget.
  *
- * Sums over plates: plates of one metal share its density, and weighings on one scale share its
- * calibration, so those rows are fully correlated: add their signed parts (sensitivity·u) straight over
- * the plates, row by row, and all other rows, a scale's rounding among them, as squares (JCGM 100:2008,
- * 5.2.2, note 1). Combined u of plates that share a row may not simply be added as squares.
+ * Sums over plates: rows of one kind with the same `shared` name are one input of all plates (density
+ * of one metal, velocity of sound in it, calibration of one scale), fully correlated: add their signed
+ * parts (sensitivity·u) straight over the plates, and all other rows, a scale's rounding among them,
+ * as squares (JCGM 100:2008, 5.2.2, note 1). Combined u of plates that share a row may not simply be
+ * added as squares. Profiles do not name their scale: where plates were weighed on different ones,
+ * treat its rows as the plates' own.
  * @param map  one of the plate's
  * @return TW_OK; TW_ERR_DOMAIN (a sheet that its standard has no bound for); TW_ERR_INPUT (readings
  * that say nothing of the middle, and no scale weight); TW_ERR_SHAPE (a form that no longer stands
@@ -106,6 +131,14 @@ TW_API tw_status tw_monte_carlo_run(tw_model model, void *context, const tw_budg
  */
 TW_API tw_status tw_plate_budget(const tw_plate *plate, const tw_plate_map *map, unsigned threads,
                                  tw_budget *out, tw_error *err);
+/**
+ * @brief The budgets of all maps of a plate, forms rebuilt once for all of them.
+ * @param[out] out  map_count, each to be released; zeroes where a map can have none
+ * @param[out] why  map_count: TW_OK, or why there is none, as above
+ * @return TW_OK, or TW_ERR_MEMORY; then nothing is to be released
+ */
+TW_API tw_status tw_plate_budgets(const tw_plate *plate, unsigned threads, tw_budget *out,
+                                  tw_error *why, tw_error *err);
 /** @brief Monte Carlo over the same rows, seeded: density times volume, first order in the rest. Its
  * interval is narrower than the budget's where one rectangular row rules, as U takes a bell shape. Also
  * for the budget of tw_area_budget(). */

@@ -24,7 +24,8 @@ typedef struct tw_cause {
     double part_g;  /**< signed: what one standard uncertainty of it does to the figure */
     double freedom; /**< degrees of freedom; INFINITY when well known */
 } tw_cause;
-/** A mass with its causes. Plain data; names and list live in the arena it was made with. */
+/** A mass with its causes, by rising name. Plain data; names and list live in the arena it was made
+ * with. A struct copy shares the list: to go on adding to a figure, tw_figure_add() it to a zero. */
 typedef struct tw_figure {
     double g; /**< NaN: there is no figure */
     size_t count;
@@ -57,7 +58,9 @@ enum {
 };
 /** What a weighing says, the scale's own error taken out. */
 typedef struct tw_weighing {
-    const tw_weighing_spec *spec;
+    const tw_weighing_spec
+        *spec; /**< NULL, as is scale, where the plates' own `scale:` stands for a
+                                       part's weighing: bare, so its fittings are in net by model */
     const tw_scale_spec *scale;
     tw_figure net;                              /**< [g] */
     double corrected_g;                         /**< what taking out the scale's error changed */
@@ -71,6 +74,8 @@ typedef struct tw_weighing {
  * @param name  names its own causes ("weighing of upper breast"); the scale's check is a cause of all
  *              weighings on it
  * @return TW_OK; TW_ERR_DOMAIN (nothing left after tare or holder); TW_ERR_MEMORY
+ * Without a check nothing is taken out, and what a class III scale may be off by in service counts as
+ * a bound, one cause for all weighings on it.
  * Source: JCGM 100:2008 4.2, 4.3.7, F.2.2.1; least load 20 steps: OIML R 76, class III.
  */
 TW_API tw_status tw_weigh_on_scale(const tw_weighing_spec *spec, const tw_scale_spec *scale,
@@ -119,7 +124,7 @@ typedef struct tw_part {
     double height, width; /**< of the part [mm]; NaN when not known */
 } tw_part;
 
-/** Told between steps of long work; see tw_plate_options. */
+/** Parts, modelled and weighed. */
 typedef struct tw_harness {
     const tw_harness_file *file; /**< borrowed */
     size_t part_count, together_count, plate_count;

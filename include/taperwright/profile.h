@@ -361,9 +361,11 @@ typedef struct tw_part_spec {
     size_t piece_count, fitting_count;
     tw_piece_spec *pieces;
     tw_fitting_spec *fittings; /**< of one */
-    bool weighed;              /**< weighing, weighing_right hold */
-    tw_weighing_spec weighing; /**< of the part, of a pair the left one, or both when alike */
-    bool weighed_right;        /**< the right one of a pair has its own */
+    bool weighed;              /**< weighing holds */
+    tw_weighing_spec
+        weighing;       /**< of the part, of a pair the left one; both of a pair on the pan are
+                                  an entry of `together` */
+    bool weighed_right; /**< weighing_right holds: of the right one of a pair */
     tw_weighing_spec weighing_right;
     double height, width; /**< [mm], for comparison by size; 0: from its plates */
     bool placed;          /**< balance holds */
@@ -446,8 +448,11 @@ typedef struct tw_key_info {
     const char *help;
     bool required;
 } tw_key_info;
-/** @return the schema flattened in reading order; count rows. */
+/** @return the schema of plate profiles flattened in reading order; count rows. */
 TW_API const tw_key_info *tw_profile_keys(size_t *count);
+/** @return the same of harness files and of rules files. */
+TW_API const tw_key_info *tw_harness_keys(size_t *count);
+TW_API const tw_key_info *tw_rules_keys(size_t *count);
 /** @return the fixed list of trade kinds; count names. */
 TW_API const char *const *tw_profile_kinds(size_t *count);
 

@@ -212,6 +212,18 @@ TW_API tw_status tw_survey_spread(tw_survey *survey, unsigned threads, tw_error 
  */
 TW_API tw_status tw_survey_sum(const tw_survey *survey, const double *weight, unsigned threads,
                                double *sum, double *sd, double *block_error, tw_error *err);
+/** @return standard scatter of an instrument's display and what else is said of it [mm]. */
+TW_API double tw_instrument_u(const tw_instrument *instrument);
+/**
+ * @brief How Σ weight·t answers when all used readings of one instrument are multiplied by one factor:
+ * their part in the sum, as a mean of the process is linear in its readings (scale and amplitude held).
+ * @param map         of the survey, on its grid: its whole sum is the part of a single instrument
+ * @param instrument  index into the profile's
+ * @param[out] part   in the unit of weight × mm, per relative change
+ */
+TW_API tw_status tw_survey_instrument_sum(const tw_survey *survey, const double *weight,
+                                          const tw_map *map, size_t instrument, unsigned threads,
+                                          double *part, tw_error *err);
 typedef struct tw_suggestion {
     double tape[2];
     double sd_after; /**< of the weighted sum, after this and those before it */

@@ -148,7 +148,9 @@ static tw_status fail_number(const wanted *w, tw_number found, const char *at)
         status = tw_fail(w->err, status, "a comma stands where the decimal point should");
         while (at[after] >= '0' && at[after] <= '9')
             after++;
-        if (after == 4 && at[after] != ',' && at[after] != '.' && w->plain[0] != '0')
+        if (memchr(w->plain, '.', before) || memchr(at + after, '.', strcspn(at + after, " ")))
+            tw_error_advise(w->err, w->typed, "write the number with one point and nothing else");
+        else if (after == 4 && at[after] != ',' && at[after] != '.' && w->plain[0] != '0')
             tw_error_advise(w->err, w->typed, "write %.*s.%s, or %.*s%s if thousands are meant",
                             (int)before, w->plain, at + 1, (int)before, w->plain, at + 1);
         else

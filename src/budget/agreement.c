@@ -13,15 +13,18 @@
 
 /* ---- scale ---------------------------------------------------------------------------------------- */
 
-double tw_scale_uncertainty(const tw_profile *profile, const char **name)
+double tw_scale_uncertainty(const tw_profile *profile, double *rounding)
 {
-    *name = "scale weight";
-    if (!isnan(profile->scale_uncertainty))
-        return profile->scale_uncertainty;
     /* Kitchen and parcel scales show steps of 1 to 10 g: common practice, no source. Reading and zero
      * are both rounded. */
-    *name = "scale weight (its step not said, so 10 g)";
-    return 10 / sqrt(6.0);
+    const double all =
+        isnan(profile->scale_uncertainty) ? 10 / sqrt(6.0) : profile->scale_uncertainty;
+    const double step = profile->scale_step;
+
+    /* A profile gives both in one. With an exact tare, where only one reading is rounded, the
+     * calibration comes out smaller by that; together they are right. */
+    *rounding = isnan(profile->scale_uncertainty) ? all : fmin(step / sqrt(6.0), all);
+    return all;
 }
 
 static tw_status need_scale(const tw_profile *profile, tw_error *err)
@@ -37,40 +40,59 @@ static tw_status need_scale(const tw_profile *profile, tw_error *err)
 
 /* ---- thickness of a plate given by area --------------------------------------------------------------- */
 
-/* t = m/(ρ·A): g, kg/m³, cm² to mm. */
+/* t = (m + correction)/(ρ·A): g, kg/m³, cm², g to mm. */
 static double thickness_model(const double *x, size_t count, void *context)
 {
-    (void)count;
+    const double correction = count > 3 ? x[3] : 0;
+
     (void)context;
-    return x[0] / (1e-6 * x[1] * 100 * x[2]);
+    return (x[0] + correction) / (1e-6 * x[1] * 100 * x[2]);
+}
+
+static tw_status area_budget(const tw_profile *profile, tw_budget *out, tw_error *err)
+{
+    const bool step_known = !isnan(profile->scale_uncertainty);
+    const bool area_known = profile->area_uncertainty > 0;
+    double rounding;
+    const double scale_u = tw_scale_uncertainty(profile, &rounding);
+    const double calibration = sqrt(fmax(scale_u * scale_u - rounding * rounding, 0));
+    tw_budget_row rows[4];
+    size_t count = 0;
+
+    /* The weight is one number: its calibration is a correction of 0 g to it. */
+    rows[count++] = (tw_budget_row){
+        .kind = TW_ROW_SCALE_READING,
+        .name = step_known ? "scale reading" : "scale reading (its step not said, so 10 g)",
+        .unit = "g",
+        .value = profile->scale,
+        .u = rounding};
+    rows[count++] = (tw_budget_row){.kind = TW_ROW_DENSITY,
+                                    .shared = profile->material,
+                                    .name = "density",
+                                    .unit = "kg/m³",
+                                    .value = 1e6 * profile->density,
+                                    .u = 1e6 * profile->density_uncertainty,
+                                    .distribution = TW_RECTANGULAR};
+    /* 2 % of the area, as for one cut in paper: common practice, no source */
+    rows[count++] =
+        (tw_budget_row){.kind = TW_ROW_AREA,
+                        .name = area_known ? "area" : "area (its ± not said, so 2 %)",
+                        .unit = "cm²",
+                        .value = profile->area / 100,
+                        .u = (area_known ? profile->area_uncertainty : 0.02 * profile->area) / 100};
+    if (calibration > 0)
+        rows[count++] = (tw_budget_row){.kind = TW_ROW_SCALE_CALIBRATION,
+                                        .shared = "scale",
+                                        .name = "scale calibration",
+                                        .unit = "g",
+                                        .u = calibration};
+    for (size_t k = 0; k < count; k++)
+        rows[k].freedom = INFINITY;
+    return tw_budget_make(thickness_model, NULL, rows, count, NULL, false, 0.95, out, err);
 }
 
 tw_status tw_area_budget(const tw_profile *profile, tw_budget *out, tw_error *err)
 {
-    const char *scale_name;
-    const double scale_u = tw_scale_uncertainty(profile, &scale_name);
-    const bool area_known = profile->area_uncertainty > 0;
-    const tw_budget_row rows[] = {
-        {.name = scale_name,
-         .unit = "g",
-         .value = profile->scale,
-         .u = scale_u,
-         .distribution = TW_NORMAL,
-         .freedom = INFINITY},
-        {.name = TW_ROW_DENSITY,
-         .unit = "kg/m³",
-         .value = 1e6 * profile->density,
-         .u = 1e6 * profile->density_uncertainty,
-         .distribution = TW_RECTANGULAR,
-         .freedom = INFINITY},
-        /* 2 % of the area, as for one cut in paper: common practice, no source */
-        {.name = area_known ? "area" : "area (its ± not said, so 2 %)",
-         .unit = "cm²",
-         .value = profile->area / 100,
-         .u = (area_known ? profile->area_uncertainty : 0.02 * profile->area) / 100,
-         .distribution = TW_NORMAL,
-         .freedom = INFINITY},
-    };
     tw_status status = need_scale(profile, err);
 
     assert(out);
@@ -79,8 +101,7 @@ tw_status tw_area_budget(const tw_profile *profile, tw_budget *out, tw_error *er
         tw_error_advise(err, NULL, "add area: or paper:");
     }
     if (status == TW_OK)
-        status = tw_budget_make(thickness_model, NULL, rows, sizeof rows / sizeof *rows, NULL,
-                                false, 0.95, out, err);
+        status = area_budget(profile, out, err);
     if (status != TW_OK && profile->plate)
         tw_error_within(err, "in plate %s", profile->plate);
     return status;
@@ -167,7 +188,8 @@ static double implied_u(const tw_agreement *a, const tw_budget *budget)
     for (size_t k = 0; k < budget->count; k++) {
         const tw_budget_row *row = &budget->rows[k];
         const double part = row->part / a->model_g;
-        if (!tw_row_is(row, TW_ROW_SHEET) && !tw_row_is(row, TW_ROW_READING))
+        if (row->kind != TW_ROW_SHEET && row->kind != TW_ROW_READINGS && row->kind != TW_ROW_TIE &&
+            row->kind != TW_ROW_VELOCITY)
             tw_sum_add(&square, part * part);
     }
     return sqrt(tw_sum_value(&square));
@@ -179,15 +201,14 @@ tw_status tw_plate_agreement(const tw_plate *plate, const tw_plate_map *map,
     const tw_profile *profile = plate->profile;
     const tw_plate_map *forged = tw_plate_map_of(plate, TW_MAP_FORGED);
     tw_agreement a = {.strike_mm = NAN, .edge_mm = NAN};
-    const char *name;
-    double scale_expanded, forged_factor;
+    double rounding, scale_expanded, forged_factor;
     tw_status status = need_scale(profile, err);
 
     assert(map && budget && out);
     if (status != TW_OK)
         goto done;
     a.scale_g = profile->scale;
-    a.scale_u_g = tw_scale_uncertainty(profile, &name);
+    a.scale_u_g = tw_scale_uncertainty(profile, &rounding);
     a.model_g = map->weight.mass_g;
     a.model_u_g = budget->u;
     a.difference_g = a.model_g - a.scale_g;

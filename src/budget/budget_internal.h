@@ -4,15 +4,9 @@
 
 #include "taperwright/budget.h"
 
-/** Names that other parts of the room know a row by; a name may go on after them. */
-#define TW_ROW_DENSITY "density"
-#define TW_ROW_SHEET   "sheet thickness"
-#define TW_ROW_READING "readings"
-
 /** Inputs of one model: the values lie on the stack of each thread. */
 enum { TW_BUDGET_ROWS_MAX = 2048 };
 
-bool tw_row_is(const tw_budget_row *row, const char *name);
 /** @return TW_OK, or TW_ERR_DOMAIN naming the row whose value, u or freedom is no number. */
 tw_status tw_rows_check(const tw_budget_row *rows, size_t count, tw_error *err);
 /** A model as tw_model, whose answer must be a number. */
@@ -46,6 +40,7 @@ typedef struct tw_lengths {
     size_t count, row_count;
     tw_length *items;
     const char **names;        /**< row_count */
+    tw_row_kind *kinds;        /**< row_count */
     double *values;            /**< row_count [mm]; of what is moved, 0 */
     const tw_profile *profile; /**< as given */
     const tw_form *form;       /**< of the profile as given */
@@ -57,12 +52,37 @@ tw_status tw_lengths_list(const tw_profile *profile, const tw_form *form, tw_are
 /** @brief A profile with one length longer by `step`; what it changes is copied to the arena. */
 tw_status tw_length_change(const tw_lengths *lengths, const tw_length *length, double step,
                            tw_arena *arena, tw_profile *out, tw_error *err);
-/** @brief Sensitivity of a map's mass to each row of lengths [g/mm], by rebuilding on a coarse grid. */
-tw_status tw_lengths_slopes(const tw_lengths *lengths, const tw_plate *plate,
-                            const tw_plate_map *map, unsigned threads, double *slope,
-                            tw_error *err);
+/** How the masses of a plate's maps answer to the rows of lengths, and which maps could be asked. */
+typedef struct tw_slopes {
+    bool wanted[TW_PLATE_MAPS_MAX];
+    double *slope[TW_PLATE_MAPS_MAX];  /**< row_count each [g/mm] */
+    tw_error error[TW_PLATE_MAPS_MAX]; /**< status TW_OK, or why a wanted map has no slopes */
+} tw_slopes;
+/** @brief Fill slope and error of the wanted maps by rebuilding on a coarse grid, once for all of
+ * them. @return TW_OK, or TW_ERR_MEMORY */
+tw_status tw_lengths_slopes(const tw_lengths *lengths, const tw_plate *plate, unsigned threads,
+                            tw_arena *arena, tw_slopes *slopes, tw_error *err);
 
-/** Standard uncertainty of a profile's scale weight [g], and what it rests on, as the row's name. */
-double tw_scale_uncertainty(const tw_profile *profile, const char **name);
+/** @return how a map's mass answers to the edges of all holes, each moved in by itself [g/mm]. */
+double tw_holes_slope(const tw_plate *plate, const tw_map *map);
+
+/** A budget of one map while it grows. */
+typedef struct tw_table {
+    const tw_plate *plate;
+    const tw_plate_map *map;
+    unsigned threads;
+    tw_arena *arena;
+    tw_budget_row *rows;
+    size_t count;
+} tw_table;
+/** @brief Add a row; its degrees of freedom become infinite. */
+void tw_table_add(tw_table *table, tw_budget_row row);
+/** @return the most rows that tw_table_add_readings() may add. */
+size_t tw_table_readings_room(const tw_profile *profile);
+/** @brief Add what a map from readings owes to them and their instruments. */
+tw_status tw_table_add_readings(tw_table *table, tw_error *err);
+
+/** Standard uncertainty of a profile's scale weight [g], and how far it is the display's rounding. */
+double tw_scale_uncertainty(const tw_profile *profile, double *rounding);
 
 #endif

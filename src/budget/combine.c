@@ -13,7 +13,6 @@
 
 #include <assert.h>
 #include <math.h>
-#include <string.h>
 
 const char *tw_distribution_word(tw_distribution distribution)
 {
@@ -33,6 +32,26 @@ const char *tw_distribution_word(tw_distribution distribution)
     return "";
 }
 
+const char *tw_row_kind_word(tw_row_kind kind)
+{
+    static const char *const words[] = {[TW_ROW_OTHER] = "other",
+                                        [TW_ROW_DENSITY] = "density",
+                                        [TW_ROW_SHEET] = "sheet thickness",
+                                        [TW_ROW_READINGS] = "readings",
+                                        [TW_ROW_TIE] = "tie",
+                                        [TW_ROW_VELOCITY] = "velocity",
+                                        [TW_ROW_SCALE_READING] = "scale reading",
+                                        [TW_ROW_SCALE_CALIBRATION] = "scale calibration",
+                                        [TW_ROW_AREA] = "area",
+                                        [TW_ROW_FORM] = "form",
+                                        [TW_ROW_OUTLINE] = "outline",
+                                        [TW_ROW_HOLE] = "hole",
+                                        [TW_ROW_NUMERICAL] = "numerical error"};
+
+    assert((size_t)kind < sizeof words / sizeof *words);
+    return words[kind];
+}
+
 void tw_budget_release(tw_budget *budget)
 {
     if (!budget)
@@ -41,21 +60,14 @@ void tw_budget_release(tw_budget *budget)
     *budget = (tw_budget){0};
 }
 
-bool tw_row_is(const tw_budget_row *row, const char *name)
-{
-    return row->name && strncmp(row->name, name, strlen(name)) == 0;
-}
-
-const char *tw_budget_largest(const tw_budget *budget, double *share)
+const tw_budget_row *tw_budget_largest(const tw_budget *budget)
 {
     const tw_budget_row *best = NULL;
 
     for (size_t k = 0; k < budget->count; k++)
         if (budget->rows[k].share > (best ? best->share : 0))
             best = &budget->rows[k];
-    if (share)
-        *share = best ? best->share : 0;
-    return best ? best->name : NULL;
+    return best;
 }
 
 tw_status tw_rows_check(const tw_budget_row *rows, size_t count, tw_error *err)
@@ -110,7 +122,8 @@ static tw_status copy_rows(const tw_budget_row *rows, size_t count, tw_budget *b
         *row = rows[k];
         row->name = tw_arena_text(budget->arena, rows[k].name ? rows[k].name : "");
         row->unit = tw_arena_text(budget->arena, rows[k].unit ? rows[k].unit : "");
-        if (!row->name || !row->unit)
+        row->shared = rows[k].shared ? tw_arena_text(budget->arena, rows[k].shared) : NULL;
+        if (!row->name || !row->unit || (rows[k].shared && !row->shared))
             return tw_fail(err, TW_ERR_MEMORY, "no memory for the rows of a budget");
     }
     return budget->rows ? TW_OK : tw_fail(err, TW_ERR_MEMORY, "no memory for a budget");

@@ -17,11 +17,12 @@ static const double MEETS = 1.0; /* ends of edges meet within this [mm] */
 typedef struct list {
     tw_lengths *out;
     tw_arena *arena;
-    size_t room; /* of items, and of names and values */
+    size_t room; /* of items, and of names, kinds and values */
 } list;
 
 /* Opens a row; false when memory ran out. */
-static bool open_row(list *l, double value, const char *format, double ruler, const char *name)
+static bool open_row(list *l, tw_row_kind kind, double value, const char *format, double ruler,
+                     const char *name)
 {
     char text[160];
 
@@ -30,6 +31,7 @@ static bool open_row(list *l, double value, const char *format, double ruler, co
         tw_format(text, sizeof text, format, name);
     else
         tw_format(text, sizeof text, format, ruler);
+    l->out->kinds[l->out->row_count] = kind;
     l->out->values[l->out->row_count] = value;
     l->out->names[l->out->row_count] = tw_arena_text(l->arena, text);
     return l->out->names[l->out->row_count++] != NULL;
@@ -50,7 +52,7 @@ static bool list_bowl(list *l, const tw_bowl_spec *bowl)
     const size_t count = bowl->profile == TW_BOWL_OVER ? 5 : 3;
 
     for (size_t k = 0; k < count; k++) {
-        if (!open_row(l, values[k], "%s", 0, names[k]))
+        if (!open_row(l, TW_ROW_FORM, values[k], "%s", 0, names[k]))
             return false;
         add(l, TW_LENGTH_BOWL, 0, k);
     }
@@ -70,12 +72,12 @@ static bool list_station(list *l, const tw_station *station, size_t item)
         /* with heights the section is theirs */
         if (isnan(values[k]) || (station->height_count > 0 && k > 0))
             continue;
-        if (!open_row(l, values[k], names[k], station->ruler, NULL))
+        if (!open_row(l, TW_ROW_FORM, values[k], names[k], station->ruler, NULL))
             return false;
         add(l, TW_LENGTH_STATION, item, k);
     }
     if (station->height_count > 0 &&
-        !open_row(l, 0, "heights at ruler %g mm", station->ruler, NULL))
+        !open_row(l, TW_ROW_FORM, 0, "heights at ruler %g mm", station->ruler, NULL))
         return false;
     for (size_t k = 0; k < station->height_count; k++)
         add(l, TW_LENGTH_HEIGHT, item, k);
@@ -89,10 +91,10 @@ static bool list_loft(list *l, const tw_loft_spec *loft)
             return false;
     if (!(loft->keel_width > 0))
         return true;
-    if (!open_row(l, loft->keel_stands, "keel, how far it stands", 0, NULL))
+    if (!open_row(l, TW_ROW_FORM, loft->keel_stands, "keel, how far it stands", 0, NULL))
         return false;
     add(l, TW_LENGTH_KEEL, 0, 0);
-    if (!open_row(l, loft->keel_width, "keel, width", 0, NULL))
+    if (!open_row(l, TW_ROW_FORM, loft->keel_width, "keel, width", 0, NULL))
         return false;
     add(l, TW_LENGTH_KEEL, 0, 1);
     return true;
@@ -125,10 +127,11 @@ static bool list_outline(list *l, const tw_profile *profile)
     const tw_outline_spec *outline = &profile->outline;
 
     if (outline->kind == TW_OUTLINE_SHAPE) {
-        if (!open_row(l, outline->shape.across, "outline, half size across", 0, NULL))
+        if (!open_row(l, TW_ROW_OUTLINE, outline->shape.across, "outline, half size across", 0,
+                      NULL))
             return false;
         add(l, TW_LENGTH_SHAPE, 0, 0);
-        if (!open_row(l, outline->shape.up, "outline, half size up", 0, NULL))
+        if (!open_row(l, TW_ROW_OUTLINE, outline->shape.up, "outline, half size up", 0, NULL))
             return false;
         add(l, TW_LENGTH_SHAPE, 0, 1);
     }
@@ -141,7 +144,7 @@ static bool list_outline(list *l, const tw_profile *profile)
             continue;
         tw_format(name, sizeof name, "%.*s", (int)plain_name(profile, outline->edges[k].name),
                   outline->edges[k].name);
-        if (!open_row(l, 0, "outline, edge %s moved in or out", 0, name))
+        if (!open_row(l, TW_ROW_OUTLINE, 0, "outline, edge %s moved in or out", 0, name))
             return false;
         add(l, TW_LENGTH_EDGE, k, 0);
     }
@@ -196,8 +199,9 @@ tw_status tw_lengths_list(const tw_profile *profile, const tw_form *form, tw_are
         l.room += profile->outline.edge_count;
     out->items = tw_arena_array(arena, l.room, sizeof *out->items);
     out->names = tw_arena_array(arena, l.room, sizeof *out->names);
+    out->kinds = tw_arena_array(arena, l.room, sizeof *out->kinds);
     out->values = tw_arena_array(arena, l.room, sizeof *out->values);
-    if (!out->items || !out->names || !out->values)
+    if (!out->items || !out->names || !out->kinds || !out->values)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for %zu lengths", l.room);
     if (profile->form == TW_FORM_BOWL)
         whole = list_bowl(&l, &profile->bowl);

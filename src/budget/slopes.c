@@ -1,7 +1,8 @@
 /*
- * slopes.c: how a map's mass answers to each measured length, by building form, grid and map again
- * with that length changed by the bound it was measured to. Both masses come from the same coarse
- * grid, so that its own error goes out of their difference.
+ * slopes.c: how the masses of a plate's maps answer to each measured length, by building form, grid
+ * and maps again with that length changed by the bound it was measured to. Both masses come from the
+ * same coarse grid, so that its own error goes out of their difference. Form and grid are the dear
+ * part, so each is built once for all maps.
  *
  * Sheet keeps its thickness and a forged map is tapered again; a map from readings keeps its thickness
  * at every tape coordinate, as the readings stay where the tape found them.
@@ -10,26 +11,35 @@
 
 #include <assert.h>
 #include <math.h>
+#include <stdlib.h>
 
 /* Cells along the longer tape side, the first that can hold the plate: on coarser ones a strike zone
  * may lie between nodes. */
-static const size_t grids[] = {48, 96, 192};
+static const size_t grids[] = {32, 64, 128};
 enum { GRIDS = sizeof grids / sizeof *grids };
 
 /* Steps tried, as parts of the bound: a form may not be possible on one side of where it is. */
 static const double steps[] = {1, -1, 0.125, -0.125};
 enum { STEPS = sizeof steps / sizeof *steps };
 
+enum { MAPS = TW_PLATE_MAPS_MAX };
+/** What came of weighing every wanted map on one changed form. */
+typedef struct masses {
+    tw_status status[MAPS];
+    double mass[MAPS]; /* [g] */
+    tw_error error[MAPS];
+} masses;
+
 typedef struct work {
     const tw_lengths *lengths;
     const tw_plate *plate;
-    const tw_plate_map *map;
+    bool wanted[MAPS];
     size_t cells;
-    double bound;      /* [mm] */
-    double mass;       /* unchanged, on the coarse grid [g] */
-    double *slope;     /* one per length [g/mm] */
-    tw_status *status; /* one per length */
-    tw_error *errors;
+    double bound;          /* [mm] */
+    double mass[MAPS];     /* unchanged, on the coarse grid [g] */
+    double (*slope)[MAPS]; /* one row per length [g/mm] */
+    tw_status (*status)[MAPS];
+    tw_error (*errors)[MAPS];
 } work;
 
 static tw_status carry_readings(const tw_plate *plate, const tw_plate_map *map, const tw_grid *grid,
@@ -65,92 +75,165 @@ static tw_status mass_of_map(const tw_grid *grid, const tw_map *map, const tw_pr
     return TW_OK;
 }
 
-/* Mass [g] of the map's law on a profile's form. One thread: the lengths share the processors. */
-static tw_status coarse_mass(const work *w, const tw_profile *profile, double *mass, tw_error *err)
+static tw_status make_map(const work *w, const tw_plate_map *map, const tw_profile *profile,
+                          const tw_form *form, const tw_grid *grid, unsigned threads,
+                          tw_arena *arena, tw_map *out, tw_taper **taper, tw_error *err)
 {
-    tw_form *form = NULL;
-    tw_grid *grid = NULL;
-    tw_taper *taper = NULL;
-    tw_map map = {0};
-    tw_arena *arena = tw_arena_new();
     tw_status status;
 
-    if (!arena)
-        return tw_fail(err, TW_ERR_MEMORY, "no memory for a coarse form");
-    status = tw_form_build(profile, &form, NULL, err);
-    if (status == TW_OK)
-        status = tw_grid_build(form, w->cells, 1, &grid, err);
-    if (status == TW_OK && w->map->map.kind == TW_MAP_SHEET)
-        status = tw_map_sheet(grid, profile->sheet.thickness, &map, err);
-    if (status == TW_OK && w->map->map.kind == TW_MAP_FORGED) {
-        status = tw_taper_build(form, grid, &profile->forged, 1, &taper, err);
-        if (status == TW_OK)
-            status = tw_map_forged(taper, &map, err);
+    switch (map->map.kind) {
+    case TW_MAP_SHEET:
+        return tw_map_sheet(grid, profile->sheet.thickness, out, err);
+    case TW_MAP_FORGED:
+        status = tw_taper_build(form, grid, &profile->forged, threads, taper, err);
+        return status == TW_OK ? tw_map_forged(*taper, out, err) : status;
+    case TW_MAP_READINGS:
+        return carry_readings(w->plate, map, grid, arena, out, err);
     }
-    if (status == TW_OK && w->map->map.kind == TW_MAP_READINGS)
-        status = carry_readings(w->plate, w->map, grid, arena, &map, err);
+    assert(false && "a kind of map");
+    return TW_ERR_SHAPE;
+}
+
+static tw_status weigh_map(const work *w, const tw_plate_map *map, const tw_profile *profile,
+                           const tw_form *form, const tw_grid *grid, unsigned threads, double *mass,
+                           tw_error *err)
+{
+    tw_taper *taper = NULL;
+    tw_map made = {0};
+    tw_arena *arena = tw_arena_new();
+    tw_status status =
+        arena ? make_map(w, map, profile, form, grid, threads, arena, &made, &taper, err)
+              : tw_fail(err, TW_ERR_MEMORY, "no memory for a coarse map");
+
     if (status == TW_OK)
-        status = mass_of_map(grid, &map, profile, arena, mass, err);
-    tw_map_release(&map);
+        status = mass_of_map(grid, &made, profile, arena, mass, err);
+    tw_map_release(&made);
     tw_taper_free(taper);
-    tw_grid_free(grid);
-    tw_form_free(form);
     tw_arena_free(arena);
     return status;
 }
 
-static tw_status slope_of(const work *w, size_t k, double *slope, tw_error *err)
+/* Weigh the maps in `missing` on a profile's form. */
+static void coarse_masses(const work *w, const tw_profile *profile, const bool missing[MAPS],
+                          unsigned threads, masses *out)
+{
+    tw_form *form = NULL;
+    tw_grid *grid = NULL;
+    tw_error err;
+    tw_status status = tw_form_build(profile, &form, NULL, &err);
+
+    if (status == TW_OK)
+        status = tw_grid_build(form, w->cells, threads, &grid, &err);
+    for (size_t m = 0; m < w->plate->map_count; m++) {
+        if (!missing[m])
+            continue;
+        out->status[m] = status;
+        if (status == TW_OK)
+            out->status[m] = weigh_map(w, &w->plate->maps[m], profile, form, grid, threads,
+                                       &out->mass[m], &out->error[m]);
+        else
+            out->error[m] = err;
+    }
+    tw_grid_free(grid);
+    tw_form_free(form);
+}
+
+/* Maps still without an answer that another try may give. */
+static bool left_to_try(const work *w, const tw_status status[MAPS], bool missing[MAPS])
+{
+    bool any = false;
+
+    for (size_t m = 0; m < w->plate->map_count; m++) {
+        missing[m] = w->wanted[m] && status[m] != TW_OK && status[m] != TW_ERR_MEMORY;
+        any = any || missing[m];
+    }
+    return any;
+}
+
+static void no_memory(const bool missing[MAPS], tw_status status[MAPS], tw_error error[MAPS])
+{
+    for (size_t m = 0; m < MAPS; m++)
+        if (missing[m])
+            status[m] = tw_fail(&error[m], TW_ERR_MEMORY, "no memory for a changed form");
+}
+
+/* One length. One thread: the lengths share the processors. */
+static void slopes_of(const work *w, size_t k)
 {
     const tw_length *length = &w->lengths->items[k];
-    tw_status status = TW_ERR_SHAPE;
+    masses *found = malloc(sizeof *found);
+    bool missing[MAPS] = {false};
 
-    for (size_t n = 0; n < STEPS && status != TW_OK && status != TW_ERR_MEMORY; n++) {
+    for (size_t m = 0; m < MAPS; m++)
+        w->status[k][m] = TW_ERR_SHAPE;
+    for (size_t n = 0; n < STEPS && left_to_try(w, w->status[k], missing); n++) {
         const double step = steps[n] * w->bound;
-        tw_arena *arena = tw_arena_new();
+        tw_arena *arena = found ? tw_arena_new() : NULL;
         tw_profile changed;
-        double mass = NAN;
-        if (!arena)
-            return tw_fail(err, TW_ERR_MEMORY, "no memory for a changed form");
-        status = tw_length_change(w->lengths, length, step, arena, &changed, err);
-        if (status == TW_OK)
-            status = coarse_mass(w, &changed, &mass, err);
-        if (status == TW_OK)
-            *slope = (mass - w->mass) / step;
+        tw_error err;
+        if (!arena || tw_length_change(w->lengths, length, step, arena, &changed, &err) != TW_OK) {
+            no_memory(missing, w->status[k], w->errors[k]);
+            tw_arena_free(arena);
+            break;
+        }
+        coarse_masses(w, &changed, missing, 1, found);
+        for (size_t m = 0; m < w->plate->map_count; m++) {
+            if (!missing[m])
+                continue;
+            w->status[k][m] = found->status[m];
+            w->errors[k][m] = found->error[m];
+            w->slope[k][m] = (found->mass[m] - w->mass[m]) / step;
+        }
         tw_arena_free(arena);
     }
-    if (status != TW_OK)
-        tw_error_within(err, "with another %s, for the budget", w->lengths->names[length->row]);
-    return status;
+    free(found);
 }
 
 static void slope_rows(size_t first, size_t last, void *context)
 {
-    const work *w = context;
-
     for (size_t k = first; k < last; k++)
-        w->status[k] = slope_of(w, k, &w->slope[k], &w->errors[k]);
+        slopes_of(context, k);
 }
 
-static tw_status choose_grid(work *w, tw_error *err)
+/* The first grid that holds a map weighs it; a map that none holds has an error. All maps share the
+ * grid that the last of them needs. */
+static tw_status choose_grid(work *w, unsigned threads, tw_slopes *slopes, tw_error *err)
 {
-    tw_status status = TW_ERR_SHAPE;
+    masses *found = malloc(sizeof *found);
+    bool held = false;
 
-    for (size_t k = 0; k < GRIDS && status != TW_OK && status != TW_ERR_MEMORY; k++) {
+    if (!found)
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for a coarse form");
+    for (size_t k = 0; k < GRIDS && !held; k++) {
         w->cells = grids[k];
-        status = coarse_mass(w, w->lengths->located, &w->mass, err);
+        coarse_masses(w, w->lengths->located, w->wanted, threads, found);
+        held = true;
+        for (size_t m = 0; m < w->plate->map_count; m++)
+            held = held && (!w->wanted[m] || found->status[m] == TW_OK);
     }
-    return status;
+    for (size_t m = 0; m < w->plate->map_count; m++) {
+        if (!w->wanted[m])
+            continue;
+        w->mass[m] = found->mass[m];
+        slopes->error[m].status = found->status[m];
+        if (found->status[m] != TW_OK) {
+            slopes->error[m] = found->error[m];
+            w->wanted[m] = false;
+        }
+    }
+    free(found);
+    return TW_OK;
 }
 
 /* A row of one length keeps its sign; of several, measured apart, their grams add as squares. */
-static void gather(const work *w, double *slope)
+static void gather(const work *w, size_t map, double *slope)
 {
     for (size_t r = 0; r < w->lengths->row_count; r++) {
         double square = 0, single = 0;
         size_t n = 0;
         for (size_t k = 0; k < w->lengths->count; k++)
             if (w->lengths->items[k].row == r) {
-                single = w->slope[k];
+                single = w->slope[k][map];
                 square += single * single;
                 n++;
             }
@@ -158,35 +241,50 @@ static void gather(const work *w, double *slope)
     }
 }
 
-tw_status tw_lengths_slopes(const tw_lengths *lengths, const tw_plate *plate,
-                            const tw_plate_map *map, unsigned threads, double *slope, tw_error *err)
+/* The first length, in the order of rows, that a map has no slope for. */
+static void find_fault(const work *w, size_t map, tw_error *error)
 {
-    work w = {
-        .lengths = lengths, .plate = plate, .map = map, .bound = lengths->profile->measured_to};
-    tw_arena *arena = tw_arena_new();
-    tw_status status = TW_OK;
+    for (size_t k = 0; k < w->lengths->count; k++)
+        if (w->status[k][map] != TW_OK) {
+            *error = w->errors[k][map];
+            tw_error_within(error, "with another %s, for the budget",
+                            w->lengths->names[w->lengths->items[k].row]);
+            return;
+        }
+}
+
+tw_status tw_lengths_slopes(const tw_lengths *lengths, const tw_plate *plate, unsigned threads,
+                            tw_arena *arena, tw_slopes *slopes, tw_error *err)
+{
+    work w = {.lengths = lengths, .plate = plate, .bound = lengths->profile->measured_to};
+    tw_status status;
 
     assert(w.bound > 0);
-    w.slope = arena ? tw_arena_array(arena, lengths->count, sizeof *w.slope) : NULL;
-    w.status = arena ? tw_arena_array(arena, lengths->count, sizeof *w.status) : NULL;
-    w.errors = arena ? tw_arena_array(arena, lengths->count, sizeof *w.errors) : NULL;
-    if (!w.slope || !w.status || !w.errors) {
-        status = tw_fail(err, TW_ERR_MEMORY, "no memory for %zu lengths", lengths->count);
-        goto done;
+    w.slope = tw_arena_array(arena, lengths->count, sizeof *w.slope);
+    w.status = tw_arena_array(arena, lengths->count, sizeof *w.status);
+    w.errors = tw_arena_array(arena, lengths->count, sizeof *w.errors);
+    if (!w.slope || !w.status || !w.errors)
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for %zu lengths", lengths->count);
+    for (size_t m = 0; m < plate->map_count; m++) {
+        w.wanted[m] = slopes->wanted[m];
+        slopes->slope[m] = tw_arena_array(arena, lengths->row_count, sizeof *slopes->slope[m]);
+        if (!slopes->slope[m])
+            return tw_fail(err, TW_ERR_MEMORY, "no memory for %zu lengths", lengths->row_count);
     }
-    status = choose_grid(&w, err);
+    status = choose_grid(&w, threads, slopes, err);
     if (status != TW_OK)
-        goto done;
+        return status;
     tw_for_rows(lengths->count, 1, threads, slope_rows, &w);
-    for (size_t k = 0; status == TW_OK && k < lengths->count; k++)
-        if (w.status[k] != TW_OK) {
-            status = w.status[k];
+    for (size_t m = 0; m < plate->map_count; m++) {
+        if (!w.wanted[m])
+            continue;
+        find_fault(&w, m, &slopes->error[m]);
+        gather(&w, m, slopes->slope[m]);
+        if (slopes->error[m].status == TW_ERR_MEMORY) {
             if (err)
-                *err = w.errors[k];
+                *err = slopes->error[m];
+            return TW_ERR_MEMORY;
         }
-    if (status == TW_OK)
-        gather(&w, slope);
-done:
-    tw_arena_free(arena);
-    return status;
+    }
+    return TW_OK;
 }

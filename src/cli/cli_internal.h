@@ -54,7 +54,7 @@ typedef struct tw_args {
     tw_setting *settings;  /**< setting_count */
     size_t operand_count, setting_count;
     size_t grid, threads, width, trials, seed, suggest;
-    bool help, json, csv, inertia, man, uncertainty, budget;
+    bool help, json, csv, inertia, man, quick, budget;
     int units;   /**< tw_units */
     int against; /**< tw_reason, −1 when not given */
     int system;  /**< tw_gauge_system, −1 when not given */
@@ -196,18 +196,25 @@ void tw_show_harness_csv(tw_output *out, const tw_cli_whole *whole);
 
 /* ---- how sure a mass is ------------------------------------------------------------------- */
 
-/** How sure one map's mass is. Zeroed when not asked for; pair with tw_cli_surety_release(). */
+/** How sure one map's mass is. Zeroed where it was not asked for; pair with
+ * tw_cli_surety_release(). */
 typedef struct tw_cli_surety {
     bool given; /**< budget holds; false where readings near the edge allow no ± for the whole */
     bool compared, tried; /**< agreement, trials hold */
     tw_budget budget;
     tw_agreement agreement; /**< with the profile's scale weight */
     tw_monte_carlo trials;
+    tw_error missing; /**< of tw_cli_sureties_make(): why budget does not hold, else TW_OK */
+    tw_error
+        unreached; /**< why agreement does not hold where there is a scale weight, else TW_OK */
 } tw_cli_surety;
-/** @return true when an option typed asks for it. */
-bool tw_cli_surety_asked(const tw_args *args);
+/** @brief Of one map; no ± is a failure, but for readings near the edge. */
 tw_status tw_cli_surety_make(const tw_args *args, const tw_plate *plate, const tw_plate_map *map,
                              tw_cli_surety *out, tw_error *err);
+/** @brief Of every map of a plate. A map without ± or agreement says why and is no failure.
+ * @param[out] out  TW_PLATE_MAPS_MAX, to be released whatever the status */
+tw_status tw_cli_sureties_make(const tw_args *args, const tw_plate *plate, tw_cli_surety *out,
+                               tw_error *err);
 void tw_cli_surety_release(tw_cli_surety *surety);
 
 /* ---- pictures ---------------------------------------------------------------------------- */
@@ -282,12 +289,13 @@ void tw_weigh_csv_row(tw_output *out, const char *plate, const char *map, const 
 /* The same for a plate that gives only an area and a scale weight; budget of its mean thickness. */
 void tw_show_area_text(tw_output *out, const tw_args *args, const tw_profile *profile,
                        const tw_budget *budget);
-json_t *tw_show_area_json(const tw_profile *profile, const tw_budget *budget);
-void tw_show_area_csv(tw_output *out, const tw_profile *profile);
+json_t *tw_show_area_json(const tw_args *args, const tw_profile *profile, const tw_budget *budget);
+void tw_show_area_csv(tw_output *out, const tw_profile *profile, const tw_budget *budget);
 
-/** @brief The largest part of a ±, in words, indented under the mass. */
+/** @brief The largest part of a ±, in words, indented under the mass. Rows of one kind count as one. */
 void tw_show_largest(tw_output *out, const tw_budget *budget);
-/** @brief Budget as a table; `grams` when the output is a mass, else a thickness. */
+/** @brief Budget as a table; `grams` when the output is a mass, else a thickness. Rows that are each
+ * under 0.1 % of the variance are one line together. */
 void tw_show_budget(tw_output *out, tw_units units, const tw_budget *budget, bool grams);
 void tw_show_trials(tw_output *out, tw_units units, const tw_cli_surety *surety);
 /** @brief Whether scale and map agree, in a sentence; what would have to be true when not. */

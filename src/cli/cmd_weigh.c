@@ -66,9 +66,9 @@ static tw_status weigh_area(const weighing *work, const tw_profile *profile, tw_
         return status;
     }
     if (work->list)
-        status = add_json(work, tw_show_area_json(profile, &budget), err);
+        status = add_json(work, tw_show_area_json(work->args, profile, &budget), err);
     else if (work->args->csv)
-        tw_show_area_csv(work->out, profile);
+        tw_show_area_csv(work->out, profile, work->args->quick ? NULL : &budget);
     else
         tw_show_area_text(work->out, work->args, profile, &budget);
     tw_budget_release(&budget);
@@ -79,14 +79,14 @@ static tw_status weigh_one(const weighing *work, const tw_profile *profile, tw_e
 {
     const tw_args *args = work->args;
     tw_cli_surety found[TW_PLATE_MAPS_MAX] = {0};
-    const tw_cli_surety *sureties = tw_cli_surety_asked(args) ? found : NULL;
+    const tw_cli_surety *sureties = args->quick ? NULL : found;
     tw_plate *plate = NULL;
     tw_status status = tw_cli_plate(args, profile, &plate, err);
 
     if (status != TW_OK)
         return status;
-    for (size_t k = 0; sureties && status == TW_OK && k < plate->map_count; k++)
-        status = tw_cli_surety_make(args, plate, &plate->maps[k], &found[k], err);
+    if (sureties)
+        status = tw_cli_sureties_make(args, plate, found, err);
     if (status != TW_OK)
         tw_cli_error_in(profile, err);
     else if (work->list)
@@ -112,6 +112,12 @@ static tw_status begin(const tw_args *args, tw_output **out, tw_output **cells, 
     if (args->cells && strcmp(args->cells, "-") == 0) {
         tw_fail(err, TW_ERR_USAGE, "the cells and the weights cannot both go to standard output");
         tw_error_advise(err, "-", "write --cells FILE.csv");
+        return TW_ERR_USAGE;
+    }
+    if (args->quick && (args->budget || args->trials)) {
+        tw_fail(err, TW_ERR_USAGE, "--quick leaves out what --%s is to show",
+                args->budget ? "budget" : "monte-carlo");
+        tw_error_advise(err, NULL, "give one of them");
         return TW_ERR_USAGE;
     }
     if (args->seed && !args->trials) {

@@ -94,13 +94,14 @@ static const tw_option weigh_options[] = {
      .target = AT(cells),
      .argument = "FILE.csv",
      .help = "write every cell of the forged (else read, else sheet) map for sums of your own"},
-    {.name = "uncertainty",
-     .target = AT(uncertainty),
-     .help = "also say how sure the mass is: a 95 % interval, and where most of it comes from"},
+    {.name = "quick",
+     .letter = 'q',
+     .target = AT(quick),
+     .help = "leave out how sure the mass is, which takes most of the time"},
     {.name = "budget",
      .letter = 'b',
      .target = AT(budget),
-     .help = "also print every part of that, with grams and share"},
+     .help = "also print the parts of the ±, with grams and share"},
     {.name = "monte-carlo",
      .kind = TW_OPTION_COUNT,
      .target = AT(trials),
@@ -255,10 +256,9 @@ static const tw_command commands[] = {
      .run = tw_cmd_weigh,
      .summary = "mass, balance point and thickness of plates",
      .about = "Weighs every thickness map that a profile gives: even sheet, forged from strike\n"
-              "zones to edges, or from gauge readings. The numerical error is that of the sums\n"
-              "alone; --uncertainty adds that of density, stock, readings and measures. Several "
-              "plates give one text or a JSON list; when one profile is\n"
-              "wrong, all its errors are printed and nothing is weighed.\n"
+              "zones to edges, or from gauge readings, with a 95 % interval from density, stock,\n"
+              "readings, measures and sums. Several plates give one text or a JSON list; when\n"
+              "one profile is wrong, all its errors are printed and nothing is weighed.\n"
               "A plate with only `area:` and `scale:` gets its mean thickness.",
      .examples = {"weigh profiles/breastplate.yaml",
                   "weigh --json profiles/breastplate.yaml profiles/skull.yaml",

@@ -2,6 +2,7 @@
 #include "cli_internal.h"
 
 #include <string.h>
+#include <strings.h>
 #include <unistd.h>
 
 bool tw_cli_picture_to_stdout(const tw_args *args)
@@ -9,8 +10,18 @@ bool tw_cli_picture_to_stdout(const tw_args *args)
     return args->output && strcmp(args->output, "-") == 0;
 }
 
+/* A name that promises another kind of file; "-", devices and names without an ending promise none. */
+static bool names_other_kind(const char *path)
+{
+    const char *name = strrchr(path, '/'), *ending = strrchr(name ? name : path, '.');
+
+    return ending && ending[1] && strcasecmp(ending, ".png") != 0;
+}
+
 tw_status tw_cli_picture_allowed(const tw_args *args, tw_error *err)
 {
+    tw_status status;
+
     if (tw_cli_picture_to_stdout(args) && (args->json || args->csv))
         return tw_fail(err, TW_ERR_USAGE,
                        "the picture and the numbers cannot both go to standard "
@@ -25,7 +36,14 @@ tw_status tw_cli_picture_allowed(const tw_args *args, tw_error *err)
         tw_error_advise(err, NULL, "add -o FILE.png");
         return TW_ERR_USAGE;
     }
-    return args->output ? tw_cli_output_allowed(args, args->output, err) : TW_OK;
+    if (!args->output)
+        return TW_OK;
+    status = tw_cli_output_allowed(args, args->output, err);
+    if (status == TW_OK && names_other_kind(args->output)) {
+        status = tw_fail(err, TW_ERR_USAGE, "pictures are written as PNG");
+        tw_error_advise(err, args->output, "give it a name that ends in .png");
+    }
+    return status;
 }
 
 tw_draw_options tw_cli_picture_options(const tw_args *args, const tw_profile *profile)

@@ -29,7 +29,7 @@ void tw_show_area_text(tw_output *out, const tw_args *args, const tw_profile *pr
     const tw_units units = (tw_units)args->units;
     const tw_stock stock = tw_stock_nearest(budget->value, TW_GAUGE_SYSTEMS);
     const tw_stock gauge = nearest_gauge(profile, budget->value);
-    const bool sure = isfinite(budget->expanded) && budget->expanded > 0;
+    const bool sure = !args->quick && isfinite(budget->expanded) && budget->expanded > 0;
     char words[2 * WORDS];
 
     tw_output_print(out, NULL, "%s, by its area and scale weight\n", profile->plate);
@@ -52,24 +52,38 @@ void tw_show_area_text(tw_output *out, const tw_args *args, const tw_profile *pr
         tw_show_budget(out, units, budget, false);
 }
 
-json_t *tw_show_area_json(const tw_profile *profile, const tw_budget *budget)
+json_t *tw_show_area_json(const tw_args *args, const tw_profile *profile, const tw_budget *budget)
 {
     json_t *thickness = json_pack("{s:n,s:n,s:o,s:n,s:n}", "min", "min_at_mm", "mean",
                                   tw_json_number(budget->value), "max", "max_at_mm");
-    json_t *map =
-        json_pack("{s:n,s:o,s:n,s:o,s:o,s:n,s:n,s:o,s:n,s:[],s:n,s:n,s:o}", "map", "mass_g",
-                  tw_json_number(profile->scale), "numerical_error_g", "volume_mm3",
-                  tw_json_number(profile->scale / profile->density), "face_area_mm2",
-                  tw_json_number(profile->area), "centroid_mm", "inertia_g_mm2", "thickness_mm",
-                  thickness, "steepest_grade_mm_per_100mm", "zones", "uncertainty", "agreement",
-                  "mean_thickness_uncertainty", tw_budget_json(budget, false));
+    json_t *map = json_pack(
+        "{s:n,s:o,s:n,s:o,s:o,s:n,s:n,s:o,s:n,s:[],s:n,s:n,s:n,s:o}", "map", "mass_g",
+        tw_json_number(profile->scale), "numerical_error_g", "volume_mm3",
+        tw_json_number(profile->scale / profile->density), "face_area_mm2",
+        tw_json_number(profile->area), "centroid_mm", "inertia_g_mm2", "thickness_mm", thickness,
+        "steepest_grade_mm_per_100mm", "zones", "uncertainty", "uncertainty_missing", "agreement",
+        "mean_thickness_uncertainty", args->quick ? json_null() : tw_budget_json(budget, false));
 
     return tw_weigh_document(profile->plate, json_null(), json_pack("[o]", map));
 }
 
-void tw_show_area_csv(tw_output *out, const tw_profile *profile)
+/* The mass is the scale's own, and its ± that of the scale's rows of the budget. */
+static double scale_u(const tw_budget *budget)
+{
+    tw_sum square = {0, 0};
+
+    for (size_t k = 0; k < budget->count; k++) {
+        const tw_budget_row *row = &budget->rows[k];
+        if (row->kind == TW_ROW_SCALE_READING || row->kind == TW_ROW_SCALE_CALIBRATION)
+            tw_sum_add(&square, row->u * row->u);
+    }
+    return sqrt(tw_sum_value(&square));
+}
+
+void tw_show_area_csv(tw_output *out, const tw_profile *profile, const tw_budget *budget)
 {
     const double mean = profile->scale / (profile->area * profile->density);
+    const double u = budget ? scale_u(budget) : NAN;
     const double values[] = {profile->scale,
                              NAN,
                              profile->scale / profile->density,
@@ -81,8 +95,10 @@ void tw_show_area_csv(tw_output *out, const tw_profile *profile)
                              NAN,
                              NAN,
                              NAN,
-                             NAN,
-                             NAN};
+                             u,
+                             tw_student_t(0.95, INFINITY) * u,
+                             budget ? budget->u : NAN,
+                             budget ? budget->expanded : NAN};
 
     tw_weigh_csv_row(out, profile->plate, "", "", values, sizeof values / sizeof *values);
 }

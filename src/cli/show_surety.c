@@ -70,41 +70,6 @@ static const char *share_words(double share)
                            : NULL;
 }
 
-static const tw_budget_row *largest(const tw_budget *budget)
-{
-    const tw_budget_row *best = NULL;
-
-    for (size_t k = 0; k < budget->count; k++) {
-        if (!best || budget->rows[k].share > best->share)
-            best = &budget->rows[k];
-    }
-    return best;
-}
-
-/* Rows that a maker thinks of as one: what was drawn of the outline, what was measured of the form.
- * The rest stand alone. */
-typedef enum group { ALONE, OUTLINE, FORM } group;
-
-static bool begins(const char *text, const char *with)
-{
-    return strncmp(text, with, strlen(with)) == 0;
-}
-
-static group group_of(const tw_budget_row *row)
-{
-    static const char *const form[] = {
-        "place of the station", "width at", "centre's height", "sides' height", "tape at",
-        "heights at",           "keel, ",   "bowl, "};
-
-    if (begins(row->name, "outline, "))
-        return OUTLINE;
-    for (size_t k = 0; k < sizeof form / sizeof *form; k++) {
-        if (begins(row->name, form[k]))
-            return FORM;
-    }
-    return ALONE;
-}
-
 /* A name without what stands after it in brackets; returns that, or NULL. */
 static const char *short_name(const char *name, char *out, size_t size)
 {
@@ -114,41 +79,87 @@ static const char *short_name(const char *name, char *out, size_t size)
     return bracket ? bracket + 1 : NULL;
 }
 
+/* Shares of rows of one kind together: what was drawn of the outline, what was measured of the form,
+ * are one thing to a maker. */
+static double kind_share(const tw_budget *budget, tw_row_kind kind)
+{
+    double share = 0;
+
+    for (size_t k = 0; k < budget->count; k++)
+        share += budget->rows[k].kind == kind ? budget->rows[k].share : 0;
+    return share;
+}
+
+/* The row whose kind has the largest share, the largest row of that kind. */
+static const tw_budget_row *leading(const tw_budget *budget, double *share)
+{
+    const tw_budget_row *best = NULL;
+
+    *share = 0;
+    for (size_t k = 0; k < budget->count; k++) {
+        const tw_budget_row *row = &budget->rows[k];
+        const double all = kind_share(budget, row->kind);
+        if (all > *share || (best && row->kind == best->kind && row->share > best->share)) {
+            best = row;
+            *share = all;
+        }
+    }
+    return best;
+}
+
 void tw_show_largest(tw_output *out, const tw_budget *budget)
 {
-    const tw_budget_row *row = largest(budget);
-    double shares[3] = {0, 0, 0};
+    double share;
+    const tw_budget_row *row = leading(budget, &share);
     const char *name;
     char own[2 * WORDS];
 
-    if (!row || !(row->share > 0))
+    if (!row)
         return;
-    for (size_t k = 0; k < budget->count; k++)
-        shares[group_of(&budget->rows[k])] += budget->rows[k].share;
-    shares[ALONE] = group_of(row) == ALONE ? row->share : 0;
     short_name(row->name, own, sizeof own);
-    name = own;
-    if (shares[OUTLINE] >= fmax(shares[FORM], shares[ALONE]))
-        name = "outline as measured";
-    else if (shares[FORM] > shares[ALONE])
-        name = "lengths that give the form";
-    shares[0] = fmax(shares[ALONE], fmax(shares[OUTLINE], shares[FORM]));
-    if (share_words(shares[0]))
+    name = row->kind == TW_ROW_OUTLINE ? "outline as measured"
+           : row->kind == TW_ROW_FORM  ? "lengths that give the form"
+                                       : own;
+    if (share_words(share))
         tw_output_print(out, NULL, "                  %s of that ± comes from the %s.\n",
-                        share_words(shares[0]), name);
+                        share_words(share), name);
     else
         tw_output_print(out, NULL,
                         "                  That ± has many parts; the largest is the %s.\n", name);
 }
 
-static void part_text(const tw_budget_row *row, tw_units units, bool grams, char *out, size_t size)
+/* ---- the table -------------------------------------------------------------------------------- */
+
+/* What stands in the columns of value and u: metric as in the row, or its unit turned to inches. */
+typedef struct shown_unit {
+    const char *metric, *inch;
+    double factor; /* inch units in one of metric */
+} shown_unit;
+
+static shown_unit unit_of(const tw_budget_row *row, tw_units units)
 {
-    if (!grams)
-        tw_write_thickness(row->part, units, units == TW_INCH ? 5 : 4, out, size);
-    else if (units == TW_INCH)
-        tw_write_mass(row->part, units, 2, out, size);
+    static const shown_unit inches[] = {
+        {"mm", "in", 1 / 25.4},
+        {"g", "oz", 1 / 28.349523125},
+        {"kg/m³", "lb/in³", 0.016387064 / 453.59237}, /* 1 in³ = 16387.064 mm³ */
+        {"cm²", "in²", 1 / 6.4516},
+        {"m/s", "in/µs", 1 / 25400.0}};
+    const char *unit = row->unit ? row->unit : "";
+
+    for (size_t k = 0; units == TW_INCH && k < sizeof inches / sizeof *inches; k++)
+        if (strcmp(unit, inches[k].metric) == 0)
+            return inches[k];
+    return (shown_unit){unit, unit, 1};
+}
+
+static void part_text(double part, tw_units units, bool grams, char *out, size_t size)
+{
+    const double inch = grams ? part / 28.349523125 : part / 25.4;
+
+    if (units == TW_INCH)
+        tw_format(out, size, grams ? "%.3f oz" : "%.5f in", inch);
     else
-        tw_format(out, size, "%.2f g", row->part);
+        tw_format(out, size, grams ? "%.2f g" : "%.4f mm", part);
 }
 
 static void cell(tw_output *out, int columns, const char *text)
@@ -156,31 +167,87 @@ static void cell(tw_output *out, int columns, const char *text)
     tw_output_print(out, NULL, "  %*s", tw_cli_fit(columns, text), text);
 }
 
+/* One line: texts of name, value and u as they stand, then how much it adds. */
+typedef struct line {
+    const char *name, *value, *u, *spread;
+    double part, share;
+    const char *remark; /* NULL for none */
+} line;
+
+static void budget_line(tw_output *out, tw_units units, int wide, bool grams, const line *shown)
+{
+    char text[WORDS];
+
+    tw_output_print(out, NULL, "    %-*s", tw_cli_fit(wide, shown->name), shown->name);
+    cell(out, 14, shown->value);
+    cell(out, 9, shown->u);
+    tw_output_print(out, NULL, "  %-11s", shown->spread);
+    part_text(shown->part, units, grams, text, sizeof text);
+    cell(out, 10, text);
+    tw_format(text, sizeof text, "%.1f %%", 100 * shown->share);
+    cell(out, 7, text);
+    tw_output_print(out, NULL, "%s%s\n", shown->remark ? "  " : "",
+                    shown->remark ? shown->remark : "");
+}
+
 static void budget_row(tw_output *out, tw_units units, int wide, const tw_budget_row *row,
                        bool grams)
 {
-    char name[2 * WORDS], text[WORDS];
+    const shown_unit unit = unit_of(row, units);
+    char name[2 * WORDS], value[WORDS], u[WORDS];
     const char *remark = short_name(row->name, name, sizeof name);
 
-    tw_output_print(out, NULL, "    %-*s", tw_cli_fit(wide, name), name);
-    tw_format(text, sizeof text, "%.6g %s", row->value, row->unit ? row->unit : "");
-    cell(out, 14, text);
-    tw_format(text, sizeof text, "%.3g", row->u);
-    cell(out, 9, text);
-    tw_output_print(out, NULL, "  %-11s", tw_distribution_word(row->distribution));
-    part_text(row, units, grams, text, sizeof text);
-    cell(out, 10, text);
-    tw_format(text, sizeof text, "%.1f %%", 100 * row->share);
-    cell(out, 7, text);
-    tw_output_print(out, NULL, "%s%s\n", remark ? "  " : "", remark ? remark : "");
+    tw_format(value, sizeof value, units == TW_INCH ? "%.4g %s" : "%.6g %s",
+              row->value * unit.factor, units == TW_INCH ? unit.inch : unit.metric);
+    tw_format(u, sizeof u, "%.3g", row->u * unit.factor);
+    budget_line(out, units, wide, grams,
+                &(line){name, value, u, tw_distribution_word(row->distribution), row->part,
+                        row->share, remark});
 }
 
-static int names_width(const tw_budget *budget)
+/* Rows that no reader would miss one by one. */
+static bool is_small(const tw_budget_row *row)
 {
-    char name[2 * WORDS];
-    size_t wide = strlen("together");
+    return row->share < 0.001;
+}
+
+/* Several small rows as one line. */
+typedef struct fold {
+    size_t count;
+    bool lengths; /* all of them lengths */
+    double part, share;
+    char name[WORDS];
+} fold;
+
+static fold fold_small(const tw_budget *budget)
+{
+    fold small = {.lengths = true};
+    double square = 0;
 
     for (size_t k = 0; k < budget->count; k++) {
+        const tw_budget_row *row = &budget->rows[k];
+        if (!is_small(row))
+            continue;
+        small.count++;
+        small.lengths = small.lengths && (row->kind == TW_ROW_FORM || row->kind == TW_ROW_OUTLINE ||
+                                          row->kind == TW_ROW_HOLE);
+        square += row->part * row->part;
+        small.share += row->share;
+    }
+    small.part = sqrt(square);
+    snprintf(small.name, sizeof small.name, "%zu %s under 0.1 %% each", small.count,
+             small.lengths ? "lengths" : "inputs");
+    return small;
+}
+
+static int names_width(const tw_budget *budget, const fold *small)
+{
+    char name[2 * WORDS];
+    size_t wide = small->count > 1 ? tw_cli_columns(small->name) : strlen("together");
+
+    for (size_t k = 0; k < budget->count; k++) {
+        if (small->count > 1 && is_small(&budget->rows[k]))
+            continue;
         short_name(budget->rows[k].name, name, sizeof name);
         if (tw_cli_columns(name) > wide)
             wide = tw_cli_columns(name);
@@ -210,7 +277,8 @@ static void show_together(tw_output *out, tw_units units, const tw_budget *budge
 
 void tw_show_budget(tw_output *out, tw_units units, const tw_budget *budget, bool grams)
 {
-    const int wide = names_width(budget);
+    const fold small = fold_small(budget);
+    const int wide = names_width(budget, &small);
 
     tw_output_print(out, NULL, "  budget\n    %-*s", wide, "input");
     cell(out, 14, "value");
@@ -220,7 +288,11 @@ void tw_show_budget(tw_output *out, tw_units units, const tw_budget *budget, boo
     cell(out, 7, "share");
     tw_output_print(out, NULL, "\n");
     for (size_t k = 0; k < budget->count; k++)
-        budget_row(out, units, wide, &budget->rows[k], grams);
+        if (small.count < 2 || !is_small(&budget->rows[k]))
+            budget_row(out, units, wide, &budget->rows[k], grams);
+    if (small.count > 1)
+        budget_line(out, units, wide, grams,
+                    &(line){small.name, "", "", "", small.part, small.share, NULL});
     show_together(out, units, budget, grams);
 }
 
@@ -246,7 +318,7 @@ static bool trials_agree(const tw_cli_surety *surety)
 
 static void show_difference(tw_output *out, const tw_cli_surety *surety)
 {
-    const tw_budget_row *row = largest(&surety->budget);
+    const tw_budget_row *row = tw_budget_largest(&surety->budget);
     const double half = (surety->trials.high - surety->trials.low) / 2;
 
     tw_output_print(out, NULL, "                  The trials' interval is %s than the budget's ± ",
@@ -335,9 +407,11 @@ void tw_show_agreement(tw_output *out, tw_units units, const tw_plate *plate,
 static json_t *row_json(const tw_budget_row *row, bool grams)
 {
     return json_pack(
-        "{s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "input", tw_json_text(row->name), "unit",
-        tw_json_text(row->unit), "value", tw_json_number(row->value), "u", tw_json_number(row->u),
-        "distribution", tw_json_text(tw_distribution_word(row->distribution)), "freedom",
+        "{s:o,s:s,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "input", tw_json_text(row->name), "kind",
+        tw_row_kind_word(row->kind), "shared",
+        row->shared ? tw_json_text(row->shared) : json_null(), "unit", tw_json_text(row->unit),
+        "value", tw_json_number(row->value), "u", tw_json_number(row->u), "distribution",
+        tw_json_text(tw_distribution_word(row->distribution)), "freedom",
         tw_json_number(row->freedom), "sensitivity", tw_json_number(row->sensitivity),
         grams ? "grams" : "mm", tw_json_number(row->part), "share", tw_json_number(row->share));
 }

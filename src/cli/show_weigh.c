@@ -79,6 +79,23 @@ static void show_zones(tw_output *out, const tw_args *args, const tw_plate *plat
     }
 }
 
+/* An error that ended nothing, as a sentence under its plate's name. */
+static void show_sentence(tw_output *out, const char *begin, const char *plate, const tw_error *why)
+{
+    char message[sizeof why->message], tail[sizeof why->message];
+    const char *end = why->advice[0] ? why->advice : message;
+    size_t length, more;
+
+    snprintf(message, sizeof message, "%s", why->message);
+    snprintf(tail, sizeof tail, ", in plate %s", plate);
+    length = strlen(message);
+    more = strlen(tail);
+    if (length > more && strcmp(message + length - more, tail) == 0)
+        message[length - more] = '\0';
+    tw_output_print(out, NULL, "%s%s%s%s%s\n", begin, message, why->advice[0] ? "; " : "",
+                    why->advice, end[0] && end[strlen(end) - 1] == '?' ? "" : ".");
+}
+
 static void show_mass(tw_output *out, const tw_args *args, const tw_plate *plate,
                       const tw_plate_map *map, const tw_cli_surety *surety)
 {
@@ -89,9 +106,8 @@ static void show_mass(tw_output *out, const tw_args *args, const tw_plate *plate
         tw_output_print(out, NULL, "  mass            %s\n",
                         tw_cli_mass(&map->weight, units, words, sizeof words));
         if (surety)
-            tw_output_print(out, NULL,
-                            "                  No ± for the whole: all readings lie near the edge, "
-                            "and what lies farther in is a guess.\n");
+            show_sentence(out, "                  No ± for the whole: ", plate->profile->plate,
+                          &surety->missing);
         return;
     }
     tw_output_print(out, NULL, "  mass            %s (95 %%)\n",
@@ -106,6 +122,8 @@ static void show_mass(tw_output *out, const tw_args *args, const tw_plate *plate
         tw_show_trials(out, units, surety);
     if (surety->compared)
         tw_show_agreement(out, units, plate, map, surety);
+    else if (surety->unreached.status != TW_OK)
+        show_sentence(out, "  scale           ", plate->profile->plate, &surety->unreached);
 }
 
 static void show_map(tw_output *out, const tw_args *args, const tw_plate *plate,
@@ -177,6 +195,7 @@ static json_t *map_json(const tw_args *args, const tw_plate *plate, const tw_pla
                         const tw_cli_surety *surety)
 {
     const tw_weight *weight = &map->weight;
+    const bool missing = surety && surety->missing.status != TW_OK;
     json_t *thickness = json_pack("{s:o,s:o,s:o,s:o,s:o}", "min", tw_json_number(map->map.thinnest),
                                   "min_at_mm", tw_json_numbers(map->map.thinnest_at, 2), "mean",
                                   tw_json_number(weight->mean_thickness_mm), "max",
@@ -184,15 +203,16 @@ static json_t *map_json(const tw_args *args, const tw_plate *plate, const tw_pla
                                   tw_json_numbers(map->map.thickest_at, 2));
 
     return json_pack(
-        "{s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:n}", "map",
+        "{s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:n}", "map",
         tw_json_text(tw_map_word(map->map.kind)), "mass_g", tw_json_number(weight->mass_g),
         "numerical_error_g", tw_json_number(weight->numerical_error_g), "volume_mm3",
         tw_json_number(weight->volume_mm3), "face_area_mm2", tw_json_number(weight->face_area_mm2),
         "centroid_mm", tw_json_numbers(weight->centroid_mm, 3), "inertia_g_mm2",
         inertia_json(weight), "thickness_mm", thickness, "steepest_grade_mm_per_100mm",
         tw_json_number(100 * map->map.steepest_grade), "zones", zones_json(plate, map),
-        "uncertainty", tw_surety_json(args, surety), "agreement", tw_agreement_json(surety),
-        "mean_thickness_uncertainty");
+        "uncertainty", tw_surety_json(args, surety), "uncertainty_missing",
+        missing ? tw_json_text(surety->missing.message) : json_null(), "agreement",
+        tw_agreement_json(surety), "mean_thickness_uncertainty");
 }
 
 json_t *tw_weigh_document(const char *plate, json_t *grid, json_t *maps)
@@ -225,7 +245,7 @@ void tw_show_weigh_csv_head(tw_output *out)
                     "plate,map,zone,mass_g,numerical_error_g,volume_mm3,face_area_mm2,"
                     "mean_thickness_mm,centroid_x_mm,centroid_y_mm,centroid_z_mm,"
                     "thickness_min_mm,thickness_max_mm,steepest_grade_mm_per_100mm,"
-                    "u_g,expanded_g\n");
+                    "u_g,expanded_g,mean_thickness_u_mm,mean_thickness_expanded_mm\n");
 }
 
 void tw_weigh_csv_row(tw_output *out, const char *plate, const char *map, const char *zone,
@@ -257,7 +277,9 @@ void tw_show_weigh_csv(tw_output *out, const tw_plate *plate, const tw_cli_suret
                                 map->map.thickest,
                                 100 * map->map.steepest_grade,
                                 sure ? sureties[m].budget.u : NAN,
-                                sure ? sureties[m].budget.expanded : NAN};
+                                sure ? sureties[m].budget.expanded : NAN,
+                                NAN,
+                                NAN};
         tw_weigh_csv_row(out, plate->profile->plate, word, "", whole, sizeof whole / sizeof *whole);
         for (size_t k = 0; k < plate->zones.count; k++) {
             const tw_zone_weight *zone = &map->zones[k];
@@ -266,6 +288,8 @@ void tw_show_weigh_csv(tw_output *out, const tw_plate *plate, const tw_cli_suret
                                    NAN,
                                    zone->area_mm2,
                                    zone->mean_thickness_mm,
+                                   NAN,
+                                   NAN,
                                    NAN,
                                    NAN,
                                    NAN,

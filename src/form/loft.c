@@ -300,63 +300,116 @@ static double side_at(const tw_loft *loft, int side, double up)
     return tw_loft_half_tape(loft, side, &place);
 }
 
+/* A lower bound of tw_loft_half_tape() by chords: most points asked for lie well inside, and their
+ * tape to the last digit is not needed. */
+static double half_chords(const tw_loft *loft, int side, const tw_ruler_place *place)
+{
+    enum { EVERY = 16 };
+    const double *low = loft->value[side < 0] + place->station * TW_STATION;
+    const double *low_y = loft->along[side < 0] + place->station * TW_STATION;
+    const double *w = place->value;
+    double before[2] = {0}, sum = 0;
+
+    for (size_t k = 0; k < TW_PLACES; k += EVERY) {
+        double here[2];
+        for (size_t c = 0; c < 2; c++) {
+            const size_t n = 4 * k + 2 * c;
+            here[c] = w[0] * low[n] + w[1] * low[n + TW_STATION] + w[2] * low_y[n] +
+                      w[3] * low_y[n + TW_STATION];
+        }
+        if (k > 0)
+            sum += sqrt((here[0] - before[0]) * (here[0] - before[0]) +
+                        (here[1] - before[1]) * (here[1] - before[1]));
+        before[0] = here[0];
+        before[1] = here[1];
+    }
+    return sum;
+}
+
 double tw_loft_excess(const tw_loft *loft, double across, double up)
 {
-    const double end = end_up(loft), along = fmax(-up, up - end);
-    const double out = fabs(across) - side_at(loft, across < 0 ? -1 : 1, up);
+    const double end = end_up(loft), along = fmax(-up, up - end), small = 1e-6;
+    const int side = across < 0 ? -1 : 1;
+    tw_ruler_place place;
+    double out;
+
+    tw_loft_place(loft, up, &place);
+    out = fabs(across) - half_chords(loft, side, &place);
+    if (out > -small)
+        out = fabs(across) - tw_loft_half_tape(loft, side, &place);
 
     return along > 0 && out > 0 ? hypot(along, out) : fmax(along, out);
 }
 
-/* Pieces of a side between two stations so that chords keep within 0.004 mm. */
-static size_t side_pieces(const tw_loft *loft, int side, double from, double to)
+/* Half widths of a side at the ends of equal pieces between two stations, so many that chords keep
+ * within 0.004 mm of their middles; the middles of one try are ends of the next. */
+typedef struct side_run {
+    size_t pieces;
+    double from, step;
+    double *out; /* pieces + 1 */
+} side_run;
+
+static bool run_side(const tw_loft *loft, int side, double from, double to, tw_arena *arena,
+                     side_run *run)
 {
-    size_t pieces = 4;
     double worst;
 
+    *run = (side_run){8, from, (to - from) / 8, tw_arena_array(arena, 9, sizeof *run->out)};
+    for (size_t i = 0; run->out && i <= 8; i++)
+        run->out[i] = side_at(loft, side, i == 8 ? to : from + run->step * (double)i);
     do {
-        double before = side_at(loft, side, from);
-        pieces *= 2;
+        const size_t pieces = run->pieces;
+        double *finer = tw_arena_array(arena, 2 * pieces + 1, sizeof *finer);
+        if (!run->out || !finer)
+            return false;
         worst = 0;
         for (size_t i = 0; i < pieces; i++) {
-            const double step = (to - from) / (double)pieces, at = from + step * (double)i;
-            const double after = side_at(loft, side, at + step);
-            const double middle = side_at(loft, side, at + 0.5 * step);
-            worst = fmax(worst, fabs(middle - 0.5 * (before + after)));
-            before = after;
+            finer[2 * i] = run->out[i];
+            finer[2 * i + 1] = side_at(loft, side, from + run->step * ((double)i + 0.5));
+            worst = fmax(worst, fabs(finer[2 * i + 1] - 0.5 * (run->out[i] + run->out[i + 1])));
         }
-    } while (worst > 0.004 && pieces < 4096);
-    return pieces;
+        finer[2 * pieces] = run->out[pieces];
+        if (worst > 0.004)
+            *run = (side_run){2 * pieces, from, 0.5 * run->step, finer};
+    } while (worst > 0.004 && run->pieces < 4096);
+    return true;
 }
 
 static bool side_line(const tw_loft *loft, int side, tw_arena *arena, tw_edge_line *edge)
 {
-    size_t count = 1, *pieces = tw_arena_array(arena, loft->count, sizeof *pieces), n = 0;
+    side_run *runs = tw_arena_array(arena, loft->count, sizeof *runs);
+    size_t n = 0;
 
-    if (!pieces)
-        return false;
+    edge->count = 1;
     for (size_t i = 0; i + 1 < loft->count; i++) {
-        pieces[i] = side_pieces(loft, side, loft->up[i * TW_CENTRE_STEPS],
-                                loft->up[(i + 1) * TW_CENTRE_STEPS]);
-        count += pieces[i];
+        if (!runs || !run_side(loft, side, loft->up[i * TW_CENTRE_STEPS],
+                               loft->up[(i + 1) * TW_CENTRE_STEPS], arena, &runs[i]))
+            return false;
+        edge->count += runs[i].pieces;
     }
-    edge->count = count;
-    edge->points = tw_arena_array(arena, count, sizeof *edge->points);
+    edge->points = tw_arena_array(arena, edge->count, sizeof *edge->points);
     if (!edge->points)
         return false;
-    for (size_t i = 0; i + 1 < loft->count; i++) {
-        const double from = loft->up[i * TW_CENTRE_STEPS];
-        const double step = (loft->up[(i + 1) * TW_CENTRE_STEPS] - from) / (double)pieces[i];
-        for (size_t k = i ? 1 : 0; k <= pieces[i]; k++) {
-            const double up =
-                k == pieces[i] ? loft->up[(i + 1) * TW_CENTRE_STEPS] : from + step * (double)k;
-            const size_t at = side > 0 ? n : count - 1 - n; /* up the right, down the left */
-            edge->points[at][0] = side * side_at(loft, side, up);
-            edge->points[at][1] = up;
+    for (size_t i = 0; i + 1 < loft->count; i++)
+        for (size_t k = i ? 1 : 0; k <= runs[i].pieces; k++) {
+            const size_t at = side > 0 ? n : edge->count - 1 - n; /* up the right, down the left */
+            edge->points[at][0] = side * runs[i].out[k];
+            edge->points[at][1] = k == runs[i].pieces ? loft->up[(i + 1) * TW_CENTRE_STEPS]
+                                                      : runs[i].from + runs[i].step * (double)k;
             n++;
         }
-    }
     return true;
+}
+
+static bool mirror_line(const tw_edge_line *right, tw_arena *arena, tw_edge_line *left)
+{
+    left->count = right->count;
+    left->points = tw_arena_array(arena, left->count, sizeof *left->points);
+    for (size_t n = 0; left->points && n < left->count; n++) {
+        left->points[n][0] = -right->points[left->count - 1 - n][0];
+        left->points[n][1] = right->points[left->count - 1 - n][1];
+    }
+    return left->points != NULL;
 }
 
 tw_status tw_loft_boundary(const tw_loft *loft, tw_arena *arena, tw_edge_line **edges,
@@ -366,7 +419,8 @@ tw_status tw_loft_boundary(const tw_loft *loft, tw_arena *arena, tw_edge_line **
     double(*ends)[2] = tw_arena_array(arena, 4, sizeof *ends);
 
     if (!edge || !ends || !side_line(loft, 1, arena, &edge[1]) ||
-        !side_line(loft, -1, arena, &edge[3]))
+        !(loft->sides == 1 ? mirror_line(&edge[1], arena, &edge[3])
+                           : side_line(loft, -1, arena, &edge[3])))
         return tw_fail(err, TW_ERR_MEMORY, "no memory for the boundary of a loft");
     /* first and last section are straight in tape coordinates */
     for (int axis = 0; axis < 2; axis++) {

@@ -121,6 +121,15 @@ static const made *find_made(const work *w, const tw_profile *profile, const tw_
     return NULL;
 }
 
+/* Budgets rebuild forms, so they take their time too. */
+static tw_status tell_budget(const work *w, tw_error *err)
+{
+    if (w->options.progress &&
+        !w->options.progress("how sure each plate is", 1, w->options.progress_context))
+        return tw_fail(err, TW_ERR_INTERRUPTED, "stopped by the user");
+    return TW_OK;
+}
+
 static tw_status model_piece(work *w, const tw_piece_spec *spec, tw_piece *piece, tw_figure *figure,
                              tw_error *err)
 {
@@ -136,8 +145,10 @@ static tw_status model_piece(work *w, const tw_piece_spec *spec, tw_piece *piece
         *figure = known->figure;
         return TW_OK;
     }
-    status =
-        tw_piece_figure(piece, w->options.threads, harness->arena, figure, &harness->notes, err);
+    status = tell_budget(w, err);
+    if (status == TW_OK)
+        status = tw_piece_figure(piece, w->options.threads, harness->arena, figure, &harness->notes,
+                                 err);
     if (status == TW_OK)
         w->made[w->made_count++] = (made){spec->profile, piece->map, *figure};
     else
@@ -256,17 +267,13 @@ static tw_status weigh_bare(tw_harness *harness, tw_part *part, tw_error *err)
 static tw_status weigh_part(tw_harness *harness, tw_part *part, tw_error *err)
 {
     const tw_part_spec *spec = part->spec;
-    const tw_weighing_spec *weighing = spec->weighed ? &spec->weighing : NULL;
-    const char *name = part->name;
+    const bool right = part->side < 0;
     tw_status status;
 
-    if (part->side != 0 && !spec->weighed_right)
-        name = spec->name; /* one reading for both: one cause */
-    if (part->side < 0 && spec->weighed_right)
-        weighing = &spec->weighing_right;
-    if (!weighing)
+    if (!(right ? spec->weighed_right : spec->weighed))
         return weigh_bare(harness, part, err);
-    status = weigh_one(harness, weighing, name, spec->file, &part->weighing, err);
+    status = weigh_one(harness, right ? &spec->weighing_right : &spec->weighing, part->name,
+                       spec->file, &part->weighing, err);
     part->has_weighing = status == TW_OK;
     return status;
 }

@@ -30,31 +30,23 @@ static const char *metal_of(const tw_profile *profile)
 
 /* ---- causes of a plate ----------------------------------------------------------------------- */
 
-typedef enum row_sort { ROW_DENSITY, ROW_THICKNESS, ROW_OTHER } row_sort;
-
-/* Told by the row's name. */
-static row_sort sort_of(const tw_budget_row *row)
+/* What plates have in common goes by the name of that: "density of mild steel". */
+static tw_status shared_cause(tw_row_kind kind, const char *of, tw_arena *arena, double part,
+                              double freedom, tw_figure *figure, tw_error *err)
 {
-    static const struct {
-        const char *name;
-        row_sort sort;
-    } known[] = {
-        {"density", ROW_DENSITY}, {"sheet thickness", ROW_THICKNESS}, {"readings", ROW_THICKNESS}};
+    char name[NAME];
 
-    for (size_t k = 0; k < sizeof known / sizeof *known; k++)
-        if (strncmp(row->name, known[k].name, strlen(known[k].name)) == 0)
-            return known[k].sort;
-    return ROW_OTHER;
+    tw_format(name, sizeof name, "%s %s %s", tw_row_kind_word(kind),
+              kind == TW_ROW_VELOCITY ? "of sound in" : "of", of);
+    return tw_figure_cause(figure, arena, name, part, freedom, err);
 }
 
 static tw_status density_cause(const tw_profile *profile, tw_arena *arena, double mass,
                                tw_figure *figure, tw_error *err)
 {
-    char name[NAME];
-
-    tw_format(name, sizeof name, "density of %s", metal_of(profile));
-    return tw_figure_cause(figure, arena, name,
-                           mass * profile->density_uncertainty / profile->density, INFINITY, err);
+    return shared_cause(TW_ROW_DENSITY, metal_of(profile), arena,
+                        mass * profile->density_uncertainty / profile->density, INFINITY, figure,
+                        err);
 }
 
 static tw_status own_cause(const tw_profile *profile, tw_arena *arena, const char *what,
@@ -89,11 +81,34 @@ static double flutes_mass(const tw_extra_weight *extra)
     return mass;
 }
 
+/* One row of a plate's budget. Density comes apart, as the extra metal has it too. */
+static tw_status row_cause(const tw_piece *piece, const tw_budget_row *row, tw_arena *arena,
+                           tw_figure *figure, tw_error *err)
+{
+    const double fluted = 1 + flutes_mass(&piece->extra) / piece->face_g;
+    double part = row->sensitivity * row->u;
+
+    switch (row->kind) {
+    case TW_ROW_DENSITY:
+        return TW_OK;
+    case TW_ROW_SHEET:
+    case TW_ROW_READINGS:
+    case TW_ROW_TIE:
+    case TW_ROW_VELOCITY:
+        part *= fluted;
+        break;
+    default:
+        break;
+    }
+    if (row->shared)
+        return shared_cause(row->kind, row->shared, arena, part, row->freedom, figure, err);
+    return own_cause(piece->plate->profile, arena, row->name, part, row->freedom, figure, err);
+}
+
 static tw_status plate_causes(const tw_piece *piece, unsigned threads, tw_arena *arena,
                               tw_figure *figure, tw_notes *notes, tw_error *err)
 {
     const tw_profile *profile = piece->plate->profile;
-    const double fluted = 1 + flutes_mass(&piece->extra) / piece->face_g;
     tw_budget budget = {0};
     tw_error why;
     tw_status status = tw_plate_budget(piece->plate, piece->map, threads, &budget, &why);
@@ -105,14 +120,8 @@ static tw_status plate_causes(const tw_piece *piece, unsigned threads, tw_arena 
     }
     if (status != TW_OK)
         status = least_causes(piece, arena, &why, figure, notes, err);
-    for (size_t k = 0; status == TW_OK && k < budget.count; k++) {
-        const tw_budget_row *row = &budget.rows[k];
-        const row_sort sort = sort_of(row);
-        if (sort != ROW_DENSITY)
-            status = own_cause(profile, arena, row->name,
-                               row->sensitivity * row->u * (sort == ROW_THICKNESS ? fluted : 1),
-                               row->freedom, figure, err);
-    }
+    for (size_t k = 0; status == TW_OK && k < budget.count; k++)
+        status = row_cause(piece, &budget.rows[k], arena, figure, err);
     tw_budget_release(&budget);
     if (status == TW_OK && piece->extra.u_g > 0)
         status = own_cause(profile, arena, "turned edges and flutes", piece->extra.u_g, INFINITY,

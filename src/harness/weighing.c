@@ -20,6 +20,7 @@
 
 #include <assert.h>
 #include <math.h>
+#include <string.h>
 
 #define SQRT3 1.7320508075688772
 
@@ -33,6 +34,12 @@ double tw_scale_permissible(const tw_scale_spec *scale, double load_g)
     if (intervals <= 500)
         return 1.0 * scale->step;
     return (intervals <= 2000 ? 2.0 : 3.0) * scale->step;
+}
+
+/* A scale may be called "scale" or "scale of step 5 g": said once. */
+static const char *scale_word(const tw_scale_spec *scale)
+{
+    return strncmp(scale->name, "scale", 5) == 0 ? "" : "scale ";
 }
 
 /* Mean, least and most of repeats, and the standard deviation of the mean; 0 for one reading. */
@@ -135,8 +142,8 @@ tw_status tw_weigh_on_scale(const tw_weighing_spec *spec, const tw_scale_spec *s
         status = add_cause(&w.net, arena, factor * without.u, (double)(without.count - 1), err,
                            "%s: repeats without it", name);
     if (status == TW_OK)
-        status = add_cause(&w.net, arena, w.scale_u_g, INFINITY, err, "scale %s%s", scale->name,
-                           checked ? "" : ", not checked");
+        status = add_cause(&w.net, arena, w.scale_u_g, INFINITY, err, "%s%s%s", scale_word(scale),
+                           scale->name, checked ? "" : ", not checked");
     if (status == TW_OK)
         *out = w;
     return status;
@@ -155,13 +162,9 @@ static tw_listing weighed_what(const tw_harness *harness, const tw_weighing *w)
     const size_t count = w->spec->part_count;
     tw_listing what = {0};
 
-    for (size_t k = 0; k < harness->part_count; k++) {
-        const tw_part *part = &harness->parts[k];
-        if (w == &part->weighing)
-            tw_listing_add(
-                &what, part->side > 0 && !part->spec->weighed_right ? part->spec->name : part->name,
-                false);
-    }
+    for (size_t k = 0; k < harness->part_count; k++)
+        if (w == &harness->parts[k].weighing)
+            tw_listing_add(&what, harness->parts[k].name, false);
     for (size_t k = 0; k < count; k++)
         tw_listing_add(&what, w->spec->parts[k], k > 0 && k + 1 == count);
     return what;
@@ -177,10 +180,6 @@ static const tw_weighing *nth_weighing(const tw_harness *harness, size_t n)
     w = &harness->parts[n].weighing;
     if (!harness->parts[n].has_weighing || !w->scale)
         return NULL;
-    /* both of a pair alike: said once */
-    if (harness->parts[n].side < 0 && n > 0 && harness->parts[n - 1].has_weighing &&
-        harness->parts[n - 1].weighing.spec == w->spec)
-        return NULL;
     return w;
 }
 
@@ -192,24 +191,24 @@ static void note_flags(tw_harness *harness, const tw_weighing *w)
     tw_error note;
 
     if (w->flags & TW_WEIGHING_OVER) {
-        tw_fail(&note, TW_OK, "%s: the load is over what scale %s carries, %s", what.text,
-                scale->name, grams(scale->most, a));
+        tw_fail(&note, TW_OK, "%s: the load is over what %s%s carries, %s", what.text,
+                scale_word(scale), scale->name, grams(scale->most, a));
         tw_error_advise(&note, NULL, "weigh it on another scale, or in parts");
         tw_notes_add(&harness->notes, &note);
     }
     if (w->flags & TW_WEIGHING_UNDER) {
         if (scale->least > 0)
-            tw_fail(&note, TW_OK, "%s: %s is under the least load of scale %s, %s", what.text,
-                    grams(w->net.g, a), scale->name, grams(scale->least, b));
+            tw_fail(&note, TW_OK, "%s: %s is under the least load of %s%s, %s", what.text,
+                    grams(w->net.g, a), scale_word(scale), scale->name, grams(scale->least, b));
         else
-            tw_fail(&note, TW_OK, "%s: %s is under 20 steps of scale %s, %s each", what.text,
-                    grams(w->net.g, a), scale->name, grams(scale->step, b));
+            tw_fail(&note, TW_OK, "%s: %s is under 20 steps of %s%s, %s each", what.text,
+                    grams(w->net.g, a), scale_word(scale), scale->name, grams(scale->step, b));
         tw_error_advise(&note, NULL, "weigh several together, or use a finer scale");
         tw_notes_add(&harness->notes, &note);
     }
     if (w->flags & TW_WEIGHING_SPREAD) {
-        tw_fail(&note, TW_OK, "%s: its readings on scale %s lie more than three steps apart",
-                what.text, scale->name);
+        tw_fail(&note, TW_OK, "%s: its readings on %s%s lie more than three steps apart", what.text,
+                scale_word(scale), scale->name);
         tw_error_advise(&note, NULL, "is the scale level, warm and free all round?");
         tw_notes_add(&harness->notes, &note);
     }
@@ -219,18 +218,19 @@ static void note_held(tw_harness *harness, const tw_weighing *w)
 {
     const tw_listing what = weighed_what(harness, w);
     char a[32], b[32];
+    double expanded;
     tw_error note;
 
     if (w->spec->alone_count == 0)
         return;
+    expanded = tw_figure_expanded(&w->net);
     if (w->repeat_u_g > 0) {
-        tw_fail(&note, TW_OK,
-                "%s: by difference, ± %s; %.0f %% of that (as squares) comes from standing still",
-                what.text, grams(tw_figure_expanded(&w->net), a),
-                100 * pow(w->repeat_u_g / tw_figure_u(&w->net), 2));
+        tw_fail(&note, TW_OK, "%s: weighed by difference, ± %s; balancing alone would give ± %s",
+                what.text, grams(expanded, a),
+                grams(expanded * w->repeat_u_g / tw_figure_u(&w->net), b));
     } else {
-        tw_fail(&note, TW_OK, "%s: by difference, ± %s, without what standing still adds",
-                what.text, grams(tw_figure_expanded(&w->net), b));
+        tw_fail(&note, TW_OK, "%s: weighed by difference, ± %s without what balancing adds",
+                what.text, grams(expanded, a));
         tw_error_advise(&note, NULL, "repeat with: and without: three times or more, as lists");
     }
     tw_notes_add(&harness->notes, &note);
@@ -264,15 +264,16 @@ static void note_scale(tw_harness *harness, const tw_scale_spec *scale)
         return;
     if (!(scale->check_reads > 0)) {
         tw_fail(&note, TW_OK,
-                "scale %s was not checked: it may be off by what a class III scale may in service "
+                "%s%s was not checked: it may be off by what a class III scale may in service "
                 "(OIML R 76), here %s or more, one way for all of its weighings",
-                scale->name, grams(tw_scale_permissible(scale, 0), a));
+                scale_word(scale), scale->name, grams(tw_scale_permissible(scale, 0), a));
         tw_error_advise(&note, NULL, "weigh a known weight: check: {true: 5 kg, reads: 5.01 kg}");
     } else if (error == 0) {
         return;
     } else {
-        tw_fail(&note, TW_OK, "scale %s reads %.2g %% %s; %s: %s", scale->name, fabs(100 * error),
-                error > 0 ? "high" : "low", error > 0 ? "taken out" : "put back", text);
+        tw_fail(&note, TW_OK, "%s%s reads %.2g %% %s; %s: %s", scale_word(scale), scale->name,
+                fabs(100 * error), error > 0 ? "high" : "low", error > 0 ? "taken out" : "put back",
+                text);
     }
     tw_notes_add(&harness->notes, &note);
 }

@@ -3,9 +3,7 @@
  * trade; a profile may give its own. Without a measurement the range counts as a rectangular bound,
  * so its half over √3 is the standard uncertainty (JCGM 100:2008, 4.3.7).
  */
-#include "taperwright/material.h"
-
-#include <string.h>
+#include "material_internal.h"
 
 #define SQRT3 1.7320508075688772
 #define METAL(name, value, low, high, ferrous, source)                                           \
@@ -53,26 +51,6 @@ static const struct alias {
 };
 enum { ALIASES = sizeof aliases / sizeof *aliases };
 
-static char small(char c)
-{
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
-}
-
-/* Letter case and blanks aside. */
-static bool same_name(const char *a, const char *b)
-{
-    for (;; a++, b++) {
-        while (*a == ' ' || *a == '\t')
-            a++;
-        while (*b == ' ' || *b == '\t')
-            b++;
-        if (small(*a) != small(*b))
-            return false;
-        if (!*a)
-            return true;
-    }
-}
-
 const tw_material *tw_materials(size_t *count)
 {
     *count = METALS;
@@ -82,10 +60,10 @@ const tw_material *tw_materials(size_t *count)
 const tw_material *tw_material_find(const char *name)
 {
     for (size_t k = 0; k < ALIASES; k++)
-        if (same_name(name, aliases[k].typed))
+        if (tw_row_same(name, aliases[k].typed))
             name = aliases[k].name;
     for (size_t k = 0; k < METALS; k++)
-        if (same_name(name, metals[k].name))
+        if (tw_row_same(name, metals[k].name))
             return &metals[k];
     return NULL;
 }
@@ -93,20 +71,8 @@ const tw_material *tw_material_find(const char *name)
 const char *tw_material_nearest(const char *name)
 {
     const char *names[METALS];
-    size_t length = strlen(name);
-    const char *nearest;
 
     for (size_t k = 0; k < METALS; k++)
         names[k] = metals[k].name;
-    nearest = tw_nearest_word(name, names, METALS);
-    /* "steel", "aluminium", "stainless": the first metal that has the word in its name. */
-    for (size_t k = 0; !nearest && length >= 3 && k < METALS; k++)
-        for (const char *at = names[k]; *at && !nearest; at++) {
-            size_t same = 0;
-            while (same < length && at[same] && small(at[same]) == small(name[same]))
-                same++;
-            if (same == length)
-                nearest = names[k];
-        }
-    return nearest;
+    return tw_row_nearest(name, names, METALS); /* "steel", "aluminium", "stainless" find one too */
 }

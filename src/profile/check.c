@@ -135,6 +135,7 @@ void tw_check_names(tw_reader *reader)
                 check_unique(reader, "turned edge", profile->turned[k].edge,
                              profile->turned[k].place, profile->turned[j].edge,
                              profile->turned[j].place);
+    (void)CHECK_LENGTH("bands of flutes", profile->flutes_count, NAMED_MAX, profile->flutes);
     (void)CHECK_LENGTH("stations", profile->loft.station_count, NAMED_MAX, profile->loft.stations);
     (void)CHECK_LENGTH("holes", profile->hole_count, HOLES_MAX, profile->holes);
 }
@@ -227,7 +228,8 @@ static void check_form(tw_reader *reader)
                         "add \"form: flat\", {bowl: …} or {loft: …}, or \"area: 12 dm2\"",
                         "the plate has neither a form nor an area");
     if (!form && (area || paper)) {
-        static const char *const of_a_form[] = {"outline", "holes", "checks", "symmetric"};
+        static const char *const of_a_form[] = {"outline", "holes", "checks", "symmetric",
+                                                "flutes"};
         for (size_t k = 0; k < sizeof of_a_form / sizeof *of_a_form; k++) {
             const tw_node *lost = tw_tree_find(reader->root, of_a_form[k]);
             if (lost)

@@ -17,9 +17,11 @@ static void unknown_material(tw_reader *reader, tw_place place, const char *name
 
     if (near)
         snprintf(advice, sizeof advice,
-                 "did you mean \"%s\"? Another metal takes {name: …, density: 7850 kg/m3}", near);
+                 "did you mean \"%s\"? Another metal takes {name: …, density: … kg/m3}", near);
     else
-        snprintf(advice, sizeof advice, "give its density: {name: %.40s, density: 7850 kg/m3}",
+        snprintf(advice, sizeof advice,
+                 "write {name: %.24s, density: … kg/m3}; known: steels, wrought iron, titanium, "
+                 "aluminium, brass, copper",
                  name);
     tw_reader_fault(reader, place, TW_ERR_KEY, name, advice, "unknown material \"%s\"", name);
 }
@@ -206,6 +208,24 @@ void tw_read_turned(tw_reader *reader, const tw_node *node, const tw_key *key, v
             tw_reader_fault(reader, child->place, TW_ERR_DOMAIN, NULL,
                             "roll is the outside diameter, wire and metal included",
                             "the wire is as thick as the roll round it");
+    }
+}
+
+void tw_read_flutes(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
+{
+    tw_profile *profile = reader->profile;
+    tw_flutes_spec *flutes =
+        tw_read_list(reader, node, key->name, sizeof *flutes, &profile->flutes_count);
+
+    (void)target;
+    profile->flutes = flutes;
+    for (const tw_node *child = node->first; flutes && child; child = child->next, flutes++) {
+        flutes->place = child->place;
+        if (tw_read_map(reader, child, key->inside, "flutes", flutes) && flutes->over > 0 &&
+            flutes->straight > 0 && flutes->over <= flutes->straight)
+            tw_reader_fault(reader, child->place, TW_ERR_DOMAIN, NULL,
+                            "over is the tape pressed into every groove, straight over the ridges",
+                            "flutes measure no more over than straight, so they add no metal");
     }
 }
 

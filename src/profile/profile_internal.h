@@ -3,7 +3,8 @@
  * checked (text.c), YAML becomes a tree of plain nodes (tree.c), settings replace nodes of it
  * (settings.c), and the rows of the schema read the tree into the structs (schema.c, reader.c,
  * values.c, points.c, bench.c, parts.c, readings.c, readings_table.c, scale.c). Then what depends on several keys is checked (check.c) and
- * `symmetric: yes` is applied (mirror.c).
+ * `symmetric: yes` is applied (mirror.c). Harness files and rules files go the same way with rows of
+ * their own (schema_harness.c); what they hold is in harness_file_internal.h.
  */
 #ifndef PROFILE_INTERNAL_H
 #define PROFILE_INTERNAL_H
@@ -33,9 +34,12 @@ struct tw_node {
 
 /* ---- the reader ---------------------------------------------------------------------------- */
 
-/** One reading: the profile being filled and the errors so far. */
+/** One reading: the profile being filled and the errors so far. A file of another kind is read with
+ * a profile as its document, for name, text, ruler and settings. */
 typedef struct tw_reader {
     tw_profile *profile;
+    const struct tw_document_kind *kind;
+    void *into;                  /**< what a harness or rules file fills; NULL for a plate */
     const tw_node *root;         /**< what is read; NULL before */
     tw_arena *arena;             /**< the profile's */
     tw_notes errors;             /**< by place: the foremost TW_NOTES_MAX, all are counted */
@@ -121,9 +125,29 @@ typedef enum tw_group {
     TW_GROUP_AREA,
     TW_GROUP_PAPER,
     TW_GROUP_SCALE,
+    TW_GROUP_FLUTES,
     TW_GROUP_POINT,
+    TW_GROUP_HARNESS, /* from here on: of harness files */
+    TW_GROUP_SCALES,
+    TW_GROUP_SCALE_CHECK,
+    TW_GROUP_OWN_FITTING,
+    TW_GROUP_PART,
+    TW_GROUP_PIECE,
+    TW_GROUP_OVERLAP,
+    TW_GROUP_WEIGHING,
+    TW_GROUP_FITTING,
+    TW_GROUP_TOGETHER,
+    TW_GROUP_RULES, /* from here on: of rules files */
+    TW_GROUP_LIMIT,
     TW_GROUPS
 } tw_group;
+
+/** A kind of file: where its keys begin, and what it is called in errors. */
+typedef struct tw_document_kind {
+    tw_group top;
+    const char *what;  /**< "the profile" */
+    const char *begin; /**< "plate: NAME" */
+} tw_document_kind;
 
 typedef struct tw_key tw_key;
 /** Reads a node into the struct of the row's group. */
@@ -145,11 +169,35 @@ typedef struct tw_naming {
     const char *unnamed; /**< items without a name are "WORD n"; NULL when they have none */
 } tw_naming;
 
-const tw_key *tw_schema(size_t *count);
+/** Rows of one kind of file, and the same for people, in one order. */
+typedef struct tw_schema_table {
+    size_t count;
+    const tw_key *keys;
+    const tw_key_info *infos;
+} tw_schema_table;
+/** The table that holds a group's rows. */
+tw_schema_table tw_schema_of(tw_group group);
+/** Those of harness files and of rules files: schema_harness.c. */
+tw_schema_table tw_schema_harness(void);
+tw_schema_table tw_schema_rules(void);
 const tw_key *tw_schema_find(tw_group group, const char *name);
 /** The name of a group's keys nearest to a word, or NULL. */
 const char *tw_schema_nearest(tw_group group, const char *word);
 tw_naming tw_schema_naming(tw_group group);
+
+/* ---- document.c ---------------------------------------------------------------------------- */
+
+/** An empty profile in an arena, with copies of name, text and settings; NULL without memory. */
+tw_profile *tw_document_new(tw_arena *arena, const char *name, const char *data, size_t size,
+                            const tw_setting *settings, size_t setting_count);
+/** Check the bytes, read the tree, apply the settings: reader->root, or NULL after errors. */
+const tw_node *tw_document_root(tw_reader *reader, const char *data, size_t size);
+/** A path relative to the document's own; NULL without memory. */
+const char *tw_document_beside(tw_reader *reader, const char *file);
+/** The status of a reading so far: of its first error, or TW_ERR_MEMORY. */
+tw_status tw_reader_status(const tw_reader *reader);
+/** The only error of a reading for which memory ran out. */
+void tw_reader_memory(const char *name, const char *what, tw_notes *errors);
 
 /* ---- reader.c ------------------------------------------------------------------------------ */
 
@@ -206,7 +254,10 @@ typedef enum tw_word_list {
     TW_WORDS_SEEN,
     TW_WORDS_TARE,
     TW_WORDS_STANDARD,
-    TW_WORDS_CLASS
+    TW_WORDS_CLASS,
+    TW_WORDS_MAP,
+    TW_WORDS_FITTING,
+    TW_WORDS_WHEN
 } tw_word_list;
 
 void tw_read_format(tw_reader *, const tw_node *, const tw_key *, void *);
@@ -217,6 +268,10 @@ void tw_read_number(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_thickness(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_stock(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_kind(tw_reader *, const tw_node *, const tw_key *, void *);
+/** A whole number from 1 into a size_t. */
+void tw_read_count(tw_reader *, const tw_node *, const tw_key *, void *);
+/** True for the same name, letter case and blanks aside. */
+bool tw_name_same(const char *a, const char *b);
 
 /* ---- points.c ------------------------------------------------------------------------------ */
 
@@ -289,6 +344,7 @@ void tw_read_strikes(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_edge_thicknesses(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_turned(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_holes(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_flutes(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_checks(tw_reader *, const tw_node *, const tw_key *, void *);
 
 /* ---- scale.c ------------------------------------------------------------------------------- */

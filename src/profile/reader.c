@@ -122,12 +122,23 @@ void tw_reader_pass(tw_reader *reader, tw_place place, const char *key, const tw
 
 /* ---- maps and lists ------------------------------------------------------------------------ */
 
+/* A key that stands there under a name that is nearly it: the error about that name is enough. */
+static bool is_misspelt(const tw_node *map, tw_group group, const char *name)
+{
+    for (const tw_node *child = map->first; child; child = child->next) {
+        const char *near =
+            tw_schema_find(group, child->key) ? NULL : tw_schema_nearest(group, child->key);
+        if (near && strcmp(near, name) == 0)
+            return true;
+    }
+    return false;
+}
+
 bool tw_read_map(tw_reader *reader, const tw_node *node, tw_group group, const char *what,
                  void *target)
 {
-    size_t count, info_count;
-    const tw_key *keys = tw_schema(&count);
-    const tw_key_info *infos = tw_profile_keys(&info_count);
+    const tw_schema_table table = tw_schema_of(group);
+    const tw_key *const keys = table.keys;
     char advice[160];
 
     if (node->kind != TW_NODE_MAP) {
@@ -135,7 +146,7 @@ bool tw_read_map(tw_reader *reader, const tw_node *node, tw_group group, const c
                         "%s takes keys with values", what);
         return false;
     }
-    for (size_t k = 0; k < count; k++) {
+    for (size_t k = 0; k < table.count; k++) {
         const tw_node *child;
         if (keys[k].group != group)
             continue;
@@ -146,9 +157,9 @@ bool tw_read_map(tw_reader *reader, const tw_node *node, tw_group group, const c
                 *place = child->place;
             }
             keys[k].read(reader, child, &keys[k], (char *)target + keys[k].where);
-        } else if (keys[k].required) {
+        } else if (keys[k].required && !is_misspelt(node, group, keys[k].name)) {
             snprintf(advice, sizeof advice, "add \"%s:\", it takes %s", keys[k].name,
-                     infos[k].takes);
+                     table.infos[k].takes);
             tw_reader_fault(reader, node->place, TW_ERR_KEY, NULL, advice, "%s lacks \"%s\"", what,
                             keys[k].name);
         }
@@ -223,98 +234,19 @@ void tw_profile_free(tw_profile *profile)
         tw_arena_free(profile->arena);
 }
 
-/* An empty profile in its own arena, with copies of name, text and settings. */
-static tw_profile *new_profile(const char *name, const char *data, size_t size,
-                               const tw_setting *settings, size_t setting_count)
-{
-    tw_arena *arena = tw_arena_new();
-    tw_profile *profile = arena ? tw_arena_array(arena, 1, sizeof *profile) : NULL;
-    tw_setting *copies = profile ? tw_arena_array(arena, setting_count, sizeof *copies) : NULL;
-    char *text = copies ? tw_arena_array(arena, size + 1, 1) : NULL;
-    bool whole = text != NULL;
-
-    if (whole) {
-        if (size)
-            memcpy(text, data, size);
-        profile->arena = arena;
-        profile->text = text;
-        profile->file = tw_arena_text(arena, name ? name : "");
-        profile->settings = copies;
-        profile->setting_count = setting_count;
-        whole = profile->file != NULL;
-    }
-    for (size_t k = 0; whole && k < setting_count; k++) {
-        copies[k].path = tw_arena_text(arena, settings[k].path);
-        copies[k].value = tw_arena_text(arena, settings[k].value);
-        whole = copies[k].path && copies[k].value;
-    }
-    if (!whole) {
-        tw_arena_free(arena);
-        return NULL;
-    }
-    return profile;
-}
-
-/* Bytes that can be given to the YAML library at all. */
-static bool check_bytes(tw_reader *reader, const char *data, size_t size)
-{
-    const char *name = reader->profile->file;
-    tw_error err;
-    char advice[160];
-    tw_place place;
-    int line;
-
-    if (size == 0) {
-        tw_reader_fault(reader, (tw_place){0, 0}, TW_ERR_INPUT, NULL, "begin with \"plate: NAME\"",
-                        "%s is empty", *name ? name : "the profile");
-        return false;
-    }
-    if (size > TW_PROFILE_CEILING) {
-        snprintf(advice, sizeof advice, "a plate profile is at most %d bytes", TW_PROFILE_CEILING);
-        tw_reader_fault(reader, (tw_place){0, 0}, TW_ERR_LIMIT, NULL, advice,
-                        "%s is too big (%zu bytes)", *name ? name : "the profile", size);
-        return false;
-    }
-    if (tw_text_check(data, size, &err) != TW_OK) {
-        tw_reader_fault(reader, (tw_place){err.line, err.column}, err.status, err.value, err.advice,
-                        "%s", err.message);
-        return false;
-    }
-    line = tw_text_long_line(data, size);
-    if (line > 0) {
-        tw_reader_fault(reader, (tw_place){line, 1}, TW_ERR_LIMIT, NULL, "break it into lines",
-                        "a line is longer than %d bytes", TW_LINE_MAX);
-        return false;
-    }
-    if (tw_text_too_deep(data, size, &place)) {
-        tw_reader_fault(reader, place, TW_ERR_LIMIT, NULL, NULL,
-                        "lists and maps stand inside each other deeper than %d", TW_NEST_MAX);
-        return false;
-    }
-    return true;
-}
-
 static void read_all(tw_reader *reader, const char *data, size_t size)
 {
-    static const char mark[] = "\xEF\xBB\xBF"; /* byte order mark: some editors put one in front */
     tw_profile *profile = reader->profile;
-    tw_node *root;
+    const tw_node *root = tw_document_root(reader, data, size);
 
-    if (size >= 3 && memcmp(data, mark, 3) == 0) {
-        data += 3;
-        size -= 3;
-        profile->text += 3;
-    }
-    if (!check_bytes(reader, data, size))
-        return;
-    root = tw_tree_read(reader, data, size, 0);
     if (!root)
         return;
-    tw_settings_apply(reader, root);
-    if (reader->no_memory)
+    if (!tw_tree_find(root, "plate") && tw_tree_find(root, "parts")) {
+        tw_reader_fault(reader, root->place, TW_ERR_INPUT, NULL,
+                        "give it to \"taperwright harness\", or name one of its plates",
+                        "this is a harness file, where a plate's profile is wanted");
         return;
-    reader->root = root;
-    profile->format = TW_PROFILE_FORMAT;
+    }
     profile->outline.kind = TW_OUTLINE_RIM;
     profile->scale_uncertainty = NAN;
     profile->measured_to = 1; /* common practice: a tape or a ruler on a bench is read to this */
@@ -336,35 +268,30 @@ tw_status tw_profile_read_memory(const char *name, const char *data, size_t size
                                  const tw_setting *settings, size_t setting_count, tw_profile **out,
                                  tw_notes *errors)
 {
+    static const tw_document_kind kind = {TW_GROUP_TOP, "the profile", "plate: NAME"};
     tw_reader *reader = calloc(1, sizeof *reader);
+    tw_arena *arena = reader ? tw_arena_new() : NULL;
     tw_status status = TW_ERR_MEMORY;
-    tw_error err;
 
     if (errors)
         errors->count = 0;
-    if (reader) {
-        const size_t kept = size <= TW_PROFILE_CEILING + 3 ? size : 0;
-        reader->profile = new_profile(name, data, kept, settings, setting_count);
-    }
-    if (reader && reader->profile) {
-        reader->arena = reader->profile->arena;
-        read_all(reader, size == 0 ? "" : data, size);
-        status = reader->no_memory      ? TW_ERR_MEMORY
-                 : reader->errors.count ? reader->errors.items[0].status
-                                        : TW_OK;
+    if (arena)
+        reader->profile = tw_document_new(arena, name, data, size, settings, setting_count);
+    if (arena && reader->profile) {
+        reader->arena = arena;
+        reader->kind = &kind;
+        read_all(reader, data, size);
+        status = tw_reader_status(reader);
     }
     if (status == TW_OK) {
         *out = reader->profile;
-        reader->profile = NULL;
+        arena = NULL;
     } else if (status == TW_ERR_MEMORY) { /* whatever else was found */
-        tw_fail(&err, TW_ERR_MEMORY, "memory ran out while reading the profile");
-        tw_text_tidy(name ? name : "", err.file, sizeof err.file);
-        tw_notes_add(errors, &err);
+        tw_reader_memory(name, "the profile", errors);
     } else if (errors) {
         *errors = reader->errors;
     }
-    if (reader)
-        tw_profile_free(reader->profile);
+    tw_arena_free(arena);
     free(reader);
     return status;
 }

@@ -428,19 +428,9 @@ static tw_reading_keys *read_sheet(sheet *in, size_t *count)
 
 /* ---- the file ------------------------------------------------------------------------------ */
 
-/* A path relative to the profile's own. */
-static const char *beside(tw_reader *reader, const char *file)
-{
-    const char *profile = reader->profile->file, *slash = strrchr(profile, '/');
-
-    if (file[0] == '/' || !slash)
-        return file;
-    return tw_reader_text(reader, "%.*s/%s", (int)(slash - profile), profile, file);
-}
-
 tw_reading_keys *tw_readings_table(tw_reader *reader, tw_readings_keys *keys, size_t *count)
 {
-    const char *path = beside(reader, keys->spec.file);
+    const char *path = tw_document_beside(reader, keys->spec.file);
     sheet in = {.reader = reader, .place = keys->file_place};
     tw_reading_keys *rows = NULL;
     tw_table *table = NULL;

@@ -35,6 +35,16 @@ void tw_read_area(tw_reader *reader, const tw_node *node, const tw_key *key, voi
 /* Paper is made to within a few percent of its weight per area: common practice, no source. */
 #define PAPER_SPREAD 0.02
 
+/* Step of a display that shows `weight`: 1 g, 0.1 g or 0.01 g by its last digit, and 0.1 g where the
+ * weight was not typed in grams. */
+static double step_shown(double weight)
+{
+    for (double step = 1; step > 0.005; step /= 10)
+        if (fabs(weight / step - round(weight / step)) < 1e-6)
+            return step;
+    return 0.1;
+}
+
 /* Area of paper that was wrapped over the plate, trimmed and weighed: weight ÷ weight per area. */
 void tw_read_paper(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
 {
@@ -46,7 +56,7 @@ void tw_read_paper(tw_reader *reader, const tw_node *node, const tw_key *key, vo
     if (!tw_read_map(reader, node, key->inside, key->name, &keys) || !(keys.weight > 0) ||
         !(keys.sheet > 0))
         return;
-    rounding = keys.step / sqrt(6) / keys.weight;
+    rounding = (keys.step > 0 ? keys.step : step_shown(keys.weight)) / sqrt(6) / keys.weight;
     profile->area = keys.weight / keys.sheet;
     profile->area_uncertainty = profile->area * hypot(rounding, PAPER_SPREAD);
 }

@@ -1,5 +1,6 @@
 /*
- * schema.c: every key of a profile in one list. Reading, the suggestion for an unknown key, the
+ * schema.c: every key of a plate's profile in one list; harness and rules files have theirs in
+ * schema_harness.c. Reading, the suggestion for an unknown key, the
  * paths that settings may name and the manual's reference are all made from these rows, so they
  * cannot drift apart.
  *
@@ -7,11 +8,9 @@
  * group's struct, offset of the place (0 for none), detail for the reader, group inside.
  * A path that begins with "point" is about any value that takes a point given by keys.
  */
-#include "profile_internal.h"
+#include "schema_rows.h"
 
 #include <string.h>
-
-#define AT(type, field) offsetof(type, field)
 
 /* clang-format off */
 #define SCHEMA(X) \
@@ -276,6 +275,15 @@ X(TURNED, true, "turned edges[].", "roll", "a length", "outside diameter of the 
   tw_read_number, AT(tw_turned_edge, roll), 0, TW_NUMBER_SIZE, NONE) \
 X(TURNED, false, "turned edges[].", "wire", "a length", "diameter of the wire in it", \
   tw_read_number, AT(tw_turned_edge, wire), 0, TW_NUMBER_SIZE, NONE) \
+X(TOP, false, "", "flutes", "a list of flutes", \
+  "bands of flutes by tape: metal as thick as the map's mean is added; as listed, never mirrored", \
+  tw_read_flutes, 0, 0, 0, FLUTES) \
+X(FLUTES, true, "flutes[].", "length", "a length", "of the flutes, along them", \
+  tw_read_number, AT(tw_flutes_spec, length), 0, TW_NUMBER_SIZE, NONE) \
+X(FLUTES, true, "flutes[].", "over", "a length", "tape across all of them, down into every groove", \
+  tw_read_number, AT(tw_flutes_spec, over), 0, TW_NUMBER_SIZE, NONE) \
+X(FLUTES, true, "flutes[].", "straight", "a length", "tape across all of them, over the ridges", \
+  tw_read_number, AT(tw_flutes_spec, straight), 0, TW_NUMBER_SIZE, NONE) \
 X(TOP, false, "", "holes", "a list of holes", "cut out of the plate", \
   tw_read_holes, 0, 0, 0, HOLE) \
 X(HOLE, false, "holes[].", "at", "a point", "middle of a disc or an ellipse", \
@@ -312,7 +320,7 @@ X(AREA, true, "area.", "value", "an area", \
   "the face, one side", \
   tw_read_number, AT(tw_area_keys, value), 0, TW_NUMBER_AREA, NONE) \
 X(AREA, false, "area.", "uncertainty", "an area", \
-  "standard uncertainty; 0 when not given", \
+  "standard uncertainty, about half of what it may be off by; 2 % of the area when not given", \
   tw_read_number, AT(tw_area_keys, uncertainty), 0, TW_NUMBER_AREA_SPREAD, NONE) \
 X(TOP, false, "", "paper", "{weight, sheet, step}", \
   "in place of an area: paper wrapped over the plate, trimmed and weighed", \
@@ -324,7 +332,7 @@ X(PAPER, true, "paper.", "sheet", "a weight per area", \
   "of the paper: 80 g/m2, taken as good to 2 %", \
   tw_read_number, AT(tw_paper_keys, sheet), 0, TW_NUMBER_PAPER, NONE) \
 X(PAPER, false, "paper.", "step", "a weight", \
-  "step of the scale it was weighed on", \
+  "step of the scale it was weighed on; when not given, by the last digit of the weight in grams", \
   tw_read_number, AT(tw_paper_keys, step), 0, TW_NUMBER_MASS, NONE) \
 X(TOP, false, "", "scale", "a weight, or {reads, step, tare, uncertainty}", \
   "the plate's own weight as read on a scale", \
@@ -333,7 +341,7 @@ X(SCALE, true, "scale.", "reads", "a weight", \
   "what it reads", \
   tw_read_number, AT(tw_scale_keys, reads), 0, TW_NUMBER_MASS, NONE) \
 X(SCALE, false, "scale.", "step", "a weight", \
-  "step of its display", \
+  "step of its display; 10 g when not given", \
   tw_read_number, AT(tw_scale_keys, step), 0, TW_NUMBER_MASS, NONE) \
 X(SCALE, false, "scale.", "tare", "net or exact", \
   "net: zero and plate are each rounded to the step; exact: the plate only; net when not given", \
@@ -366,20 +374,19 @@ X(POINT, false, "point.", "toward", "an angle", "bowls: 0 is up, clockwise seen 
   tw_read_number, AT(tw_point_keys, toward), 0, TW_NUMBER_ANGLE, NONE)
 
 
-#define KEY_ROW(group, required, prefix, key, takes, help, read, where, place, detail, inside) \
-    {TW_GROUP_##group, key, read, where, place, (int)(detail), TW_GROUP_##inside, required},
-#define INFO_ROW(group, required, prefix, key, takes, help, read, where, place, detail, inside) \
-    {prefix key, takes, help, required},
-static const tw_key keys[] = {SCHEMA(KEY_ROW)};
-static const tw_key_info infos[] = {SCHEMA(INFO_ROW)};
+static const tw_key keys[] = {SCHEMA(TW_KEY_ROW)};
+static const tw_key_info infos[] = {SCHEMA(TW_INFO_ROW)};
 /* clang-format on */
 
 enum { KEYS = sizeof keys / sizeof *keys };
 
-const tw_key *tw_schema(size_t *count)
+tw_schema_table tw_schema_of(tw_group group)
 {
-    *count = KEYS;
-    return keys;
+    if (group >= TW_GROUP_RULES)
+        return tw_schema_rules();
+    if (group >= TW_GROUP_HARNESS)
+        return tw_schema_harness();
+    return (tw_schema_table){KEYS, keys, infos};
 }
 
 const tw_key_info *tw_profile_keys(size_t *count)
@@ -390,20 +397,23 @@ const tw_key_info *tw_profile_keys(size_t *count)
 
 const tw_key *tw_schema_find(tw_group group, const char *name)
 {
-    for (size_t k = 0; k < KEYS; k++)
-        if (keys[k].group == group && strcmp(keys[k].name, name) == 0)
-            return &keys[k];
+    const tw_schema_table table = tw_schema_of(group);
+
+    for (size_t k = 0; k < table.count; k++)
+        if (table.keys[k].group == group && strcmp(table.keys[k].name, name) == 0)
+            return &table.keys[k];
     return NULL;
 }
 
 const char *tw_schema_nearest(tw_group group, const char *word)
 {
-    const char *names[KEYS];
+    const tw_schema_table table = tw_schema_of(group);
+    const char *names[TW_MAP_MAX];
     size_t count = 0;
 
-    for (size_t k = 0; k < KEYS; k++)
-        if (keys[k].group == group)
-            names[count++] = keys[k].name;
+    for (size_t k = 0; k < table.count; k++)
+        if (table.keys[k].group == group && count < TW_MAP_MAX)
+            names[count++] = table.keys[k].name;
     return tw_nearest_word(word, names, count);
 }
 
@@ -413,6 +423,9 @@ tw_naming tw_schema_naming(tw_group group)
         [TW_GROUP_STRIKE] = {"name", "strike"},     [TW_GROUP_EDGE] = {"edge", "edge"},
         [TW_GROUP_EDGE_THICKNESS] = {"edge", NULL}, [TW_GROUP_TURNED] = {"edge", NULL},
         [TW_GROUP_INSTRUMENT] = {"name", NULL},     [TW_GROUP_READING] = {"name", NULL},
+        [TW_GROUP_SCALES] = {"name", NULL},         [TW_GROUP_OWN_FITTING] = {"fitting", NULL},
+        [TW_GROUP_PART] = {"name", NULL},           [TW_GROUP_FITTING] = {"fitting", NULL},
+        [TW_GROUP_PIECE] = {"file", NULL},          [TW_GROUP_LIMIT] = {"name", "limit"},
     };
 
     return namings[group];

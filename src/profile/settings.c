@@ -47,14 +47,16 @@ static tw_node *find_item(walk *at, const char *segment)
     char advice[160];
     size_t n = 0, known_count = 0;
 
-    for (tw_node *item = at->node->first; item && n < NAMES_MAX; item = item->next) {
-        item_name(item, ++n, naming, names[known_count], SEGMENT_MAX);
-        if (names[known_count][0] == '\0')
-            continue;
-        if (strcmp(names[known_count], segment) == 0)
+    for (tw_node *item = at->node->first; item; item = item->next) {
+        char name[SEGMENT_MAX];
+        item_name(item, ++n, naming, name, sizeof name);
+        if (name[0] != '\0' && strcmp(name, segment) == 0)
             return item;
-        known[known_count] = names[known_count];
-        known_count++;
+        if (name[0] != '\0' && known_count < NAMES_MAX) {
+            memcpy(names[known_count], name, sizeof name);
+            known[known_count] = names[known_count];
+            known_count++;
+        }
     }
     n = 0;
     for (tw_node *item = at->node->first; item && number > 0; item = item->next)
@@ -102,17 +104,19 @@ static tw_node *find_child(walk *at, const char *segment, bool last)
                 tw_tree_append(at->node, child);
             return child;
         }
-        snprintf(advice, sizeof advice, "set the whole of it: …%.40s=…, as it stands in a profile",
+        snprintf(advice, sizeof advice, "set the whole of it: …%.40s=…, as it stands in a file",
                  segment);
         tw_reader_fault(at->reader, at->place, TW_ERR_KEY, segment, advice,
-                        "the profile has no \"%s\" to set something inside", segment);
+                        "%s has no \"%s\" to set something inside", at->reader->kind->what,
+                        segment);
         return NULL;
     }
     near = tw_schema_nearest(at->group, segment);
     if (near)
         snprintf(advice, sizeof advice, "did you mean \"%s\"?", near);
     tw_reader_fault(at->reader, at->place, TW_ERR_KEY, segment, near ? advice : NULL,
-                    "unknown key \"%s\" in %s", segment, *at->path ? at->path : "the profile");
+                    "unknown key \"%s\" in %s", segment,
+                    *at->path ? at->path : at->reader->kind->what);
     return NULL;
 }
 
@@ -160,7 +164,8 @@ static void apply(tw_reader *reader, tw_node *root, size_t number)
 {
     const tw_setting *setting = &reader->profile->settings[number - 1];
     const size_t size = strlen(setting->value);
-    walk at = {.reader = reader, .place = {-(int)number, 0}, .node = root, .group = TW_GROUP_TOP};
+    walk at = {
+        .reader = reader, .place = {-(int)number, 0}, .node = root, .group = reader->kind->top};
     tw_node *value, *target;
     tw_place deep;
     tw_error err;

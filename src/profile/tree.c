@@ -9,6 +9,7 @@
 
 #include <libfyaml.h>
 
+#include <stdio.h>
 #include <string.h>
 
 typedef struct growth {
@@ -264,7 +265,8 @@ static bool take_event(growth *tree, struct fy_event *event)
     if (event->type == FYET_DOCUMENT_START)
         tree->documents++;
     if (tree->documents > 1 && place.line != 0) /* without "---" its first value has the place */
-        return refuse(tree, place, "a second document begins", "keep one plate in one file");
+        return refuse(tree, place, "a second document begins",
+                      "keep one plate, or one harness, in one file");
     switch (event->type) {
     case FYET_ALIAS:
         return refuse(tree, place, "aliases (*name) are not read in a profile",
@@ -296,6 +298,7 @@ tw_node *tw_tree_read(tw_reader *reader, const char *data, size_t size, size_t s
     struct fy_event *event;
     const size_t before = reader->errors.count;
     bool ended = false, refused = false;
+    char advice[80];
 
     config.diag = fy_diag_create(&quiet);
     if (!config.diag) {
@@ -318,9 +321,10 @@ tw_node *tw_tree_read(tw_reader *reader, const char *data, size_t size, size_t s
         if (reader->errors.count == before && !reader->no_memory)
             reader->no_memory = true; /* it stopped without a word */
     }
+    snprintf(advice, sizeof advice, "begin with \"%s\"", reader->kind->begin);
     if (!refused && !tree.root)
         tw_reader_fault(reader, (tw_place){setting ? -(int)setting : 1, 1}, TW_ERR_INPUT, NULL,
-                        setting ? "write path=value" : "begin with \"plate: NAME\"",
+                        setting ? "write path=value" : advice,
                         setting ? "no value is given" : "the file holds nothing but comments");
 done:
     fy_parser_destroy(parser);

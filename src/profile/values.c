@@ -64,6 +64,9 @@ static const char *const seen_words[] = {"outside", "inside"};
 static const char *const tare_words[] = {"net", "exact"};
 static const char *const standard_words[] = {"EN 10131", "EN 10051"};
 static const char *const class_words[] = {"normal", "special", "A", "B", "C", "D"};
+static const char *const map_words[] = {"sheet", "forged", "readings"};
+static const char *const fitting_words[] = {"metal", "strap", "lining"};
+static const char *const when_words[] = {"after forming", "before forming"};
 /* A row's detail is an index here; `first` is the enumerator of the first word. */
 static const struct {
     tw_words words;
@@ -87,6 +90,11 @@ static const struct {
                            TW_TOLERANCE_COLD_ROLLED},
     [TW_WORDS_CLASS] = {WORDS("a class of thickness (normal, special; A, B, C, D)", class_words),
                         0},
+    [TW_WORDS_MAP] = {WORDS("a map of a plate (sheet, forged or readings)", map_words), 0},
+    [TW_WORDS_FITTING] = {WORDS("what a fitting is (metal, strap or lining)", fitting_words),
+                          TW_FITTING_METAL},
+    [TW_WORDS_WHEN] = {WORDS("when a limit holds (before forming or after forming)", when_words),
+                       0},
 };
 
 void tw_read_word(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
@@ -165,6 +173,25 @@ void tw_read_format(tw_reader *reader, const tw_node *node, const tw_key *key, v
     }
 }
 
+static char small(char c)
+{
+    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
+}
+
+bool tw_name_same(const char *a, const char *b)
+{
+    for (;; a++, b++) {
+        while (*a == ' ' || *a == '\t')
+            a++;
+        while (*b == ' ' || *b == '\t')
+            b++;
+        if (small(*a) != small(*b))
+            return false;
+        if (!*a)
+            return true;
+    }
+}
+
 /* ---- numbers ------------------------------------------------------------------------------- */
 
 /* What each kind of number is. Lengths end at 10 m and sizes begin at a micrometre, so that no
@@ -182,7 +209,7 @@ static const struct {
     [TW_NUMBER_HOLD] = {TW_LENGTH, false, false, true, 0, 1e4, "0 to 10 m", "mm"},
     [TW_NUMBER_ANGLE] = {TW_ANGLE, false, false, false, -20, 20, "within three turns", "deg"},
     [TW_NUMBER_MASS] = {TW_MASS, false, true, false, 1e-3, 1e6, "1 mg to 1000 kg", "g"},
-    [TW_NUMBER_AREA] = {TW_AREA, false, true, false, 1e-2, 1e8, "0.01 mm2 to 100 m2", "m2"},
+    [TW_NUMBER_AREA] = {TW_AREA, false, true, false, 1e-2, 1e8, "0.01 mm2 to 100 m2", "dm2"},
     [TW_NUMBER_DENSITY] = {TW_DENSITY, false, true, false, 1e-4, 2.3e-2, "100 to 23000 kg/m3",
                            "kg/m3"},
     [TW_NUMBER_DENSITY_SPREAD] = {TW_DENSITY, false, false, true, 0, 2.3e-2, "0 to 23000 kg/m3",
@@ -257,6 +284,29 @@ bool tw_value_number(tw_reader *reader, const tw_node *node, const char *what, t
 void tw_read_number(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
 {
     tw_value_number(reader, node, key->name, (tw_number_kind)key->detail, target);
+}
+
+void tw_read_count(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
+{
+    enum { COUNT_MAX = 10000 };
+    size_t digits, number = 0;
+
+    if (!tw_read_line(reader, node, key->name))
+        return;
+    digits = strspn(node->text, "0123456789");
+    if (digits == 0 || node->text[digits] != '\0') {
+        tw_reader_fault(reader, node->place, TW_ERR_SYNTAX, node->text, "write it as 6",
+                        "%s \"%s\" is not a whole number", key->name, node->text);
+        return;
+    }
+    for (size_t k = 0; k < digits && number <= COUNT_MAX; k++)
+        number = number * 10 + (size_t)(node->text[k] - '0');
+    if (number < 1 || number > COUNT_MAX)
+        tw_reader_fault(reader, node->place, TW_ERR_DOMAIN, node->text,
+                        number ? "it can be 1 to 10000" : "it can be 1 to 10000; or leave all out",
+                        "%s \"%s\" is out of range", key->name, node->text);
+    else
+        *(size_t *)target = number;
 }
 
 /* ---- thickness ----------------------------------------------------------------------------- */

@@ -107,8 +107,8 @@ static void note_ties(tw_survey *survey, const tw_readings_spec *spec)
         tw_fail(
             &note, TW_OK,
             "%s reads %.2f mm where a micrometer says %.2f mm: all it read is taken times %.4f. "
-            "That factor is sure to %.1f %% (standard) at best, the same for all its readings "
-            "and not in the \302\261 of the map",
+            "That factor is sure to %.1f %% (standard) at best, the same for all its readings: the "
+            "mass has it in its \302\261, the map not",
             instrument->name, instrument->tie_reads, instrument->tie_true, correction(instrument),
             100 * tw_instrument_noise(instrument) / instrument->tie_reads);
         tw_error_advise(&note, NULL, "tie it where the plate is thickest");

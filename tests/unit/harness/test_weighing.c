@@ -67,7 +67,7 @@ static void roundings_add_as_squares_and_the_scale_straight(void **state)
 
     (void)state;
     for (int k = 0; k < 4; k++) {
-        char name[16];
+        char name[32];
         tw_weighing w;
         (void)snprintf(name, sizeof name, "part %d", k);
         w = weigh(&spec, &exact, name);
