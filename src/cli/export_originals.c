@@ -92,7 +92,7 @@ static json_t *when(bool own, size_t value)
 static json_t *standing_json(const tw_args *args, const tw_standing *row)
 {
     const bool own = tw_figure_is(&row->own);
-    const bool inside = row->own.g >= row->least && row->own.g <= row->most;
+    const bool inside = row->lighter < row->count && row->heavier < row->count;
 
     return json_pack(
         "{s:s,s:o,s:o,s:o,s:I,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:I,s:o,s:o,s:o,s:o}",

@@ -125,7 +125,7 @@ static void show_set_line(tw_output *out, const tw_cli_beside *found)
 
 static void show_place(tw_output *out, tw_units units, const tw_standing *row)
 {
-    const bool inside = row->own.g >= row->least && row->own.g <= row->most;
+    const bool inside = row->lighter < row->count && row->heavier < row->count;
     const bool upper = row->lighter > row->heavier;
     char words[2][WORDS];
 
@@ -182,7 +182,7 @@ static void show_adjustments(tw_output *out, tw_units units, const tw_standing *
         const tw_adjustment *made = &row->adjustments[k];
         tw_output_print(out, NULL, "    %s", made->what);
         if (made->g != 0)
-            tw_output_print(out, NULL, ": −%s, ± %s (1 u)",
+            tw_output_print(out, NULL, ": −%s, ± %s (standard)",
                             tw_write_mass(fabs(made->g), units, -1, words[0], WORDS),
                             tw_write_mass(made->u_g, units, -1, words[1], WORDS));
         tw_output_print(out, NULL, "\n");

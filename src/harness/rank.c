@@ -134,14 +134,20 @@ static tw_status add_whole(ranker *in)
     return status;
 }
 
+/* Of parts weighed together each one's grams are a share, which no scale has seen. */
 static tw_status add_single(ranker *in, size_t index, const char *what)
 {
     const tw_part *part = part_of(in, index);
     const tw_mass mass = {&in->total->figure[index], &part->straps, &part->lining, part->height,
                           part->width};
+    char share[NAME_SIZE];
 
     if (!tw_figure_is(mass.figure))
         return TW_OK;
+    if (in->total->counted[index] == TW_COUNTED_TOGETHER) {
+        tw_format(share, sizeof share, "%s, its share of a weighing together", what);
+        what = share;
+    }
     in->kinds[0] = (tw_kind_count){part->kind, 1};
     return add_row(in, what, 1, &mass);
 }

@@ -9,6 +9,7 @@ typedef struct bench {
     tw_part parts[16];
     tw_part_spec specs[16];
     bool in[16];
+    tw_counted counted[16];
     tw_figure figures[16];
     size_t spec_count;
     tw_arena *arena;
@@ -24,6 +25,7 @@ static bench *bench_new(void)
     made->harness.parts = made->parts;
     made->total.harness = &made->harness;
     made->total.in = made->in;
+    made->total.counted = made->counted;
     made->total.figure = made->figures;
     return made;
 }
@@ -52,6 +54,7 @@ static tw_part *add_side(bench *of, const tw_part_spec *spec, const char *name, 
     *part = (tw_part){
         .name = name, .kind = kind, .spec = spec, .side = side, .height = NAN, .width = NAN};
     of->in[at] = true;
+    of->counted[at] = TW_COUNTED_MODELLED;
     of->figures[at] = grams(of, name, g, u);
     of->total.in_count++;
     if (isnan(g))
@@ -219,6 +222,12 @@ static void the_part_that_stops_the_whole_is_named(void **state)
     assert_string_equal(out.rows[1].what, "tasset, one of the pair");
     assert_int_equal(out.rows[1].lighter, 0); /* 500 g beside 500 g */
     assert_int_equal(out.rows[1].heavier, 0);
+    tw_ranking_release(&out);
+    of->counted[1] = of->counted[2] = TW_COUNTED_TOGETHER;
+    out = ranked(of, set, NULL);
+    assert_string_equal(out.rows[1].what,
+                        "tasset, one of the pair, its share of a weighing together");
+    assert_string_equal(out.rows[2].what, "tasset, the pair");
     tw_ranking_release(&out);
     add(of, "fauld", 700, 10); /* two parts too many: no single one stops it */
     out = ranked(of, set, NULL);
