@@ -60,6 +60,9 @@ enum { TW_TABLE_CEILING = 16 << 20 };
  * @return TW_OK; TW_ERR_SYNTAX with the row's line; what tw_file_read() returns
  */
 TW_API tw_status tw_table_read(const char *path, tw_table **out, tw_notes *errors);
+/** @brief The same under another ceiling [bytes] than TW_TABLE_CEILING. */
+TW_API tw_status tw_table_read_under(const char *path, size_t ceiling, tw_table **out,
+                                     tw_notes *errors);
 /** @brief The same from memory; `name` stands for the file in errors. */
 TW_API tw_status tw_table_read_memory(const char *name, const char *data, size_t size,
                                       tw_table **out, tw_notes *errors);

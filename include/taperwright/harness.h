@@ -253,10 +253,14 @@ typedef struct tw_filter {
     int year_from, year_to; /**< records whose span meets it; 0: open */
     const char *object;     /**< part of the title, letter case aside; NULL: any */
 } tw_filter;
-/** What was taken off or added so that like stands beside like. */
+/** @return true when a record is of these years and this title. filter may be NULL. */
+TW_API bool tw_original_passes(const tw_original *record, const tw_filter *filter);
+/** What was taken off so that like stands beside like. */
 typedef struct tw_adjustment {
-    const char *what; /**< "straps out, as in the records" */
+    const char *what; /**< "straps taken off, as in 7 of 9 records" */
     double g, u_g;    /**< added */
+    size_t records;   /**< beside so many of the records */
+    bool held; /**< `own` holds it: most records are like that; else only those are met with it */
 } tw_adjustment;
 enum { TW_ADJUSTMENTS_MAX = 4 };
 /** One mass beside its records. */
@@ -270,8 +274,9 @@ typedef struct tw_standing {
     size_t count;
     const tw_original **records;              /**< like it, by rising mass */
     double median, lower, upper, least, most; /**< [g]; median and quartiles NaN under 8 records */
-    size_t lighter;                           /**< records lighter than own */
-    size_t uncertain;                         /**< records inside own ± U */
+    size_t lighter, heavier; /**< records lighter, heavier than own, each by its own convention */
+    size_t uncertain;        /**< records inside own ± U */
+    size_t straps_not_said, lining_not_said; /**< records that do not say whether they are in */
     double per_area;        /**< own grams per dm² of height × width; NaN when not known */
     double per_area_median; /**< of the records that give both; NaN under 8 */
     size_t per_area_count;
@@ -290,6 +295,10 @@ typedef struct tw_ranking {
  * Breast, plackart and the like stay what they are: only the same kinds meet. */
 TW_API tw_status tw_rank(const tw_total *total, const tw_originals *originals,
                          const tw_filter *filter, tw_ranking *out, tw_error *err);
+/** @brief The records by what they cover, most records first: a standing each, without an own figure
+ * and named by its kinds in words ("tasset 2"). */
+TW_API tw_status tw_originals_summary(const tw_originals *originals, const tw_filter *filter,
+                                      tw_ranking *out, tw_error *err);
 TW_API void tw_ranking_release(tw_ranking *ranking);
 
 /* ---- limits --------------------------------------------------------------------------------- */

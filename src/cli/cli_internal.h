@@ -60,6 +60,8 @@ typedef struct tw_args {
     int system;      /**< tw_gauge_system, −1 when not given */
     int shell;       /**< 0 bash, −1 when not given */
     const char *set; /**< of parts that are in; NULL: all */
+    const char *records, *years, *object;
+    bool list, print;
     tw_name_list with, without;
     int map; /**< tw_map_kind, −1 when not given */
     const char *output, *cells, *date, *material, *near, *instrument, *rules;
@@ -157,6 +159,8 @@ typedef struct tw_cli_harness {
 } tw_cli_harness;
 /** @brief Read the command's one operand and choose by --in, --with, --without. */
 tw_status tw_cli_harness_open(const tw_args *args, tw_cli_harness *out, tw_notes *errors);
+/** @brief Model a harness file that is already in out->file, and choose: the second half of opening. */
+tw_status tw_cli_harness_model(const tw_args *args, tw_cli_harness *out, tw_notes *errors);
 void tw_cli_harness_close(tw_cli_harness *harness);
 /** "1.41 kg ± 0.01 kg", or "-" without a figure. */
 char *tw_cli_figure(const tw_figure *figure, tw_units units, char *out, size_t size);
@@ -171,6 +175,22 @@ typedef struct tw_cli_whole {
     tw_figure *sets;   /**< sum of each named set of the file */
     size_t *set_parts; /**< how many parts each has in */
 } tw_cli_whole;
+/** What `originals` found out: of a harness or plate, or of the set alone. */
+typedef struct tw_cli_beside {
+    const tw_originals *set;
+    tw_filter filter;
+    const tw_cli_harness *of; /**< NULL: the set alone */
+    tw_ranking ranking;       /**< of the set alone: its summary */
+} tw_cli_beside;
+void tw_show_originals_text(tw_output *out, const tw_args *args, const tw_cli_beside *found);
+void tw_show_set_text(tw_output *out, const tw_args *args, const tw_cli_beside *found);
+json_t *tw_show_originals_json(const tw_args *args, const tw_cli_beside *found);
+void tw_show_originals_csv(tw_output *out, const tw_args *args, const tw_cli_beside *found);
+/** "breastplate; tasset 2" */
+char *tw_cli_kinds(const tw_kind_count *kinds, size_t count, char *out, size_t size);
+/** @brief A record as it is cited, in one line. */
+void tw_show_record(tw_output *out, tw_units units, const tw_original *record);
+
 void tw_show_harness_text(tw_output *out, const tw_args *args, const tw_cli_whole *whole);
 json_t *tw_show_harness_json(const tw_args *args, const tw_cli_whole *whole);
 void tw_show_harness_csv(tw_output *out, const tw_cli_whole *whole);
@@ -359,6 +379,7 @@ tw_status tw_cmd_readings(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_limits(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_new(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_originals(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_harness(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_stock(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_help(const tw_args *args, tw_notes *errors);

@@ -38,7 +38,7 @@ static tw_status model(const tw_args *args, const tw_harness_file *file, tw_harn
     return status;
 }
 
-tw_status tw_cli_harness_open(const tw_args *args, tw_cli_harness *out, tw_notes *errors)
+tw_status tw_cli_harness_model(const tw_args *args, tw_cli_harness *out, tw_notes *errors)
 {
     const tw_choice choice = {.set = args->set,
                               .with_count = args->with.count,
@@ -46,13 +46,8 @@ tw_status tw_cli_harness_open(const tw_args *args, tw_cli_harness *out, tw_notes
                               .with = args->with.names,
                               .without = args->without.names};
     tw_error err;
-    tw_status status;
+    tw_status status = model(args, out->file, &out->harness, &err);
 
-    *out = (tw_cli_harness){0};
-    status = read_file(args, &out->file, errors);
-    if (status != TW_OK)
-        return status;
-    status = model(args, out->file, &out->harness, &err);
     if (status == TW_OK)
         status = tw_harness_total(out->harness, &choice, &out->total, &err);
     if (status != TW_OK) {
@@ -63,6 +58,15 @@ tw_status tw_cli_harness_open(const tw_args *args, tw_cli_harness *out, tw_notes
     tw_cli_report(&out->harness->notes, "note: ");
     tw_cli_report(&out->total.notes, "note: ");
     return TW_OK;
+}
+
+tw_status tw_cli_harness_open(const tw_args *args, tw_cli_harness *out, tw_notes *errors)
+{
+    tw_status status;
+
+    *out = (tw_cli_harness){0};
+    status = read_file(args, &out->file, errors);
+    return status == TW_OK ? tw_cli_harness_model(args, out, errors) : status;
 }
 
 void tw_cli_harness_close(tw_cli_harness *harness)

@@ -191,6 +191,37 @@ static const tw_option limits_options[] = {
     CSV_ROW,
     {0}};
 
+static const tw_option originals_options[] = {
+    CHOICE_ROWS,
+    {.name = "records",
+     .letter = 'r',
+     .kind = TW_OPTION_TEXT,
+     .target = AT(records),
+     .argument = "FILE.csv",
+     .help = "records of your own instead of the shipped set"},
+    {.name = "years",
+     .letter = 'y',
+     .kind = TW_OPTION_TEXT,
+     .target = AT(years),
+     .argument = "FROM..TO",
+     .help = "only records whose years meet these: 1450..1550, 1450.. or ..1550"},
+    {.name = "object",
+     .kind = TW_OPTION_TEXT,
+     .target = AT(object),
+     .argument = "WORD",
+     .help = "only records with this word in their title: armet"},
+    {.name = "list",
+     .letter = 'l',
+     .target = AT(list),
+     .help = "also list the records, each cited"},
+    {.name = "print",
+     .target = AT(print),
+     .help = "print the shipped set as CSV, to start one of your own from"},
+    PICTURE_ROWS("the records and the own mass along a mass axis"),
+    JSON_ROW,
+    CSV_ROW,
+    {0}};
+
 static const tw_option new_options[] = {
     {.name = "output",
      .letter = 'o',
@@ -319,6 +350,21 @@ static const tw_command commands[] = {
                   "limits --map sheet --json --rules profiles/invented-rules.yaml "
                   "profiles/breastplate.yaml",
                   "limits --rules profiles/invented-rules.yaml profiles/curators-breast.yaml"}},
+    {.name = "originals",
+     .operands = "[HARNESS.yaml|PLATE.yaml]",
+     .least = 0,
+     .most = 1,
+     .options = originals_options,
+     .more = model_options,
+     .run = tw_cmd_originals,
+     .summary = "a harness or a plate beside recorded weights of originals",
+     .about =
+         "Sets the parts that are in beside records that cover the same kinds, as often: as a\n"
+         "whole where there is one, and part by part. Records that contradict themselves are\n"
+         "kept out. The set is what it is: inside or outside its spread is said, no more.\n"
+         "Without a file, says what the set holds and what is odd about its records.",
+     .examples = {"originals", "originals --years 1450..1550 --object sallet --list",
+                  "originals profiles/breastplate.yaml", "originals --print"}},
     {.name = "check",
      .operands = "PLATE.yaml...",
      .least = 1,

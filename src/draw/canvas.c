@@ -87,6 +87,11 @@ static void set_text(tw_canvas *canvas, const char *text, const tw_lettering *le
     pango_layout_set_alignment(canvas->layout, lettering->align == TW_CENTRE  ? PANGO_ALIGN_CENTER
                                                : lettering->align == TW_RIGHT ? PANGO_ALIGN_RIGHT
                                                                               : PANGO_ALIGN_LEFT);
+    /* A word longer than the line is broken rather than cut. */
+    pango_layout_set_wrap(canvas->layout, PANGO_WRAP_WORD_CHAR);
+    pango_layout_set_height(canvas->layout, lettering->lines > 0 ? -lettering->lines : -1);
+    pango_layout_set_ellipsize(canvas->layout,
+                               lettering->lines > 0 ? PANGO_ELLIPSIZE_END : PANGO_ELLIPSIZE_NONE);
     pango_layout_set_text(canvas->layout, text, -1);
 }
 

@@ -32,6 +32,7 @@ typedef struct tw_lettering {
     double grey; /* 0 black … 1 white */
     tw_align align;
     double wrap; /* width to wrap at, design pixels; 0: one line */
+    int lines; /* with wrap: at most so many, the last one ends in "…"; 0: as many as it takes */
 } tw_lettering;
 /** @brief Width and height of a text, design pixels. */
 void tw_text_size(tw_canvas *canvas, const char *text, const tw_lettering *lettering, double *width,
@@ -39,6 +40,23 @@ void tw_text_size(tw_canvas *canvas, const char *text, const tw_lettering *lette
 /** @brief Draw with its top at y and its left, middle or right at x; returns its height. */
 double tw_text_draw(tw_canvas *canvas, const char *text, const tw_lettering *lettering, double x,
                     double y);
+
+void tw_text_append(char *text, size_t size, const char *more);
+/** @brief No line ends between a number and its unit. */
+void tw_text_bind_units(char *text, size_t size);
+
+/* ---- a picture: measured, then drawn --------------------------------------------------------- */
+
+enum { TW_PAGE_WIDTH = 1600, TW_PAGE_MARGIN = 40, TW_PIXELS_MAX = 32767 /* of cairo, a side */ };
+/** Lays a picture out, with ink or only to learn its height; both times the same steps. */
+typedef tw_status (*tw_layer)(tw_canvas *canvas, const void *context, bool ink, tw_arena *arena,
+                              double *height, tw_error *err);
+/** @return TW_ERR_DOMAIN for a width that is not allowed */
+tw_status tw_picture_check(const tw_draw_options *options, tw_error *err);
+/** @brief Measure, then draw.
+ * @return TW_ERR_DOMAIN for a width that is not allowed, or that makes the picture too tall */
+tw_status tw_picture_make(const tw_draw_options *options, tw_layer layer, const void *context,
+                          tw_image *image, tw_error *err);
 
 /* ---- contour lines ------------------------------------------------------------------------- */
 
@@ -175,7 +193,6 @@ tw_scale tw_scale_thickness(double low, double high, tw_units units);
 /** @brief "\nBalance point (quartered mark): 48 mm behind the face." */
 void tw_balance_words(const tw_plate *plate, const double centroid[3], tw_units units, char *out,
                       size_t size);
-void tw_text_append(char *text, size_t size, const char *more);
 
 /** @brief Where the line through a point square to the bench meets the face.
  * @return false when it misses the metal; else tape coordinates and how far the point is behind */
@@ -190,5 +207,114 @@ double tw_scale_bar_draw(tw_canvas *canvas, double per_mm, double x, double y, d
 
 /** @brief Text of a value for contour labels and ticks: enough decimals for the step, no unit. */
 void tw_value_text(double mm, double step, bool sign, tw_units units, char *out, size_t size);
+
+/* ---- charts of masses ------------------------------------------------------------------------ */
+
+/** "1.58 kg ± 0.07 kg": the ± in the mass's own unit and decimals; without it when it is not above 0. */
+void tw_grams_words(double mass, double expanded, tw_units units, char *out, size_t size);
+/** "+140 g", "−20 g", "0 g". */
+void tw_grams_signed(double g, tw_units units, char *out, size_t size);
+
+/** A scale along which masses are read: design pixels from grams. */
+typedef struct tw_mass_axis {
+    double x;            /* of `low` */
+    double low, high;    /* [g] */
+    double per_g;        /* design pixels per gram */
+    double unit_g, step; /* ticks at every step × unit_g */
+    const char *unit;    /* "g", "kg", "oz", "lb"; NULL: ounces, written "2 lb 4 oz" */
+} tw_mass_axis;
+static inline double tw_axis_at(const tw_mass_axis *axis, double g)
+{
+    return axis->x + (g - axis->low) * axis->per_g;
+}
+/** @brief Choose unit and round steps from ends and scale, about `gap` design pixels apart. */
+void tw_axis_ticks(tw_mass_axis *axis, double gap, tw_units units);
+/** @brief Line, ticks and numbers below (above when `over`), with thin lines from each tick to `to`. */
+void tw_axis_draw(tw_canvas *canvas, const tw_mass_axis *axis, double y, double to, bool over,
+                  bool sign);
+/** Height of ticks and numbers. */
+double tw_axis_height(tw_canvas *canvas);
+
+/** What a bar needs: how far it goes from zero, either way [g], and the words at its end. */
+typedef struct tw_reach {
+    double g;     /* < 0: to the left */
+    double words; /* design pixels */
+} tw_reach;
+/** @brief Greatest scale at which all bars and their words fit into a width.
+ * @param[out] zero  where zero lies, from the left end
+ * @return design pixels per gram; 0 when there is no bar */
+double tw_reach_fit(const tw_reach *reaches, size_t count, double width, double *zero);
+
+typedef enum tw_fill {
+    TW_FILL_WEIGHED,  /* solid */
+    TW_FILL_TOGETHER, /* paler, outlined */
+    TW_FILL_MODELLED, /* outlined, stripes */
+    TW_FILL_HEAVIER,  /* sheet heavier than forged */
+    TW_FILL_LIGHTER,  /* sheet lighter */
+    TW_FILL_OVERLAP,  /* stripes that lie on one of these */
+    TW_FILL_OWN,      /* the own mass among records */
+    TW_FILL_RECORD,
+    TW_FILL_MIDDLE /* of records: between quartiles */
+} tw_fill;
+void tw_fill_colour(tw_fill fill, double rgb[3]);
+/** @brief A filled box; corners in any order. */
+void tw_fill_box(tw_canvas *canvas, tw_fill fill, double left, double top, double right,
+                 double bottom);
+/** @brief g − u … g + u. */
+void tw_whisker_draw(tw_canvas *canvas, const tw_mass_axis *axis, double g, double u, double y,
+                     double half);
+
+/** One entry of a key: draws its sign about a place when there is ink. */
+typedef struct tw_key_entry {
+    tw_fill fill;
+    void (*sign)(tw_canvas *canvas, double x, double y); /* NULL: a box of `fill` */
+    const char *words;
+} tw_key_entry;
+/** @brief Entries one after the other, in as many lines as they need; returns the height. */
+double tw_key_draw(tw_canvas *canvas, const tw_key_entry *entries, size_t count, bool ink,
+                   double y);
+/** @brief Text at a place with or without ink; returns its height, 0 for no text. */
+double tw_text_place(tw_canvas *canvas, const char *text, const tw_lettering *lettering, double x,
+                     double y, bool ink);
+/** @return lead and names, with `between` between names, in the arena; NULL when memory ran out */
+char *tw_names_join(tw_arena *arena, const char *lead, const char *const *names, size_t count,
+                    const char *between);
+
+/** Offsets across an axis, so that discs of one radius at rising places `x` never meet: the nearest
+ * free one each. Returns the largest offset. `scratch`: 2·count doubles. */
+double tw_swarm_place(const double *x, size_t count, double radius, double *offset,
+                      double (*scratch)[2]);
+
+/* ---- parts ------------------------------------------------------------------------------------ */
+
+/** One row of the picture of parts: one part, or both of a pair. */
+typedef struct tw_part_row {
+    const char *name;   /* "tasset (pair)" */
+    size_t part, count; /* first of its parts; 1 or 2 */
+    const char *how;    /* "weighed"; "one weighed, one modelled" */
+    tw_fill fill;
+    tw_figure counted;
+    bool both; /* modelled holds too, and is not what was counted */
+    tw_figure modelled;
+    const tw_source_row *source; /* NULL: not in both maps */
+} tw_part_row;
+typedef struct tw_part_rows {
+    size_t count, source_count;
+    tw_part_row *rows;
+    const char *missing, *left_out; /* "no figure: a, b"; NULL for none */
+} tw_part_rows;
+/** @brief Rows of what is in and has a figure, by order of the harness; the others by name. */
+tw_status tw_part_rows_collect(const tw_total *total, const tw_sources *sources, tw_arena *arena,
+                               tw_part_rows *out, tw_error *err);
+
+/* ---- records ---------------------------------------------------------------------------------- */
+
+enum { TW_STANDING_WORDS = 600 };
+/** @return "breastplate, tasset ×2" in the arena; NULL when memory ran out */
+const char *tw_standing_kinds(const tw_standing *row, tw_arena *arena);
+/** "lighter than 7 of 9": whichever side more records are on. */
+void tw_standing_lead(const tw_standing *row, char *out, size_t size);
+/** Lines: how many are too near to tell, median, by area, what was taken off or added. */
+void tw_standing_more(const tw_standing *row, tw_units units, char out[TW_STANDING_WORDS]);
 
 #endif

@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { PAGE = 1600, MARGIN = 40 };
+enum { PAGE = TW_PAGE_WIDTH, MARGIN = TW_PAGE_MARGIN };
 static const double GAP = 34;
 
 static const tw_lettering title_letters = {.size = 42, .bold = true, .wrap = PAGE - 2 * MARGIN};
@@ -34,9 +34,10 @@ static bool sides(tw_worn worn, const char **left, const char **right)
 }
 
 /* Draws the page, or only measures it when `ink` is false; returns the height it takes. */
-static tw_status lay_out(tw_canvas *canvas, const tw_page *work, bool ink, tw_arena *arena,
+static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_arena *arena,
                          double *height, tw_error *err)
 {
+    const tw_page *work = context;
     const tw_outline *outline = tw_form_outline(work->plate->form);
     const double side = tw_panel_side(canvas);
     const double room =
@@ -134,7 +135,7 @@ static tw_status lay_out(tw_canvas *canvas, const tw_page *work, bool ink, tw_ar
 /* ---- words ------------------------------------------------------------------------------------- */
 
 /* A number stays with its unit: no line ends between them. */
-static void bind_units(char *text, size_t size)
+void tw_text_bind_units(char *text, size_t size)
 {
     static const char *const units[] = {"mm", "%",   "kg",  "g",   "in",  "lb",
                                         "oz", "swg", "msg", "uss", "bwg", "bg"};
@@ -182,9 +183,8 @@ tw_status tw_page_begin(tw_page *work, const tw_plate *plate, const tw_draw_opti
     const tw_profile *profile = plate->profile;
     char number[64];
 
-    if (options->width && (options->width < 600 || options->width > 20000))
-        return tw_fail(err, TW_ERR_DOMAIN, "a picture %zu pixels wide is outside 600 to 20000",
-                       options->width);
+    if (tw_picture_check(options, err) != TW_OK)
+        return TW_ERR_DOMAIN;
     memset(work, 0, sizeof *work);
     work->plate = plate;
     work->options = options;
@@ -226,31 +226,7 @@ tw_scale tw_scale_thickness(double low, double high, tw_units units)
 
 tw_status tw_page_render(tw_page *work, tw_image *image, tw_error *err)
 {
-    const size_t width = work->options->width ? work->options->width : PAGE;
-    const double unit = (double)width / PAGE;
-    tw_arena *arena = tw_arena_new();
-    tw_canvas canvas = {0};
-    double height = 0;
-    tw_status status;
-
-    if (!arena)
-        return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture");
     for (size_t k = 0; k < work->count; k++)
-        bind_units(work->columns[k].words, sizeof work->columns[k].words);
-    status = tw_canvas_begin(1, 1, unit, work->options->units, &canvas, err);
-    if (status == TW_OK) {
-        status = lay_out(&canvas, work, false, arena, &height, err);
-        tw_canvas_end(&canvas);
-    }
-    if (status == TW_OK)
-        status = tw_canvas_begin(width, (size_t)ceil(height * unit), unit, work->options->units,
-                                 &canvas, err);
-    if (status == TW_OK) {
-        status = lay_out(&canvas, work, true, arena, &height, err);
-        if (status == TW_OK)
-            status = tw_canvas_image(&canvas, image, err);
-        tw_canvas_end(&canvas);
-    }
-    tw_arena_free(arena);
-    return status;
+        tw_text_bind_units(work->columns[k].words, sizeof work->columns[k].words);
+    return tw_picture_make(work->options, lay_out, work, image, err);
 }

@@ -44,22 +44,6 @@ static size_t count_flagged(const tw_survey *survey)
     return count;
 }
 
-/* "1.58 kg ± 0.07 kg": the ± in the mass's own unit. */
-static void grams_words(double mass, double expanded, tw_units units, char *out, size_t size)
-{
-    char plus[48];
-
-    tw_write_mass(mass, units, -1, out, size);
-    if (!(expanded > 0))
-        return;
-    if (units == TW_METRIC && mass >= 999.5)
-        tw_format(plus, sizeof plus, " ± %.*f kg", expanded < 24.5 ? 3 : 2, expanded / 1000);
-    else
-        tw_format(plus, sizeof plus, " ± %s",
-                  tw_write_mass(expanded, units, -1, (char[48]){""}, 48));
-    tw_text_append(out, size, plus);
-}
-
 static void map_column(const tw_plate *plate, const tw_plate_map *map,
                        const tw_draw_options *options, const tw_dots *dots, tw_column *col)
 {
@@ -72,8 +56,8 @@ static void map_column(const tw_plate *plate, const tw_plate_map *map,
 
     snprintf(col->heading, sizeof col->heading, "Thickness from %zu reading%s", survey->used,
              survey->used == 1 ? "" : "s");
-    grams_words(map->weight.mass_g, survey->edges_only ? 0 : options->expanded_g, units, col->grams,
-                sizeof col->grams);
+    tw_grams_words(map->weight.mass_g, survey->edges_only ? 0 : options->expanded_g, units,
+                   col->grams, sizeof col->grams);
     snprintf(col->words, sizeof col->words,
              "%s at the thickest, %s at the thinnest, %s on average.",
              tw_write_thickness(map->map.thickest, units, -1, thick, sizeof thick),

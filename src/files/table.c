@@ -373,8 +373,8 @@ static tw_status read_table(scan *in)
     return in->faults > 0 ? in->first : TW_OK;
 }
 
-tw_status tw_table_read_memory(const char *name, const char *data, size_t size, tw_table **out,
-                               tw_notes *errors)
+static tw_status read_under(const char *name, const char *data, size_t size, size_t ceiling,
+                            tw_table **out, tw_notes *errors)
 {
     tw_arena *arena = tw_arena_new();
     scan in = {.name = name ? name : "", .line = 1, .errors = errors};
@@ -393,9 +393,9 @@ tw_status tw_table_read_memory(const char *name, const char *data, size_t size, 
     if (!in.table)
         goto done;
     in.table->arena = arena;
-    if (size > TW_TABLE_CEILING)
-        fault(&in, 0, TW_ERR_LIMIT, NULL, NULL, "the table is bigger than the %d bytes accepted",
-              TW_TABLE_CEILING);
+    if (size > ceiling)
+        fault(&in, 0, TW_ERR_LIMIT, NULL, NULL, "the table is bigger than the %zu bytes accepted",
+              ceiling);
     if (in.faults > 0 || !check_text(&in, data, size)) {
         status = in.first;
         goto done;
@@ -424,12 +424,23 @@ done:
     return status;
 }
 
+tw_status tw_table_read_memory(const char *name, const char *data, size_t size, tw_table **out,
+                               tw_notes *errors)
+{
+    return read_under(name, data, size, TW_TABLE_CEILING, out, errors);
+}
+
 tw_status tw_table_read(const char *path, tw_table **out, tw_notes *errors)
+{
+    return tw_table_read_under(path, TW_TABLE_CEILING, out, errors);
+}
+
+tw_status tw_table_read_under(const char *path, size_t ceiling, tw_table **out, tw_notes *errors)
 {
     char *data = NULL;
     size_t size = 0;
     tw_error err;
-    tw_status status = tw_file_read(path, TW_TABLE_CEILING, &data, &size, &err);
+    tw_status status = tw_file_read(path, ceiling, &data, &size, &err);
 
     if (status != TW_OK) {
         if (errors)
@@ -437,7 +448,7 @@ tw_status tw_table_read(const char *path, tw_table **out, tw_notes *errors)
         tw_notes_add(errors, &err);
         return status;
     }
-    status = tw_table_read_memory(path, data, size, out, errors);
+    status = read_under(path, data, size, ceiling, out, errors);
     free(data);
     return status;
 }

@@ -1,0 +1,427 @@
+/*
+ * parts.c: bars by part. All bars of grams begin at nought on one axis; the scale is the greatest at
+ * which every bar, its whisker and the words at its end fit. Beside them, where a part has both maps,
+ * what sheet would weigh more or less, on an axis of its own.
+ */
+#include "draw_internal.h"
+
+#include <assert.h>
+#include <math.h>
+#include <string.h>
+
+enum { WORDS = 96, TALL_ROWS = 12 /* from here on the axis stands above too */ };
+static const double RIGHT = TW_PAGE_WIDTH - TW_PAGE_MARGIN;
+static const double NAME_MOST = 400, GAP = 12, PANELS_APART = 56, DIFFERENCE_ROOM = 400;
+static const double ROW_MOST = 84, ROWS_TALL = 1000, ROW_SPARE = 10, BAR_MOST = 32;
+
+static const tw_lettering title_letters = {
+    .size = 42, .bold = true, .wrap = TW_PAGE_WIDTH - 2 * TW_PAGE_MARGIN};
+static const tw_lettering line_letters = {
+    .size = 25, .grey = 0.25, .wrap = TW_PAGE_WIDTH - 2 * TW_PAGE_MARGIN};
+static const tw_lettering heading_letters = {.size = 28, .bold = true};
+static const tw_lettering figure_letters = {.size = 23};
+static const tw_lettering none_letters = {.size = 23, .grey = 0.5};
+static const tw_lettering sum_letters = {.size = 34, .bold = true};
+
+typedef struct chart {
+    const tw_total *total;
+    const tw_sources *sources;
+    const tw_draw_options *options;
+    tw_part_rows list;
+    char line[320];
+    char sum[WORDS], sum_more[400], difference_sum[320];
+    const char *foot;
+} chart;
+
+/* Where things stand, the same with and without ink. */
+typedef struct places {
+    tw_lettering name;
+    double words_height;
+    tw_mass_axis grams, difference;
+    double difference_x; /* left end of the second panel; 0: there is none */
+    double *height;      /* of each row */
+} places;
+
+/* ---- words --------------------------------------------------------------------------------------- */
+
+static void counted_words(const tw_figure *figure, const char *how, tw_units units, char out[WORDS])
+{
+    tw_grams_words(figure->g, tw_figure_expanded(figure), units, out, WORDS);
+    tw_text_append(out, WORDS, ", ");
+    tw_text_append(out, WORDS, how);
+    tw_text_bind_units(out, WORDS);
+}
+
+static void sum_words(chart *work)
+{
+    const tw_total *total = work->total;
+    const tw_units units = work->options->units;
+    char mass[64], models[64], scales[64], more[200];
+
+    tw_grams_words(total->sum.g, tw_figure_expanded(&total->sum), units, mass, sizeof mass);
+    tw_format(work->sum, sizeof work->sum, "in: %s", work->list.count > 0 ? mass : "no figure");
+    tw_format(work->sum_more, sizeof work->sum_more, "%zu of %zu part%s", total->in_count,
+              total->harness->part_count, total->harness->part_count == 1 ? "" : "s");
+    if (total->missing_count > 0 && work->list.count > 0) {
+        tw_format(more, sizeof more, ", %zu of them without a figure: the whole weighs more",
+                  total->missing_count);
+        tw_text_append(work->sum_more, sizeof work->sum_more, more);
+    }
+    if (total->both_count > 0) {
+        tw_grams_words(total->modelled.g, tw_figure_expanded(&total->modelled), units, models,
+                       sizeof models);
+        tw_grams_words(total->weighed.g, tw_figure_expanded(&total->weighed), units, scales,
+                       sizeof scales);
+        tw_format(more, sizeof more, ". %zu both weighed and modelled: %s weighed, %s modelled",
+                  total->both_count, scales, models);
+        tw_text_append(work->sum_more, sizeof work->sum_more, more);
+    }
+    tw_text_append(work->sum_more, sizeof work->sum_more, ".");
+    tw_text_bind_units(work->sum_more, sizeof work->sum_more);
+}
+
+static void difference_words(chart *work)
+{
+    const tw_sources *s = work->sources;
+    const tw_units units = work->options->units;
+    char difference[48], overlap[48], forged[48], sheet[48], more[120];
+
+    tw_grams_signed(s->difference_g, units, difference, sizeof difference);
+    tw_grams_signed(s->overlap_difference_g, units, overlap, sizeof overlap);
+    tw_write_mass(s->sheet_g, units, -1, sheet, sizeof sheet);
+    tw_write_mass(s->forged_g, units, -1, forged, sizeof forged);
+    tw_format(work->difference_sum, sizeof work->difference_sum,
+              "Sheet less forged: %s (plates of sheet %s, forged %s)", difference, sheet, forged);
+    if (fabs(s->overlap_difference_g) >= 0.5) {
+        tw_format(more, sizeof more, ", of it %s where they overlap", overlap);
+        tw_text_append(work->difference_sum, sizeof work->difference_sum, more);
+    }
+    if (s->left_out > 0) {
+        tw_format(more, sizeof more, "; %zu part%s in (–) lack%s one of the two", s->left_out,
+                  s->left_out == 1 ? "" : "s", s->left_out == 1 ? "s" : "");
+        tw_text_append(work->difference_sum, sizeof work->difference_sum, more);
+    }
+    tw_text_append(work->difference_sum, sizeof work->difference_sum, ".");
+    tw_text_bind_units(work->difference_sum, sizeof work->difference_sum);
+}
+
+static tw_status begin(chart *work, tw_arena *arena, tw_error *err)
+{
+    const tw_harness_file *file = work->total->harness->file;
+    const char *date = work->options->date ? work->options->date : file->date;
+    const char *texts[2];
+    size_t count = 0;
+
+    tw_format(
+        work->line, sizeof work->line, "Mass as counted, with fittings; whiskers are ± at 95 %%.%s",
+        work->list.source_count > 0 ? " Right: what even sheet would weigh more (+) or less (−)."
+                                    : "");
+    sum_words(work);
+    if (work->list.source_count > 0)
+        difference_words(work);
+    if (file->note)
+        texts[count++] = file->note;
+    if (date)
+        texts[count++] = date;
+    work->foot = tw_names_join(arena, "", texts, count, "  ");
+    return work->foot ? TW_OK : tw_fail(err, TW_ERR_MEMORY, "no memory for a picture of parts");
+}
+
+/* ---- places ------------------------------------------------------------------------------------- */
+
+/* Column of names: the widest of them, up to a limit where they go on in a second line. */
+static double name_column(tw_canvas *canvas, const chart *work, tw_lettering *letters)
+{
+    double widest = 0, width, height;
+
+    *letters = (tw_lettering){.size = 25};
+    for (size_t k = 0; k < work->list.count; k++) {
+        tw_text_size(canvas, work->list.rows[k].name, letters, &width, &height);
+        widest = fmax(widest, width);
+    }
+    letters->wrap = ceil(fmin(widest, NAME_MOST)) + 1;
+    letters->lines = 3;
+    return letters->wrap;
+}
+
+static tw_status fit_grams(tw_canvas *canvas, const chart *work, double room, tw_arena *arena,
+                           tw_mass_axis *axis, tw_error *err)
+{
+    const size_t count = work->list.count;
+    tw_reach *reaches = tw_arena_array(arena, 2 * count + 1, sizeof *reaches);
+    double zero, height;
+    char words[WORDS];
+    size_t used = 0;
+
+    if (!reaches)
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture of parts");
+    for (size_t k = 0; k < 2 * count; k++) {
+        const tw_part_row *row = &work->list.rows[k / 2];
+        const tw_figure *figure = k % 2 ? &row->modelled : &row->counted;
+        if (k % 2 && !row->both)
+            continue;
+        counted_words(figure, k % 2 ? "modelled" : row->how, work->options->units, words);
+        tw_text_size(canvas, words, &figure_letters, &reaches[used].words, &height);
+        reaches[used].words += GAP;
+        reaches[used].g = fmax(0, figure->g) + tw_figure_expanded(figure);
+        axis->high = fmax(axis->high, reaches[used++].g);
+    }
+    /* the axis keeps room for its last number and its unit */
+    reaches[used++] = (tw_reach){axis->high, 70};
+    axis->per_g = tw_reach_fit(reaches, used, room, &zero);
+    tw_axis_ticks(axis, 90, work->options->units);
+    return TW_OK;
+}
+
+static tw_status fit_difference(tw_canvas *canvas, const chart *work, tw_arena *arena,
+                                tw_mass_axis *axis, tw_error *err)
+{
+    const size_t count = work->list.count;
+    tw_reach *reaches = tw_arena_array(arena, 2 * count + 1, sizeof *reaches);
+    double zero, height;
+    char words[WORDS];
+    size_t used = 0;
+
+    if (!reaches)
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture of parts");
+    for (size_t k = 0; k < count; k++) {
+        const tw_source_row *source = work->list.rows[k].source;
+        if (!source)
+            continue;
+        tw_grams_signed(source->difference_g, work->options->units, words, sizeof words);
+        tw_text_size(canvas, words, &figure_letters, &reaches[used].words, &height);
+        reaches[used].words += GAP;
+        reaches[used++].g = source->difference_g;
+        reaches[used++].g = source->overlap_difference_g;
+        axis->low = fmin(axis->low, fmin(source->difference_g, source->overlap_difference_g));
+        axis->high = fmax(axis->high, fmax(source->difference_g, source->overlap_difference_g));
+    }
+    reaches[used++] = (tw_reach){axis->high, 70};
+    axis->per_g = tw_reach_fit(reaches, used, DIFFERENCE_ROOM, &zero);
+    axis->x += zero + axis->low * axis->per_g;
+    tw_axis_ticks(axis, 62, work->options->units);
+    return TW_OK;
+}
+
+static tw_status find_places(tw_canvas *canvas, const chart *work, tw_arena *arena, places *at,
+                             tw_error *err)
+{
+    const size_t count = work->list.count;
+    const bool second = work->list.source_count > 0;
+    const double share = count > 0 ? ROWS_TALL / (double)count : 0;
+    double width;
+    tw_status status;
+
+    *at = (places){.height = tw_arena_array(arena, count, sizeof *at->height)};
+    if (!at->height)
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture of parts");
+    at->grams.x = TW_PAGE_MARGIN + name_column(canvas, work, &at->name) + 20;
+    at->difference_x = second ? RIGHT - DIFFERENCE_ROOM : 0;
+    at->difference.x = at->difference_x;
+    tw_text_size(canvas, "±", &figure_letters, &width, &at->words_height);
+    for (size_t k = 0; k < count; k++) {
+        const tw_part_row *row = &work->list.rows[k];
+        double name;
+        tw_text_size(canvas, row->name, &at->name, &width, &name);
+        at->height[k] = fmax(name, (row->both ? 2 : 1) * at->words_height) + ROW_SPARE;
+        at->height[k] = fmax(at->height[k], fmin(share, ROW_MOST));
+    }
+    status =
+        fit_grams(canvas, work, (second ? at->difference_x - PANELS_APART : RIGHT) - at->grams.x,
+                  arena, &at->grams, err);
+    if (status == TW_OK && second)
+        status = fit_difference(canvas, work, arena, &at->difference, err);
+    return status;
+}
+
+/* ---- ink ---------------------------------------------------------------------------------------- */
+
+static void draw_bar(tw_canvas *canvas, const chart *work, const places *at,
+                     const tw_figure *figure, tw_fill fill, const char *how, double middle,
+                     double thick)
+{
+    const tw_mass_axis *axis = &at->grams;
+    const double u = tw_figure_expanded(figure), end = tw_axis_at(axis, fmax(0, figure->g));
+    char words[WORDS];
+
+    counted_words(figure, how, work->options->units, words);
+    tw_fill_box(canvas, fill, axis->x, middle - thick / 2, end, middle + thick / 2);
+    if (u > 0)
+        tw_whisker_draw(canvas, axis, figure->g, u, middle, fmin(7, thick / 3));
+    tw_text_draw(canvas, words, &figure_letters, fmax(end, tw_axis_at(axis, figure->g + u)) + GAP,
+                 middle - at->words_height / 2);
+}
+
+static void draw_difference(tw_canvas *canvas, const chart *work, const places *at,
+                            const tw_source_row *source, double middle, double thick)
+{
+    const tw_mass_axis *axis = &at->difference;
+    const double zero = tw_axis_at(axis, 0), end = tw_axis_at(axis, source->difference_g);
+    const double overlap = tw_axis_at(axis, source->overlap_difference_g);
+    const double top = middle - thick / 2, bottom = middle + thick / 2;
+    const bool heavier = source->difference_g >= 0;
+    tw_lettering letters = figure_letters;
+    double beyond = end;
+    char words[WORDS];
+
+    tw_fill_box(canvas, heavier ? TW_FILL_HEAVIER : TW_FILL_LIGHTER, zero, top, end, bottom);
+    if (fabs(overlap - zero) > 0.5) {
+        tw_fill_box(canvas, TW_FILL_OVERLAP, zero, top, overlap, bottom);
+        beyond = heavier ? fmax(end, overlap) : fmin(end, overlap);
+    }
+    letters.align = heavier ? TW_LEFT : TW_RIGHT;
+    tw_grams_signed(source->difference_g, work->options->units, words, sizeof words);
+    tw_text_draw(canvas, words, &letters, beyond + (heavier ? GAP : -GAP),
+                 middle - at->words_height / 2);
+}
+
+static void draw_row(tw_canvas *canvas, const chart *work, const places *at, size_t k, double top)
+{
+    const tw_part_row *row = &work->list.rows[k];
+    const double tall = at->height[k], middle = top + tall / 2;
+    double width, name;
+
+    tw_text_size(canvas, row->name, &at->name, &width, &name);
+    tw_text_draw(canvas, row->name, &at->name, TW_PAGE_MARGIN, middle - name / 2);
+    if (row->both) {
+        const double apart = fmax(at->words_height, tall / 3.2);
+        const double thick = fmin(BAR_MOST, apart - 6);
+        draw_bar(canvas, work, at, &row->counted, row->fill, row->how, middle - apart / 2, thick);
+        draw_bar(canvas, work, at, &row->modelled, TW_FILL_MODELLED, "modelled", middle + apart / 2,
+                 thick);
+    } else {
+        draw_bar(canvas, work, at, &row->counted, row->fill, row->how, middle,
+                 fmin(BAR_MOST, tall - ROW_SPARE));
+    }
+    if (row->source)
+        draw_difference(canvas, work, at, row->source, middle, fmin(BAR_MOST, tall - ROW_SPARE));
+    else if (at->difference_x > 0)
+        tw_text_draw(canvas, "–", &none_letters, tw_axis_at(&at->difference, 0) + GAP,
+                     middle - at->words_height / 2);
+}
+
+static void draw_axes(tw_canvas *canvas, const places *at, double top, double bottom, bool over)
+{
+    for (int k = 0; k < 2; k++) {
+        const tw_mass_axis *axis = k ? &at->difference : &at->grams;
+        if (!(axis->per_g > 0))
+            continue;
+        tw_axis_draw(canvas, axis, bottom, top, false, k == 1);
+        if (over)
+            tw_axis_draw(canvas, axis, top, top, true, k == 1);
+    }
+}
+
+static double draw_rows(tw_canvas *canvas, const chart *work, tw_arena *arena, bool ink, double y,
+                        tw_status *status, tw_error *err)
+{
+    const bool over = work->list.count >= TALL_ROWS;
+    double tall = 0, top;
+    places at;
+
+    *status = find_places(canvas, work, arena, &at, err);
+    if (*status != TW_OK)
+        return y;
+    for (size_t k = 0; k < work->list.count; k++)
+        tall += at.height[k];
+    if (ink)
+        tw_text_draw(canvas, "Counted", &heading_letters, at.grams.x, y);
+    if (ink && at.difference_x > 0)
+        tw_text_draw(canvas, "Sheet less forged", &heading_letters, at.difference_x, y);
+    top = y + 44 + (over ? tw_axis_height(canvas) : 0);
+    if (ink) {
+        draw_axes(canvas, &at, top, top + tall + 6, over);
+        y = top + 3;
+        for (size_t k = 0; k < work->list.count; y += at.height[k++])
+            draw_row(canvas, work, &at, k, y);
+    }
+    return top + tall + 6 + tw_axis_height(canvas) + 22;
+}
+
+static size_t fill_key(const chart *work, tw_key_entry entries[6])
+{
+    static const tw_key_entry all[] = {{TW_FILL_WEIGHED, NULL, "weighed"},
+                                       {TW_FILL_TOGETHER, NULL, "weighed together or in part"},
+                                       {TW_FILL_MODELLED, NULL, "modelled"},
+                                       {TW_FILL_HEAVIER, NULL, "sheet heavier"},
+                                       {TW_FILL_LIGHTER, NULL, "sheet lighter"},
+                                       {TW_FILL_OVERLAP, NULL, "difference where plates overlap"}};
+    bool seen[sizeof all / sizeof *all] = {false};
+    size_t count = 0;
+
+    for (size_t k = 0; k < work->list.count; k++) {
+        const tw_part_row *row = &work->list.rows[k];
+        seen[0] = seen[0] || row->fill == TW_FILL_WEIGHED;
+        seen[1] = seen[1] || row->fill == TW_FILL_TOGETHER;
+        seen[2] = seen[2] || row->fill == TW_FILL_MODELLED || row->both;
+        seen[3] = seen[3] || (row->source && row->source->difference_g >= 0);
+        seen[4] = seen[4] || (row->source && row->source->difference_g < 0);
+        seen[5] = seen[5] || (row->source && fabs(row->source->overlap_difference_g) >= 0.5);
+    }
+    for (size_t k = 0; k < sizeof all / sizeof *all; k++)
+        if (seen[k])
+            entries[count++] = all[k];
+    return count;
+}
+
+/* What the rows add up to, and what is not among them. */
+static double draw_end(tw_canvas *canvas, const chart *work, bool ink, double y)
+{
+    const double x = TW_PAGE_MARGIN;
+
+    y += tw_text_place(canvas, work->sum, &sum_letters, x, y, ink) + 4;
+    y += tw_text_place(canvas, work->sum_more, &line_letters, x, y, ink) + 4;
+    if (work->difference_sum[0])
+        y += tw_text_place(canvas, work->difference_sum, &line_letters, x, y, ink) + 4;
+    if (work->list.missing)
+        y += tw_text_place(canvas, work->list.missing, &line_letters, x, y, ink) + 4;
+    if (work->list.left_out)
+        y += tw_text_place(canvas, work->list.left_out, &line_letters, x, y, ink) + 4;
+    if (work->foot[0])
+        y += 10 + tw_text_place(canvas, work->foot, &line_letters, x, y + 10, ink);
+    return y + 28;
+}
+
+static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_arena *arena,
+                         double *height, tw_error *err)
+{
+    const chart *work = context;
+    const char *title = tw_names_join(arena, work->total->harness->file->harness,
+                                      (const char *[]){": what its parts weigh"}, 1, "");
+    tw_key_entry entries[6];
+    double y = 32;
+    tw_status status = TW_OK;
+
+    if (!title)
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture of parts");
+    y += tw_text_place(canvas, title, &title_letters, TW_PAGE_MARGIN, y, ink) + 4;
+    y += tw_text_place(canvas, work->line, &line_letters, TW_PAGE_MARGIN, y, ink) + 16;
+    y += tw_key_draw(canvas, entries, fill_key(work, entries), ink, y) + 12;
+    if (work->list.count > 0)
+        y = draw_rows(canvas, work, arena, ink, y, &status, err);
+    if (status == TW_OK)
+        *height = draw_end(canvas, work, ink, y);
+    return status;
+}
+
+tw_status tw_draw_parts(const tw_total *total, const tw_sources *sources,
+                        const tw_draw_options *options, tw_image *image, tw_error *err)
+{
+    chart work = {.total = total, .sources = sources, .options = options};
+    tw_arena *arena;
+    tw_status status = tw_picture_check(options, err);
+
+    assert(total && total->harness && image);
+    if (status != TW_OK)
+        return status;
+    arena = tw_arena_new();
+    if (!arena)
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture of parts");
+    status = tw_part_rows_collect(total, sources, arena, &work.list, err);
+    if (status == TW_OK)
+        status = begin(&work, arena, err);
+    if (status == TW_OK)
+        status = tw_picture_make(options, lay_out, &work, image, err);
+    tw_arena_free(arena);
+    return status;
+}
