@@ -46,8 +46,8 @@ void tw_grams_signed(double g, tw_units units, char *out, size_t size)
     char text[48];
 
     tw_write_mass(fabs(g), units, -1, text, sizeof text);
-    if (strcmp(text, tw_write_mass(0, units, -1, (char[48]){""}, 48)) == 0)
-        tw_format(out, size, "%s", text);
+    if (text[strspn(text, "0.")] == ' ') /* rounds to nothing */
+        tw_write_mass(0, units, -1, out, size);
     else
         tw_format(out, size, "%s%s", g < 0 ? "−" : "+", text);
 }
@@ -206,7 +206,8 @@ void tw_axis_draw(tw_canvas *canvas, const tw_mass_axis *axis, double y, double 
             continue;
         tick_text(axis, k, sign, text, sizeof text);
         tw_text_size(canvas, text, &letters, &width, &height);
-        tw_text_draw(canvas, text, &letters, at, text_y);
+        /* a long first number stays near its axis */
+        tw_text_draw(canvas, text, &letters, fmax(at, axis->x + width / 2 - 28), text_y);
         right = fmax(right, at + width / 2);
     }
     letters.align = TW_LEFT;
