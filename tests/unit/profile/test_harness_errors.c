@@ -286,9 +286,6 @@ static void several_at_once(void **state)
 
     (void)state;
     harness_bad(text, &setting, 1, &errors);
-    for (size_t k = 0; k < errors.count; k++)
-        if (k + 1 < errors.count && errors.items[k].line != 6 + (int)(k < 3 ? 0 : k - 2))
-            tell(&errors.items[k]);
     assert_int_equal(errors.count, 7);
     assert_int_equal(errors.items[2].line, 6);
     assert_int_equal(errors.items[3].line, 7);
