@@ -111,14 +111,13 @@ static bool find_scale(tw_harness_job *job, tw_harness_source *source, const tw_
         *scale = source->scale_count == 1 ? source->first_scale : 0;
         return true;
     }
-    tw_reader_fault(&source->reader, keys->place, TW_ERR_KEY, NULL,
-                    job->scales_listed ? "add \"on: NAME\""
-                                       : "write {reads: 1610 g, step: 5 g}, or list the scale "
-                                         "under \"scales:\"",
-                    job->scales_listed ? "there are %zu scales, and the weighing names none"
-                                       : "the weighing has no scale: the step of its display is "
-                                         "wanted (%zu scales are listed)",
-                    job->scales_listed);
+    if (job->scales_listed)
+        tw_reader_fault(&source->reader, keys->place, TW_ERR_KEY, NULL, "add \"on: NAME\"",
+                        "there are %zu scales, and the weighing names none", job->scales_listed);
+    else
+        tw_reader_fault(&source->reader, keys->place, TW_ERR_KEY, NULL,
+                        "write {reads: 1610 g, step: 5 g}, or list the scale under \"scales:\"",
+                        "the weighing has no scale: the step of its display is wanted");
     return false;
 }
 
@@ -191,9 +190,12 @@ static bool make_weighing(tw_harness_job *job, tw_harness_source *source,
                           const tw_weighing_keys *keys, tw_weighing_spec *out)
 {
     size_t scale = 0;
-    const bool right = !keys->faulty && check_kind(source, keys);
+    bool right;
 
-    if (!find_scale(job, source, keys, &scale) || !right || job->no_memory ||
+    if (keys->faulty && !keys->on)
+        return false;
+    right = find_scale(job, source, keys, &scale) && !keys->faulty;
+    if (keys->faulty || !check_kind(source, keys) || !right || job->no_memory ||
         !check_net(source, keys, &job->file->scales[scale]))
         return false;
     *out = (tw_weighing_spec){
