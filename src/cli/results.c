@@ -7,20 +7,27 @@
 #include <strings.h>
 #include <sys/stat.h>
 
+static bool is_file(const char *path, const struct stat *file)
+{
+    struct stat found;
+
+    return stat(path, &found) == 0 && found.st_dev == file->st_dev && found.st_ino == file->st_ino;
+}
+
 tw_status tw_cli_output_allowed(const tw_args *args, const char *path, tw_error *err)
 {
     const char *dot = strrchr(path, '.');
-    struct stat target, input;
+    struct stat target;
+    bool input = false;
 
     if (strcmp(path, "-") == 0 || stat(path, &target) != 0)
         return TW_OK;
-    for (size_t k = 0; k < args->operand_count; k++) {
-        if (stat(args->operands[k], &input) == 0 && input.st_dev == target.st_dev &&
-            input.st_ino == target.st_ino) {
-            tw_fail(err, TW_ERR_USAGE, "%s is the input itself and is not replaced", path);
-            tw_error_advise(err, path, "name another output file");
-            return TW_ERR_USAGE;
-        }
+    for (size_t k = 0; k < args->operand_count; k++)
+        input = input || is_file(args->operands[k], &target);
+    if (input || (args->records && is_file(args->records, &target))) {
+        tw_fail(err, TW_ERR_USAGE, "%s is the input itself and is not replaced", path);
+        tw_error_advise(err, path, "name another output file");
+        return TW_ERR_USAGE;
     }
     if (dot && (strcasecmp(dot, ".yaml") == 0 || strcasecmp(dot, ".yml") == 0)) {
         tw_fail(err, TW_ERR_USAGE, "%s exists and may be a profile; it is not replaced", path);
