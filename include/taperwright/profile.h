@@ -367,10 +367,11 @@ typedef struct tw_part_spec {
                                   an entry of `together` */
     bool weighed_right; /**< weighing_right holds: of the right one of a pair */
     tw_weighing_spec weighing_right;
-    double height, width; /**< [mm], for comparison by size; 0: from its plates */
-    bool placed;          /**< balance holds */
-    double balance[3];    /**< balance point of a part without plates, on the wearer [mm] */
-    const char *file;     /**< harness file that lists it */
+    double height, width;       /**< [mm], for comparison by size; 0: from its plates */
+    bool placed;                /**< balance holds */
+    double balance[3];          /**< balance point of a part without plates, on the wearer [mm] */
+    const char *file;           /**< harness file that lists it */
+    const tw_profile *document; /**< of that file, for the places of errors in it */
     tw_place place;
 } tw_part_spec;
 
@@ -432,12 +433,19 @@ TW_API tw_status tw_rules_file_read(const char *path, const tw_setting *settings
                                     size_t setting_count, tw_rules_file **out, tw_notes *errors);
 TW_API void tw_rules_file_free(tw_rules_file *file);
 
+/** Which function reads a template. */
+typedef enum tw_template_kind {
+    TW_TEMPLATE_PLATE,   /**< tw_profile_read() */
+    TW_TEMPLATE_HARNESS, /**< tw_harness_file_read() */
+    TW_TEMPLATE_RULES    /**< tw_rules_file_read() */
+} tw_template_kind;
 /** A commented example profile of a form: "flat", "bowl", "loft"; "area" is a plate without one,
  * "harness" a harness file, "rules" a file of least thicknesses. */
 typedef struct tw_template {
     const char *form;
     const char *suits; /**< which parts of a harness, or whom, it suits */
-    const char *text;  /**< YAML, reads without error */
+    tw_template_kind kind;
+    const char *text; /**< YAML, reads without error */
 } tw_template;
 TW_API const tw_template *tw_templates(size_t *count);
 

@@ -233,7 +233,8 @@ static void make_part(tw_harness_job *job, tw_harness_source *source, size_t at)
     bool whole;
 
     *part = keys->part;
-    part->file = source->reader.profile->file;
+    part->document = source->reader.profile;
+    part->file = part->document->file;
     whole = make_pieces(job, source, keys, part);
     for (size_t k = 0; k < part->piece_count && !part->kind; k++)
         if (part->pieces[k].profile)

@@ -331,6 +331,9 @@ void tw_read_parts(tw_reader *reader, const tw_node *node, const tw_key *key, vo
     for (const tw_node *child = node->first; part && child; child = child->next, part++) {
         tw_read_map(reader, child, key->inside, "part", part);
         part->part.place = child->place;
+        if (part->kind_place.line == 0 && child->kind == TW_NODE_MAP &&
+            tw_key_misspelt(child, key->inside, "kind"))
+            part->kind_place = child->place; /* told already */
         part->part.placed = part->balance_place.line != 0;
     }
 }

@@ -90,6 +90,7 @@ void tw_text_tidy(const char *text, char *out, size_t size);
 /** Read one YAML document, from the file (setting 0) or the value of the setting-th setting.
  * @return the root, or NULL after adding an error (or with reader->no_memory set) */
 tw_node *tw_tree_read(tw_reader *reader, const char *data, size_t size, size_t setting);
+/** The value of a key; NULL when there is none, or the node is no map. */
 tw_node *tw_tree_find(const tw_node *map, const char *key);
 void tw_tree_append(tw_node *parent, tw_node *child);
 
@@ -205,6 +206,8 @@ void tw_reader_memory(const char *name, const char *what, tw_notes *errors);
  * keys are errors. */
 bool tw_read_map(tw_reader *reader, const tw_node *node, tw_group group, const char *what,
                  void *target);
+/** A key that stands there under a name that is nearly it: the error about that name is enough. */
+bool tw_key_misspelt(const tw_node *map, tw_group group, const char *name);
 /** Room for the items of a list: count zeroed structs of a size; NULL when it is no list (an error
  * is added) or memory ran out. */
 void *tw_read_list(tw_reader *reader, const tw_node *node, const char *what, size_t size,

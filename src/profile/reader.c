@@ -122,8 +122,7 @@ void tw_reader_pass(tw_reader *reader, tw_place place, const char *key, const tw
 
 /* ---- maps and lists ------------------------------------------------------------------------ */
 
-/* A key that stands there under a name that is nearly it: the error about that name is enough. */
-static bool is_misspelt(const tw_node *map, tw_group group, const char *name)
+bool tw_key_misspelt(const tw_node *map, tw_group group, const char *name)
 {
     for (const tw_node *child = map->first; child; child = child->next) {
         const char *near =
@@ -157,7 +156,7 @@ bool tw_read_map(tw_reader *reader, const tw_node *node, tw_group group, const c
                 *place = child->place;
             }
             keys[k].read(reader, child, &keys[k], (char *)target + keys[k].where);
-        } else if (keys[k].required && !is_misspelt(node, group, keys[k].name)) {
+        } else if (keys[k].required && !tw_key_misspelt(node, group, keys[k].name)) {
             snprintf(advice, sizeof advice, "add \"%s:\", it takes %s", keys[k].name,
                      table.infos[k].takes);
             tw_reader_fault(reader, node->place, TW_ERR_KEY, NULL, advice, "%s lacks \"%s\"", what,

@@ -1,5 +1,6 @@
 /*
- * templates.c: a profile to begin with for each form, and for a plate without one. Every template is an invented workshop order
+ * templates.c: a profile to begin with for each form, and for a plate without one; a harness file, which
+ * reads without any plate beside it; a rules file. Every template is an invented workshop order
  * and says so; sizes are ordinary ones for such a piece (common practice, no source).
  */
 #include "profile_internal.h"
@@ -113,14 +114,77 @@ static const char area_text[] =
     "# In place of the area: wrap paper over the plate, trim it to the edge, weigh the paper.\n"
     "# paper: {weight: 4.2 g, sheet: 80 g/m2, step: 0.1 g}\n";
 
+static const char harness_text[] =
+    "# A harness: its parts, what a scale says of them, what hangs on them.\n"
+    "# Invented workshop order, made up to show the keys: change the numbers to your own.\n"
+    "format: 1\n"
+    "harness: foot cuirass\n"
+    "ruler: mm                      # unit of bare numbers in at and balance\n"
+    "scales:\n"
+    "  - {name: parcel, step: 5 g, most: 30 kg, check: {true: 5 kg, reads: 5.025 kg}}\n"
+    "  - {name: kitchen, step: 1 g, most: 5 kg, least: 20 g}\n"
+    "  - {name: floor, step: 50 g}\n"
+    "fittings:                      # your own unit masses; the usual ones are built in\n"
+    "  - {fitting: side buckle, each: 21 g, uncertainty: 1 g, source: ten weighed together}\n"
+    "# include: [arms.yaml]         # further harness files; their parts come first\n"
+    "parts:\n"
+    "  - name: breast\n"
+    "    kind: breastplate\n"
+    "    # plate: breast.yaml       # its profile, beside this file; or with its place on the wearer\n"
+    "    # (to the left, up, to the front):\n"
+    "    # plate: {file: breast.yaml, map: forged, at: [0, 250, 80], tilt: 8 deg}\n"
+    "    weighed: {reads: [2310 g, 2315 g], on: parcel}    # twice, the scale cleared between\n"
+    "    fittings:\n"
+    "      - {fitting: side buckle, count: 2}\n"
+    "      - {fitting: rivet 5 mm, count: 6}\n"
+    "      - {fitting: strap 30 mm, length: 400 mm}\n"
+    "      - {fitting: hook, each: 30 g}                   # a mass of its own\n"
+    "    balance: [0, 250, 90]      # a part without plates: where it balances on the wearer\n"
+    "  - name: back\n"
+    "    kind: backplate\n"
+    "    # plate: {file: back.yaml, at: [0, 250, -90], turn: 180 deg}\n"
+    "    weighed: {reads: 1980 g, on: parcel}\n"
+    "    balance: [0, 250, -80]\n"
+    "  - name: fauld\n"
+    "    kind: fauld\n"
+    "    # plates: [{file: fauld-lame.yaml, count: 3, overlap: {edge: upper, by: 22 mm}}]\n"
+    "    weighed: {with: 78.20 kg, without: 77.05 kg, on: floor}    # held in the arms\n"
+    "  - name: tasset\n"
+    "    kind: tasset\n"
+    "    mirror: yes                # two: tasset left and tasset right of the wearer\n"
+    "    # plate: tasset.yaml       # of one\n"
+    "    weighed pair: {reads: 1030 g, on: kitchen, tare: 12 g}\n"
+    "    height: 240 mm\n"
+    "    width: 210 mm\n"
+    "# weighed together: [{parts: [breast, fauld], reads: 3.480 kg, on: parcel}]\n"
+    "sets:                          # parts, trade kinds, or sets named before\n"
+    "  body: [breast, back]\n"
+    "  with tassets: [body, fauld, tasset]\n"
+    "note: invented workshop order\n";
+
+static const char rules_text[] =
+    "# Least thicknesses, as an event or a club asks for them.\n"
+    "# Invented rules, made up to show the keys: copy the numbers of the rules you are held to.\n"
+    "format: 1\n"
+    "rules: an invented event\n"
+    "limits:\n"
+    "  - {name: chest, least: 1.5 mm, where: zone heart, kinds: [breastplate]}\n"
+    "  - {name: everywhere, least: 1.0 mm, where: everywhere, when: after forming}\n"
+    "  - {name: stock, least: 16 swg, when: before forming}    # of the sheet as bought\n"
+    "note: invented rules\n";
+
 /* clang-format on */
 
+#define PLATE TW_TEMPLATE_PLATE
 static const tw_template templates[] = {
-    {"flat", "lames before bending, besagews, splints, small shields, test plates", flat_text},
-    {"bowl", "skulls, couters, poleyns, shield bosses, domed besagews", bowl_text},
-    {"loft", "breastplates, backplates, tassets, cuisses, greaves, pauldrons, long lames",
+    {"flat", "lames before bending, besagews, splints, small shields, test plates", PLATE,
+     flat_text},
+    {"bowl", "skulls, couters, poleyns, shield bosses, domed besagews", PLATE, bowl_text},
+    {"loft", "breastplates, backplates, tassets, cuisses, greaves, pauldrons, long lames", PLATE,
      loft_text},
-    {"area", "owners who hold a scale weight and no drawing", area_text},
+    {"area", "owners who hold a scale weight and no drawing", PLATE, area_text},
+    {"harness", "many parts, modelled and weighed, added up", TW_TEMPLATE_HARNESS, harness_text},
+    {"rules", "least thicknesses asked for by others", TW_TEMPLATE_RULES, rules_text},
 };
 
 const tw_template *tw_templates(size_t *count)

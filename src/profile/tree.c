@@ -118,6 +118,8 @@ static bool tell_syntax(growth *tree, struct fy_diag *diag)
 
 tw_node *tw_tree_find(const tw_node *map, const char *key)
 {
+    if (map->kind != TW_NODE_MAP) /* the items of a list have no keys */
+        return NULL;
     for (tw_node *child = map->first; child; child = child->next)
         if (strcmp(child->key, key) == 0)
             return child;

@@ -256,15 +256,44 @@ static void reads_plates_without_a_form(void **state)
     tw_profile_free(p);
 }
 
+static void reads_flutes(void **state)
+{
+    static const char *const wrong[] = {
+        "flutes: [{length: 250 mm, over: 290 mm, straight: 290 mm}]\n",
+        "flutes: [{length: 250 mm, over: 312 mm}]\n",
+        "flutes: [{length: 250, over: 312 mm, straight: 290 mm}]\n",
+        "flutes: {length: 250 mm, over: 312 mm, straight: 290 mm}\n",
+    };
+    tw_profile *p =
+        read_ok(FLAT "flutes: [{length: 250 mm, over: 312 mm, straight: 290 mm}]\n", NULL, 0);
+    tw_notes errors;
+
+    (void)state;
+    assert_int_equal(p->flutes_count, 1);
+    assert_true(p->flutes[0].length == 250 && p->flutes[0].over == 312);
+    assert_true(p->flutes[0].straight == 290 && p->flutes[0].place.line == 6);
+    tw_profile_free(p);
+    for (size_t k = 0; k < sizeof wrong / sizeof *wrong; k++) {
+        char text[512];
+        snprintf(text, sizeof text, FLAT "%s", wrong[k]);
+        read_bad(text, strlen(text), NULL, 0, &errors);
+        assert_int_equal(errors.count, 1);
+        assert_int_equal(errors.items[0].line, 6);
+    }
+}
+
 static void reads_the_templates(void **state)
 {
     size_t count;
     const tw_template *templates = tw_templates(&count);
 
     (void)state;
-    assert_int_equal(count, 4);
+    assert_int_equal(count, 6);
     for (size_t k = 0; k < count; k++) {
-        tw_profile *p = read_ok(templates[k].text, NULL, 0);
+        tw_profile *p;
+        if (templates[k].kind != TW_TEMPLATE_PLATE) /* test_harness_file.c, test_rules_file.c */
+            continue;
+        p = read_ok(templates[k].text, NULL, 0);
         if (strcmp(templates[k].form, "area") == 0) {
             assert_true(p->area > 0 && p->area_uncertainty > 0 && p->scale > 0);
             assert_true(p->scale_uncertainty > 0 && p->form == TW_FORM_NONE && !p->has_sheet);
@@ -297,24 +326,29 @@ static void reads_the_sample_profiles(void **state)
     }
 }
 
-/* Each row has its words, each path is there once, and each key is read: the nearest to a key with
- * a letter doubled is the key itself. */
+/* Each row has its words, each path is there once, and each key is found in its group. */
 static void the_schema_is_whole(void **state)
 {
-    size_t count, key_count;
-    const tw_key_info *infos = tw_profile_keys(&count);
-    const tw_key *keys = tw_schema(&key_count);
+    static const tw_group tops[] = {TW_GROUP_TOP, TW_GROUP_HARNESS, TW_GROUP_RULES};
+    size_t counts[3];
+    const tw_key_info *const shown[] = {tw_profile_keys(&counts[0]), tw_harness_keys(&counts[1]),
+                                        tw_rules_keys(&counts[2])};
 
     (void)state;
-    assert_int_equal(count, key_count);
-    for (size_t k = 0; k < count; k++) {
-        const size_t path = strlen(infos[k].path), name = strlen(keys[k].name);
-        assert_true(infos[k].takes[0] != '\0' && infos[k].help[0] != '\0');
-        assert_string_equal(infos[k].path + path - name, keys[k].name);
-        assert_true(keys[k].required == infos[k].required && keys[k].read);
-        assert_ptr_equal(tw_schema_find(keys[k].group, keys[k].name), &keys[k]);
-        for (size_t j = 0; j < k; j++)
-            assert_string_not_equal(infos[k].path, infos[j].path);
+    for (size_t n = 0; n < 3; n++) {
+        const tw_schema_table table = tw_schema_of(tops[n]);
+        const tw_key *keys = table.keys;
+        const tw_key_info *infos = table.infos;
+        assert_true(shown[n] == infos && counts[n] == table.count && table.count >= 10);
+        for (size_t k = 0; k < table.count; k++) {
+            const size_t path = strlen(infos[k].path), name = strlen(keys[k].name);
+            assert_true(infos[k].takes[0] != '\0' && infos[k].help[0] != '\0');
+            assert_string_equal(infos[k].path + path - name, keys[k].name);
+            assert_true(keys[k].required == infos[k].required && keys[k].read);
+            assert_ptr_equal(tw_schema_find(keys[k].group, keys[k].name), &keys[k]);
+            for (size_t j = 0; j < k; j++)
+                assert_string_not_equal(infos[k].path, infos[j].path);
+        }
     }
 }
 
@@ -338,15 +372,11 @@ static void kinds_are_read(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(reads_a_loft_with_everything),
-        cmocka_unit_test(reads_bowls),
-        cmocka_unit_test(reads_every_point_and_shape),
-        cmocka_unit_test(reads_outlines),
-        cmocka_unit_test(reads_plates_without_a_form),
-        cmocka_unit_test(reads_the_templates),
-        cmocka_unit_test(reads_the_sample_profiles),
-        cmocka_unit_test(the_schema_is_whole),
-        cmocka_unit_test(kinds_are_read),
+        cmocka_unit_test(reads_a_loft_with_everything), cmocka_unit_test(reads_bowls),
+        cmocka_unit_test(reads_every_point_and_shape),  cmocka_unit_test(reads_outlines),
+        cmocka_unit_test(reads_plates_without_a_form),  cmocka_unit_test(reads_flutes),
+        cmocka_unit_test(reads_the_templates),          cmocka_unit_test(reads_the_sample_profiles),
+        cmocka_unit_test(the_schema_is_whole),          cmocka_unit_test(kinds_are_read),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

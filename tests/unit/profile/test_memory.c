@@ -2,7 +2,7 @@
  * Let the n-th allocation fail until reading succeeds. This program brings its own arena (the
  * library's is then not linked), so that every single request can be made to fail.
  */
-#include "read.h"
+#include "harness.h"
 
 #include <stdlib.h>
 
@@ -78,7 +78,7 @@ static void every_failed_request_is_told(void **state)
         tw_profile *profile = NULL;
         tw_status status = TW_ERR_MEMORY;
         long tries = 0;
-        for (; status != TW_OK; tries++) {
+        for (; templates[k].kind == TW_TEMPLATE_PLATE && status != TW_OK; tries++) {
             tw_notes errors;
             allowed = tries;
             status = tw_profile_read_memory("t.yaml", templates[k].text, size, settings, given,
@@ -89,6 +89,8 @@ static void every_failed_request_is_told(void **state)
                 assert_true(errors.count > 0);
             }
         }
+        if (templates[k].kind != TW_TEMPLATE_PLATE)
+            continue;
         print_message("%s: %ld requests\n", templates[k].form, tries - 1);
         assert_true(tries > 20);
         tw_profile_free(profile);
@@ -117,6 +119,65 @@ static void every_failed_request_of_a_table_is_told(void **state)
     tw_profile_free(profile);
 }
 
+/* A harness that includes another, with plates, fittings, weighings and sets. */
+static void every_failed_request_of_a_harness_is_told(void **state)
+{
+    static const tw_setting setting = {"parts.breast.weighed", "{reads: 2300 g, step: 1 g}"};
+    folder in = folder_begin();
+    tw_harness_file *file = NULL;
+    tw_status status = TW_ERR_MEMORY;
+    const char *path;
+    long tries = 0;
+
+    (void)state;
+    folder_add(&in, "disc.yaml", FLAT "thickness: {sheet: 1.6 mm}\n");
+    folder_add(&in, "arms.yaml",
+               "scales: [{name: kitchen, step: 1 g}]\n"
+               "fittings: [{fitting: f, each: 2 g}]\n"
+               "parts: [{name: couter, kind: couter, mirror: yes, plate: disc.yaml,"
+               " weighed pair: {reads: 900 g, on: kitchen}}]\n");
+    path = folder_add(&in, "all.yaml",
+                      "harness: all\ninclude: [arms.yaml]\n"
+                      "parts: [{name: breast, kind: breastplate, plates: [disc.yaml, {file: "
+                      "disc.yaml, overlap: {edge: rim, by: 3 mm}}],"
+                      " fittings: [{fitting: f}, {fitting: hook, each: 3 g}]}]\n"
+                      "weighed together: [{parts: [breast, couter], reads: 3 kg}]\n"
+                      "sets: {both: [breast, couter]}\n");
+    for (; status != TW_OK; tries++) {
+        tw_notes errors;
+        allowed = tries;
+        status = tw_harness_file_read(path, &setting, 1, &file, &errors);
+        if (status != TW_OK) {
+            assert_int_equal(status, TW_ERR_MEMORY);
+            assert_true(!file && errors.count > 0);
+        }
+    }
+    print_message("harness: %ld requests\n", tries - 1);
+    assert_true(tries > 200 && file->part_count == 2 && file->together_count == 2);
+    assert_true(file->profile_count == 1 && file->set_count == 1);
+    tw_harness_file_free(file);
+    folder_end(&in);
+}
+
+static void every_failed_request_of_rules_is_told(void **state)
+{
+    static const char text[] = "rules: r\nlimits: [{least: 1 mm}, {least: 1 mm, where: zone a,"
+                               " kinds: [lame]}]\n";
+    tw_rules_file *file = NULL;
+    tw_status status = TW_ERR_MEMORY;
+    long tries = 0;
+
+    (void)state;
+    for (; status != TW_OK; tries++) {
+        tw_notes errors;
+        allowed = tries;
+        status = tw_rules_file_read_memory("r", text, strlen(text), NULL, 0, &file, &errors);
+        assert_true(status == TW_OK || status == TW_ERR_MEMORY);
+    }
+    assert_true(tries > 20 && file->count == 2);
+    tw_rules_file_free(file);
+}
+
 /* Errors found before memory runs out must not hide it, nor the other way round: any status but
  * success is right, and nothing is read through a missing block. */
 static void faults_and_failures_together(void **state)
@@ -133,6 +194,14 @@ static void faults_and_failures_together(void **state)
         assert_int_not_equal(read_bad(text, strlen(text), NULL, 0, &errors), TW_OK);
         allowed = start;
     }
+    for (allowed = 0; allowed < 400; allowed++) {
+        const long start = allowed;
+        tw_notes errors;
+        harness_bad(TWO "  - {name: fauld, fittings: [{fitting: x}, {each: 3}], weighed: {on: k}}\n"
+                        "weighed together: [{parts: [a, fauld]}]\nsets: {fauld: [x, y]}\n",
+                    NULL, 0, &errors);
+        allowed = start;
+    }
 }
 
 int main(void)
@@ -140,6 +209,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_failed_request_is_told),
         cmocka_unit_test(every_failed_request_of_a_table_is_told),
+        cmocka_unit_test(every_failed_request_of_a_harness_is_told),
+        cmocka_unit_test(every_failed_request_of_rules_is_told),
         cmocka_unit_test(faults_and_failures_together),
     };
 
