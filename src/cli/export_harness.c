@@ -15,9 +15,10 @@ static json_t *figure_json(const tw_figure *figure)
 static json_t *weighing_json(const tw_weighing *weighing)
 {
     return json_pack("{s:o,s:o,s:o,s:o,s:o,s:o,s:b,s:b,s:b}", "scale",
-                     tw_json_text(weighing->scale->name), "net", figure_json(&weighing->net),
-                     "scale_error_taken_out_g", tw_json_number(weighing->corrected_g),
-                     "rounding_u_g", tw_json_number(weighing->rounding_u_g), "repeat_u_g",
+                     tw_json_text(weighing->scale ? weighing->scale->name : NULL), "net",
+                     figure_json(&weighing->net), "scale_error_taken_out_g",
+                     tw_json_number(weighing->corrected_g), "rounding_u_g",
+                     tw_json_number(weighing->rounding_u_g), "repeat_u_g",
                      tw_json_number(weighing->repeat_u_g), "scale_u_g",
                      tw_json_number(weighing->scale_u_g), "over_most",
                      (weighing->flags & TW_WEIGHING_OVER) != 0, "under_least",

@@ -195,8 +195,8 @@ static void words_count_right(void **state)
     assert_string_equal(tw_standing_kinds(&s.row, arena), "breastplate, tasset ×2");
     s.row.own.g = 1050;
     s.row.adjustment_count = 2; /* ± of the second: 1.96 · 6.12 g */
-    s.row.adjustments[0] = (tw_adjustment){"lining in", 40, 0};
-    s.row.adjustments[1] = (tw_adjustment){"straps out", -120, 6.12};
+    s.row.adjustments[0] = (tw_adjustment){.what = "lining in", .g = 40};
+    s.row.adjustments[1] = (tw_adjustment){.what = "straps out", .g = -120, .u_g = 6.12};
     tw_standing_more(&s.row, TW_METRIC, text);
     assert_string_equal(text, "lining in: +40\xc2\xa0g\nstraps out: −120\xc2\xa0g ± 12\xc2\xa0g");
     tw_arena_free(arena);
