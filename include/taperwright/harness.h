@@ -282,6 +282,7 @@ typedef struct tw_standing {
     size_t per_area_count;
 } tw_standing;
 typedef struct tw_ranking {
+    const char *harness;    /**< its name, borrowed from the harness file; NULL without one */
     bool whole;             /**< rows[0] is the whole: at least one record covers the same kinds */
     const char *stopper;    /**< part without which the whole would meet records, or NULL */
     size_t stopper_records; /**< how many it would meet */
