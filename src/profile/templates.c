@@ -170,6 +170,7 @@ static const tw_template templates[] = {
      loft_text},
     {"points", "any plate that was scanned, or led over with a measuring arm", points_text},
     {"area", "owners who hold a scale weight and no drawing", area_text},
+    {"readings", "a plate as it was made, by gauge readings", tw_readings_template},
 };
 
 const tw_template *tw_templates(size_t *count)
