@@ -23,9 +23,10 @@ void tw_cli_help_all(tw_output *out)
         if (!row->hidden)
             tw_output_print(out, NULL, "  %-8s  %s\n", row->name, row->summary);
     }
-    tw_output_print(out, NULL,
-                    "\n\"taperwright COMMAND --help\" explains a command; --version prints the "
-                    "version.\n\nexamples:\n");
+    tw_output_print(
+        out, NULL,
+        "\n\"taperwright COMMAND --help\" explains a command, \"taperwright help "
+        "profile\" the keys\nof a profile; --version prints the version.\n\nexamples:\n");
     for (const tw_command *row = tw_cli_commands(); row->name; row++) {
         if (!row->hidden && row->run != tw_cmd_help)
             tw_output_print(out, NULL, "  taperwright %s\n", row->examples[0]);
@@ -53,14 +54,32 @@ void tw_cli_help_command(tw_output *out, const tw_command *command)
         tw_output_print(out, NULL, "  taperwright %s\n", command->examples[n]);
 }
 
+/* The keys of a profile, as the manual page has them. */
+static void help_profile(tw_output *out)
+{
+    size_t count;
+    const tw_key_info *keys = tw_profile_keys(&count);
+
+    tw_output_print(
+        out, NULL,
+        "keys of a plate profile (YAML); [] stands for each item of a list, point. for any "
+        "point\n\"taperwright new FORM\" writes a profile to start from\n\n");
+    for (size_t k = 0; k < count; k++)
+        tw_output_print(out, NULL, "  %s\n      %s%s: %s\n", keys[k].path, keys[k].takes,
+                        keys[k].required ? ", required" : "", keys[k].help);
+}
+
 tw_status tw_cmd_help(const tw_args *args, tw_notes *errors)
 {
     const tw_command *about = args->help ? args->command : NULL;
     tw_output *out = NULL;
+    bool profile = false;
     tw_error err;
     tw_status status;
 
-    if (!args->help && args->operand_count > 0) {
+    if (!args->help && args->operand_count > 0)
+        profile = strcmp(args->operands[0], "profile") == 0;
+    if (!args->help && args->operand_count > 0 && !profile) {
         about = tw_cli_command_find(args->operands[0]);
         if (!about) {
             tw_fail(&err, TW_ERR_USAGE, "no command is called \"%s\"", args->operands[0]);
@@ -71,7 +90,9 @@ tw_status tw_cmd_help(const tw_args *args, tw_notes *errors)
     status = tw_output_begin("-", &out, &err);
     if (status != TW_OK)
         return tw_cli_give(errors, &err);
-    if (about)
+    if (profile)
+        help_profile(out);
+    else if (about)
         tw_cli_help_command(out, about);
     else
         tw_cli_help_all(out);

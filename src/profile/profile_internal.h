@@ -438,6 +438,10 @@ void tw_read_tie(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_reading_points(tw_reader *, const tw_node *, const tw_key *, void *);
 /** A thickness, or a list of repeats. */
 void tw_read_repeats(tw_reader *, const tw_node *, const tw_key *, void *);
+/** The profile that `new readings` prints. */
+extern const char tw_readings_template[];
+/** Mean, number and standard deviation of repeats into a reading. */
+void tw_reading_average(const double *values, size_t count, tw_reading *out);
 /** The table of readings that stands in keys->spec.file, relative to the profile: `count` readings
  * with the names of their instruments. NULL after an error or with none. */
 tw_reading_keys *tw_readings_table(tw_reader *reader, tw_readings_keys *keys, size_t *count);
