@@ -97,6 +97,15 @@ void tw_cli_args_release(tw_args *args);
 
 /* ---- help and manual --------------------------------------------------------------------- */
 
+/** A kind of file that users write. */
+typedef struct tw_file_keys {
+    const char *name;  /**< as asked for: "harness-file" */
+    const char *what;  /**< "a harness file" */
+    const char *start; /**< how to begin one */
+    const tw_key_info *(*keys)(size_t *count);
+} tw_file_keys;
+/** @return them, ended by a row without name. */
+const tw_file_keys *tw_cli_file_keys(void);
 void tw_cli_help_all(tw_output *out);
 void tw_cli_help_command(tw_output *out, const tw_command *command);
 /** "-g, --grid CELLS" of a row into text. */
