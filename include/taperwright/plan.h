@@ -113,7 +113,7 @@ typedef struct tw_least {
     double gentler, gentler_mm; /**< what a gentler grade would cost; NaN without weight */
     tw_plan_stock stock;
     tw_map map; /**< kind forged: planned, rounded */
-    tw_weight weight;
+    tw_weight weight; /**< its numerical error from this grid and one half as fine */
     tw_arena *arena;
 } tw_least;
 

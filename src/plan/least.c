@@ -26,7 +26,7 @@ static double mass_at(solving *s, double value)
 {
     tw_request_required(s->plan, s->changed, s->first, value, s->required);
     return tw_trial_mass(s->plan, &s->trial, s->required, s->request->least_mm,
-                         tw_request_grade(s->plan, s->request, s->required));
+                         tw_request_grade(s->plan, s->request));
 }
 
 static double over_weight(double value, void *context)
@@ -85,7 +85,7 @@ static tw_status contradiction(solving *s, tw_error *err)
         return TW_ERR_UNREACHABLE;
     }
     tw_write_mass(mass_at(s, 0), TW_METRIC, -1, mass, sizeof mass);
-    tw_write_grade(tw_request_grade(s->plan, request, s->required), TW_METRIC, grade, sizeof grade);
+    tw_write_grade(tw_request_grade(s->plan, request), TW_METRIC, grade, sizeof grade);
     tw_fail(err, TW_ERR_UNREACHABLE,
             "%s in all and the thickness of the %s at %s contradict each other: the least map "
             "weighs %s before any of the %s",
@@ -210,13 +210,33 @@ static tw_plan_stock judge_stock(const tw_plate *plate, const tw_map *map, const
 
 /* ---- the map -------------------------------------------------------------------------------------- */
 
+/* Mass of the same map on a grid of half as many cells; NaN where that cannot hold the plate. */
+static double coarse_mass(const tw_plan *plan, const double *required, double least, double grade)
+{
+    const tw_grid *grid = plan->plate->grid;
+    const size_t cells = (grid->nu > grid->nv ? grid->nu : grid->nv) / 2;
+    tw_plate plate = *plan->plate;
+    tw_plan *coarse = NULL;
+    tw_trial trial;
+    double mass = NAN;
+
+    plate.grid = NULL;
+    if (cells >= TW_GRID_MIN &&
+        tw_grid_build(plate.form, cells, plan->threads, &plate.grid, NULL) == TW_OK &&
+        tw_plan_open(&plate, plan->threads, &coarse, NULL) == TW_OK &&
+        tw_trial_make(coarse, coarse->arena, &trial, NULL) == TW_OK)
+        mass = tw_trial_mass(coarse, &trial, required, least, grade);
+    tw_plan_free(coarse);
+    tw_grid_free(plate.grid);
+    return mass;
+}
+
 /* The map that stands in `trial`, weighed with every check. */
 static tw_status finish_map(const tw_plan *plan, const tw_trial *trial, double least, tw_least *out,
                             tw_error *err)
 {
     const tw_plate *plate = plan->plate;
     const tw_grid *grid = plate->grid;
-    const tw_plate_map *own = tw_plate_map_of(plate, TW_MAP_FORGED);
     tw_status status = tw_map_sheet(grid, least, &out->map, err);
 
     if (status != TW_OK)
@@ -229,7 +249,6 @@ static tw_status finish_map(const tw_plan *plan, const tw_trial *trial, double l
                       plate->profile->density, plan->threads, &out->weight, err);
     if (status != TW_OK)
         tw_error_within(err, "in the planned map");
-    out->weight.numerical_error_g = own ? own->weight.numerical_error_g : (double)NAN;
     return status;
 }
 
@@ -255,11 +274,14 @@ static tw_status plan_map(solving *s, double step, tw_least *out, tw_error *err)
     for (size_t k = 0; follow && k < plan->count; k++)
         if (s->changed[k])
             required[k] = rounded_down(required[k], step);
-    work.grade = out->grade = tw_request_grade(plan, request, required);
+    work.grade = out->grade = tw_request_grade(plan, request);
     out->gentler = 0.75 * out->grade;
     mass = tw_trial_mass(plan, &s->trial, required, request->least_mm, out->grade);
     status = finish_map(plan, &s->trial, request->least_mm, out, err);
     if (status == TW_OK) {
+        /* of two grids only: as cautious as where no order can be seen */
+        out->weight.numerical_error_g =
+            1.25 * fabs(mass - coarse_mass(plan, required, request->least_mm, out->grade));
         judge(&work, &s->trial, mass, s->required, out);
         out->stock = judge_stock(plan->plate, &out->map, &out->weight);
     }
@@ -379,8 +401,7 @@ tw_status tw_plan_trade_off(const tw_plan *plan, const tw_plan_request *request,
                 trade.thickness_mm[trade.thickness_count++] = t;
         }
         trade.changed = plan->fields[s.first].name;
-        tw_request_required(plan, changed, s.first, asked, s.required);
-        fill_trade_off(&s, tw_request_grade(plan, request, s.required), &trade);
+        fill_trade_off(&s, tw_request_grade(plan, request), &trade);
         *out = trade;
         return TW_OK;
     }

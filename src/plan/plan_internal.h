@@ -57,8 +57,8 @@ tw_status tw_request_check(const tw_plan *plan, const tw_plan_request *request, 
 /** @brief What is required when the first changed field is `value` mm thick, the others in proportion. */
 void tw_request_required(const tw_plan *plan, const bool *changed, size_t first, double value,
                          double *required);
-/** @return the grade of a request [mm per mm], given what is required. */
-double tw_request_grade(const tw_plan *plan, const tw_plan_request *request,
-                        const double *required);
+/** @return the grade of a request [mm per mm]. Over a length it comes of what is asked for: thinner
+ * zones are down sooner, within it too. 0 where no zone is thicker than the edges. */
+double tw_request_grade(const tw_plan *plan, const tw_plan_request *request);
 
 #endif

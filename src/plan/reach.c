@@ -48,6 +48,10 @@ static void add_change(reaching *r, double *target, const char *kind, const char
 
     if (!kind)
         tw_format(text, sizeof text, "%s", name);
+    else if (r->what == HOLD && strcmp(name, "all") != 0)
+        tw_format(text, sizeof text, "hold of edge %s", name);
+    else if (r->what == HOLD)
+        tw_format(text, sizeof text, "hold of all edges");
     else if (strcmp(kind, "edge") == 0 && strcmp(name, "all") == 0)
         tw_format(text, sizeof text, "all edges");
     else

@@ -92,6 +92,13 @@ tw_status tw_request_check(const tw_plan *plan, const tw_plan_request *request, 
 
     if (status != TW_OK)
         return status;
+    if (!(tw_request_grade(plan, request) > 1e-9)) {
+        tw_fail(err, TW_ERR_DOMAIN,
+                "no strike zone is thicker than the edges, so a length to come "
+                "down over gives no grade");
+        tw_error_advise(err, NULL, "give a grade, as 1 mm in 60 mm");
+        return TW_ERR_DOMAIN;
+    }
     *first = SIZE_MAX;
     for (size_t k = 0; k < plan->count; k++) {
         const tw_plan_field *field = &plan->fields[k];
@@ -118,19 +125,20 @@ void tw_request_required(const tw_plan *plan, const bool *changed, size_t first,
                           : plan->fields[k].asked;
 }
 
-double tw_request_grade(const tw_plan *plan, const tw_plan_request *request, const double *required)
+double tw_request_grade(const tw_plan *plan, const tw_plan_request *request)
 {
     double top = request->least_mm, rim = INFINITY;
 
     if (isnan(request->within_mm))
         return request->grade;
     for (size_t k = 0; k < plan->count; k++) {
+        const double asked = fmax(plan->fields[k].asked, request->least_mm);
         if (plan->fields[k].strike)
-            top = fmax(top, required[k]);
+            top = fmax(top, asked);
         else
-            rim = fmin(rim, fmax(required[k], request->least_mm));
+            rim = fmin(rim, asked);
     }
     if (isinf(rim))
         rim = request->least_mm;
-    return fmax(top - rim, 1e-9) / request->within_mm; /* a zone no thicker: next to even */
+    return fmax(top - rim, 0) / request->within_mm;
 }
