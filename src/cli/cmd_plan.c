@@ -63,22 +63,17 @@ static tw_status refuse(tw_error *err, const char *advice, const char *message)
     return TW_ERR_USAGE;
 }
 
+/* A weight and what it changes, without a word about a graded map. */
+static bool reaches(const tw_args *args)
+{
+    return args->weight && args->by && !graded(args) && !args->least && !args->trade_off;
+}
+
 static tw_status check_together(const tw_args *args, tw_error *err)
 {
     if (args->grade && args->within)
         return refuse(err, "give one of them", "--grade and --within both say how steep");
-    if (!graded(args) && (args->least || args->trade_off))
-        return refuse(err, "add --grade \"1 mm in 60 mm\", or --within \"90 mm\"",
-                      args->least ? "--least belongs to a graded map"
-                                  : "--trade-off belongs to a graded map");
-    if (!graded(args) && !(args->weight && args->by))
-        return refuse(err,
-                      args->weight
-                          ? "add --by edges.all, or --grade \"1 mm in 60 mm\""
-                          : "add --weight \"2.2 kg\" --by edges.all, or --grade \"1 mm in 60 mm\"",
-                      args->weight ? "a weight needs what it may change, or a grade"
-                                   : "plan needs a weight to reach, or a grade to keep");
-    if (args->by && graded(args) && strncmp(args->by, "strike.", 7) != 0 &&
+    if (args->by && !reaches(args) && strncmp(args->by, "strike.", 7) != 0 &&
         strncmp(args->by, "edges.", 6) != 0)
         return refuse(err, "name strike.NAME, strike.all, edges.NAME or edges.all",
                       "under a grade a weight changes strike zones or edges");
@@ -86,6 +81,44 @@ static tw_status check_together(const tw_args *args, tw_error *err)
         return refuse(err, "write --cells FILE.csv",
                       "the cells and the plan cannot both go to standard output");
     return args->cells ? tw_cli_output_allowed(args, args->cells, err) : TW_OK;
+}
+
+/* Neither the options nor the profile say how steep. */
+static tw_status lacks_grade(const tw_args *args, tw_error *err)
+{
+    const char *graded_advice = "add --grade \"1 mm in 60 mm\", or --within \"90 mm\"";
+
+    if (args->least || args->trade_off)
+        return refuse(err, graded_advice,
+                      args->least ? "--least belongs to a graded map"
+                                  : "--trade-off belongs to a graded map");
+    if (args->weight)
+        return refuse(err, "add --by edges.all, or --grade \"1 mm in 60 mm\"",
+                      "a weight needs what it may change, or a grade");
+    return refuse(err,
+                  "add --weight \"2.2 kg\" --by edges.all, or --grade \"1 mm in 60 mm\", or plan: "
+                  "to the profile",
+                  "plan needs a weight to reach, or a grade to keep");
+}
+
+/* What was not typed, from the profile. */
+static void take_from_profile(const tw_args *args, const tw_profile *profile,
+                              tw_plan_request *request)
+{
+    const tw_plan_spec *plan = &profile->plan;
+
+    if (!profile->has_plan)
+        return;
+    if (!graded(args)) {
+        request->grade = plan->grade;
+        request->within_mm = plan->within;
+    }
+    if (isnan(request->least_mm))
+        request->least_mm = plan->least;
+    if (isnan(request->weight_g))
+        request->weight_g = plan->weight;
+    if (!request->by)
+        request->by = plan->by;
 }
 
 /* The thinnest that the forged map names anywhere. */
@@ -229,6 +262,7 @@ static tw_status grade(const tw_args *args, const tw_plate *plate, const wanted 
                                      .round_mm = want->round}};
     tw_status status = tw_plan_open(plate, (unsigned)args->threads, &plan, err);
 
+    take_from_profile(args, plate->profile, &found.request);
     if (isnan(found.request.least_mm))
         found.request.least_mm = thinnest_named(&plate->profile->forged);
     if (status == TW_OK)
@@ -253,8 +287,11 @@ static tw_status compute(const tw_args *args, const tw_plate *plate, tw_output *
 
     if (status != TW_OK)
         return status;
-    return graded(args) ? grade(args, plate, &want, text, picture, err)
-                        : reach(args, plate, &want, text, picture, err);
+    if (reaches(args))
+        return reach(args, plate, &want, text, picture, err);
+    if (!graded(args) && !plate->profile->has_plan)
+        return lacks_grade(args, err);
+    return grade(args, plate, &want, text, picture, err);
 }
 
 tw_status tw_cmd_plan(const tw_args *args, tw_notes *errors)

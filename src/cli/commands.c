@@ -393,6 +393,7 @@ static const tw_command commands[] = {
               "With --grade or --within, plans the lightest map that is as thick as the profile's\n"
               "strike zones and edges ask for and nowhere steeper; with --weight too, says the\n"
               "greatest thickness that fits, and what more weight or a gentler grade would do.\n"
+              "What is not typed is taken from the profile's plan: {grade, least, weight, by}.\n"
               "Numbers are rounded to what a gauge reads, and the mass is of the rounded ones.\n"
               "Thickness here is bookkeeping, not a protection rating.",
      .examples = {"plan profiles/breastplate.yaml --weight \"2.2 kg\" --by edges.all",

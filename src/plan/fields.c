@@ -79,6 +79,18 @@ double tw_plan_mass(const tw_plate *plate, const double *cell, const double *nod
     return tw_sum_value(&sum) * plate->profile->density;
 }
 
+/* The least map at one node. */
+static double at_node(const tw_plan *plan, const double *required, double least, double grade,
+                      size_t node)
+{
+    double t = least;
+
+    for (size_t k = 0; k < plan->count; k++)
+        if (required[k] > least)
+            t = fmax(t, required[k] - grade * plan->fields[k].node[node]);
+    return t;
+}
+
 double tw_trial_mass(const tw_plan *plan, tw_trial *trial, const double *required, double least,
                      double grade)
 {
@@ -86,9 +98,21 @@ double tw_trial_mass(const tw_plan *plan, tw_trial *trial, const double *require
 
     tw_least_pass(tw_grid_cells(grid), plan->count, trial->cell_field, required, least, grade,
                   trial->cell);
+    for (size_t k = 0; k < grid->crease_count; k++) { /* no other node is weighed */
+        const size_t node = grid->creases[k].node;
+        trial->node[node] = at_node(plan, required, least, grade, node);
+        trial->node[node + grid->nu] = at_node(plan, required, least, grade, node + grid->nu);
+    }
+    return tw_plan_mass(plan->plate, trial->cell, trial->node, trial->volume);
+}
+
+void tw_trial_nodes(const tw_plan *plan, tw_trial *trial, const double *required, double least,
+                    double grade)
+{
+    const tw_grid *grid = plan->plate->grid;
+
     tw_least_pass(grid->nu * grid->nv, plan->count, trial->node_field, required, least, grade,
                   trial->node);
-    return tw_plan_mass(plan->plate, trial->cell, trial->node, trial->volume);
 }
 
 /* ---- edges ----------------------------------------------------------------------------------- */

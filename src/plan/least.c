@@ -277,6 +277,7 @@ static tw_status plan_map(solving *s, double step, tw_least *out, tw_error *err)
     work.grade = out->grade = tw_request_grade(plan, request);
     out->gentler = 0.75 * out->grade;
     mass = tw_trial_mass(plan, &s->trial, required, request->least_mm, out->grade);
+    tw_trial_nodes(plan, &s->trial, required, request->least_mm, out->grade);
     status = finish_map(plan, &s->trial, request->least_mm, out, err);
     if (status == TW_OK) {
         /* of two grids only: as cautious as where no order can be seen */

@@ -38,9 +38,12 @@ typedef struct tw_trial {
     const double **node_field, **cell_field; /**< one to a requirement; unset until a pass */
 } tw_trial;
 tw_status tw_trial_make(const tw_plan *plan, tw_arena *arena, tw_trial *out, tw_error *err);
-/** @brief One pass and its mass [g]; trial->node and cell hold the map afterwards. */
+/** @brief One pass and its mass [g]; trial->cell holds the map afterwards, node only along creases. */
 double tw_trial_mass(const tw_plan *plan, tw_trial *trial, const double *required, double least,
                      double grade);
+/** @brief Fill trial->node with the map. */
+void tw_trial_nodes(const tw_plan *plan, tw_trial *trial, const double *required, double least,
+                    double grade);
 /** @return mass [g] of a map, unchecked; `volume` is scratch of one value to a cell. */
 double tw_plan_mass(const tw_plate *plate, const double *cell, const double *node, double *volume);
 
