@@ -211,24 +211,30 @@ static tw_plan_stock judge_stock(const tw_plate *plate, const tw_map *map, const
 /* ---- the map -------------------------------------------------------------------------------------- */
 
 /* Mass of the same map on a grid of half as many cells; NaN where that cannot hold the plate. */
-static double coarse_mass(const tw_plan *plan, const double *required, double least, double grade)
+static tw_status coarse_mass(const tw_plan *plan, const double *required, double least,
+                             double grade, double *mass, tw_error *err)
 {
     const tw_grid *grid = plan->plate->grid;
     const size_t cells = (grid->nu > grid->nv ? grid->nu : grid->nv) / 2;
     tw_plate plate = *plan->plate;
     tw_plan *coarse = NULL;
     tw_trial trial;
-    double mass = NAN;
+    tw_status status;
 
+    *mass = NAN;
+    if (cells < TW_GRID_MIN)
+        return TW_OK;
     plate.grid = NULL;
-    if (cells >= TW_GRID_MIN &&
-        tw_grid_build(plate.form, cells, plan->threads, &plate.grid, NULL) == TW_OK &&
-        tw_plan_open(&plate, plan->threads, &coarse, NULL) == TW_OK &&
-        tw_trial_make(coarse, coarse->arena, &trial, NULL) == TW_OK)
-        mass = tw_trial_mass(coarse, &trial, required, least, grade);
+    status = tw_grid_build(plate.form, cells, plan->threads, &plate.grid, err);
+    if (status == TW_OK)
+        status = tw_plan_open(&plate, plan->threads, &coarse, err);
+    if (status == TW_OK)
+        status = tw_trial_make(coarse, coarse->arena, &trial, err);
+    if (status == TW_OK)
+        *mass = tw_trial_mass(coarse, &trial, required, least, grade);
     tw_plan_free(coarse);
     tw_grid_free(plate.grid);
-    return mass;
+    return status == TW_ERR_SHAPE ? TW_OK : status; /* a zone between its nodes */
 }
 
 /* The map that stands in `trial`, weighed with every check. */
@@ -258,7 +264,7 @@ static tw_status plan_map(solving *s, double step, tw_least *out, tw_error *err)
     const tw_plan_request *request = s->request;
     const bool follow = out->has_weight && !out->fits;
     double *required = tw_arena_array(out->arena, plan->count, sizeof *required);
-    double mass;
+    double mass, coarse;
     judging work = {.plan = plan, .required = required, .least = request->least_mm};
     tw_status status;
 
@@ -279,10 +285,11 @@ static tw_status plan_map(solving *s, double step, tw_least *out, tw_error *err)
     mass = tw_trial_mass(plan, &s->trial, required, request->least_mm, out->grade);
     tw_trial_nodes(plan, &s->trial, required, request->least_mm, out->grade);
     status = finish_map(plan, &s->trial, request->least_mm, out, err);
+    if (status == TW_OK)
+        status = coarse_mass(plan, required, request->least_mm, out->grade, &coarse, err);
     if (status == TW_OK) {
         /* of two grids only: as cautious as where no order can be seen */
-        out->weight.numerical_error_g =
-            1.25 * fabs(mass - coarse_mass(plan, required, request->least_mm, out->grade));
+        out->weight.numerical_error_g = 1.25 * fabs(mass - coarse);
         judge(&work, &s->trial, mass, s->required, out);
         out->stock = judge_stock(plan->plate, &out->map, &out->weight);
     }
