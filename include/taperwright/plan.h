@@ -112,7 +112,7 @@ typedef struct tw_least {
     double more_g, more_mm;     /**< what so many grams more would buy; NaN without weight */
     double gentler, gentler_mm; /**< what a gentler grade would cost; NaN without weight */
     tw_plan_stock stock;
-    tw_map map; /**< kind forged: planned, rounded */
+    tw_map map;       /**< kind forged: planned, rounded */
     tw_weight weight; /**< its numerical error from this grid and one half as fine */
     tw_arena *arena;
 } tw_least;
