@@ -267,6 +267,17 @@ typedef struct tw_tolerance_spec {
     tw_place place;
 } tw_tolerance_spec;
 
+/** What a plan is to keep, for `taperwright plan`; NaN and NULL where not given. */
+typedef struct tw_plan_spec {
+    double least; /**< thickness everywhere [mm] */
+    double grade; /**< steepest [mm per mm] */
+    double
+        within; /**< in place of a grade: down from the thickest zone to the edge over this [mm] */
+    double weight;  /**< at most [g] */
+    const char *by; /**< what the weight changes: strike.all, edges.NAME, … */
+    tw_place place, grade_place, within_place; /**< line 0 when not given */
+} tw_plan_spec;
+
 typedef struct tw_profile {
     const char *file; /**< as opened; "" when read from memory without a name */
     int format;
@@ -305,8 +316,9 @@ typedef struct tw_profile {
     double scale_uncertainty;    /**< standard, both roundings in it [g]; NaN when not known */
     double measured_to;          /**< bound of every length of the form [mm]; 1 when not given */
     tw_tolerance_spec tolerance; /**< of thickness.sheet */
-    bool has_readings;
+    bool has_readings, has_plan;
     tw_readings_spec readings;
+    tw_plan_spec plan;
     tw_arena *arena;  /**< owns everything above */
     const char *text; /**< the profile's bytes, for carets */
     size_t setting_count;

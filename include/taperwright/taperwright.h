@@ -10,6 +10,7 @@
 #include "taperwright/form.h"
 #include "taperwright/harness.h"
 #include "taperwright/material.h"
+#include "taperwright/plan.h"
 #include "taperwright/profile.h"
 #include "taperwright/thickness.h"
 #include "taperwright/weigh.h"

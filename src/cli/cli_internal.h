@@ -11,6 +11,7 @@
 #include "taperwright/draw.h"
 #include "taperwright/files.h"
 #include "taperwright/harness.h"
+#include "taperwright/plan.h"
 #include "taperwright/profile.h"
 #include "taperwright/weigh.h"
 
@@ -65,6 +66,8 @@ typedef struct tw_args {
     tw_name_list with, without;
     int map; /**< tw_map_kind, −1 when not given */
     const char *output, *cells, *date, *material, *near, *instrument, *rules;
+    const char *weight, *by, *round, *least, *grade, *within;
+    bool trade_off;
 } tw_args;
 
 enum { TW_EXAMPLES_MAX = 8 };
@@ -203,6 +206,20 @@ void tw_show_record(tw_output *out, tw_units units, const tw_original *record);
 void tw_show_harness_text(tw_output *out, const tw_args *args, const tw_cli_whole *whole);
 json_t *tw_show_harness_json(const tw_args *args, const tw_cli_whole *whole);
 void tw_show_harness_csv(tw_output *out, const tw_cli_whole *whole);
+
+/* ---- plans --------------------------------------------------------------------------------- */
+
+/** What `plan` found out: a weight reached, or a least graded map with (or without) a trade-off. */
+typedef struct tw_cli_plan {
+    const tw_plate *plate;
+    const tw_reach *reach; /**< else NULL */
+    const tw_least *least; /**< else NULL */
+    const tw_trade_off *trade;
+    tw_plan_request request; /**< of least */
+} tw_cli_plan;
+void tw_show_plan_text(tw_output *out, tw_units units, const tw_cli_plan *found);
+json_t *tw_show_plan_json(const tw_cli_plan *found);
+void tw_show_plan_csv(tw_output *out, const tw_cli_plan *found);
 
 /* ---- how sure a mass is ------------------------------------------------------------------- */
 
@@ -400,6 +417,7 @@ tw_status tw_cmd_weigh(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_compare(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_readings(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_limits(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_plan(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_new(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_originals(const tw_args *args, tw_notes *errors);

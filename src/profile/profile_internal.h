@@ -133,6 +133,7 @@ typedef enum tw_group {
     TW_GROUP_PAPER,
     TW_GROUP_SCALE,
     TW_GROUP_FLUTES,
+    TW_GROUP_PLAN,
     TW_GROUP_POINT,
     TW_GROUP_HARNESS, /* from here on: of harness files */
     TW_GROUP_SCALES,
@@ -240,7 +241,8 @@ typedef enum tw_number_kind {
     TW_NUMBER_MASS_SPREAD,
     TW_NUMBER_AREA_SPREAD,
     TW_NUMBER_READING, /**< a thickness as an instrument shows it, own unit */
-    TW_NUMBER_VELOCITY
+    TW_NUMBER_VELOCITY,
+    TW_NUMBER_GRADE
 } tw_number_kind;
 /** Read a number of a kind; NaN stays out. @return false after adding an error */
 bool tw_value_number(tw_reader *reader, const tw_node *node, const char *what, tw_number_kind kind,
@@ -393,6 +395,7 @@ void tw_read_edge_thicknesses(tw_reader *, const tw_node *, const tw_key *, void
 void tw_read_turned(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_holes(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_flutes(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_plan(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_checks(tw_reader *, const tw_node *, const tw_key *, void *);
 
 /* ---- scale.c ------------------------------------------------------------------------------- */

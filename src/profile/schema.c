@@ -364,6 +364,22 @@ X(SCALE, false, "scale.", "tare", "net or exact", \
 X(SCALE, false, "scale.", "uncertainty", "a weight", \
   "standard uncertainty beyond the step; all of it when no step is given", \
   tw_read_number, AT(tw_scale_keys, uncertainty), 0, TW_NUMBER_MASS_SPREAD, NONE) \
+X(TOP, false, "", "plan", "{least, grade or within, weight, by}", \
+  "what taperwright plan is to keep; its options go before these", \
+  tw_read_plan, 0, 0, 0, PLAN) \
+X(PLAN, false, "plan.", "least", "a thickness", \
+  "everywhere; the thinnest that the forged map names when not given", \
+  tw_read_number, AT(tw_plan_spec, least), 0, TW_NUMBER_SIZE, NONE) \
+X(PLAN, false, "plan.", "grade", "a grade", "steepest: 1 mm in 60 mm", \
+  tw_read_number, AT(tw_plan_spec, grade), AT(tw_plan_spec, grade_place), TW_NUMBER_GRADE, NONE) \
+X(PLAN, false, "plan.", "within", "a length", \
+  "in place of a grade: from the thickest zone to the thinnest edge over this length", \
+  tw_read_number, AT(tw_plan_spec, within), AT(tw_plan_spec, within_place), TW_NUMBER_SIZE, NONE) \
+X(PLAN, false, "plan.", "weight", "a weight", "of the plate at most", \
+  tw_read_number, AT(tw_plan_spec, weight), 0, TW_NUMBER_MASS, NONE) \
+X(PLAN, false, "plan.", "by", "strike.NAME, strike.all, edges.NAME or edges.all", \
+  "what the weight changes; strike.all when not given", \
+  tw_read_text, AT(tw_plan_spec, by), 0, 0, NONE) \
 X(TOP, false, "", "measured to", "a length", \
   "bound of every length of the form: tape and ruler are good to this; of a scan, its longest side; 1 mm when not given", \
   tw_read_number, AT(tw_profile, measured_to), 0, TW_NUMBER_HOLD, NONE) \

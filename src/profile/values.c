@@ -220,6 +220,8 @@ static const struct {
     [TW_NUMBER_AREA_SPREAD] = {TW_AREA, false, false, true, 0, 1e8, "0 to 100 m2", "cm2"},
     [TW_NUMBER_READING] = {TW_LENGTH, false, true, false, 1e-3, 50, "0.001 to 50 mm", "mm"},
     [TW_NUMBER_VELOCITY] = {TW_VELOCITY, false, true, false, 0.1, 20, "100 to 20000 m/s", "m/s"},
+    [TW_NUMBER_GRADE] = {TW_GRADE, false, true, false, 1e-5, 1, "1 mm in 100000 mm to 1 mm in 1 mm",
+                         "in 60"},
 };
 
 tw_dimension tw_number_dimension(tw_number_kind kind)

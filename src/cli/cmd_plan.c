@@ -1,0 +1,308 @@
+/* cmd_plan.c: thicknesses that reach a weight, and the lightest map under a steepest grade. */
+#include "cli_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* What was typed, read. */
+typedef struct wanted {
+    double weight, round, least, grade, within; /* NaN when not given */
+} wanted;
+
+/* One option's quantity; wrong text is the command line's fault, not a file's. */
+static tw_status read_option(const char *text, const char *option, tw_dimension dimension,
+                             double *value, tw_error *err)
+{
+    tw_status status;
+
+    *value = NAN;
+    if (!text)
+        return TW_OK;
+    status = tw_quantity_read(text, dimension, TW_RULER_NONE, value, err);
+    if (status == TW_OK && !(*value > 0)) {
+        status = tw_fail(err, TW_ERR_USAGE, "\"%s\" is not above zero", text);
+        tw_error_advise(err, text,
+                        dimension == TW_GRADE  ? "write 1 mm in 60 mm, for example"
+                        : dimension == TW_MASS ? "write 2.2 kg, for example"
+                                               : "write 1.0 mm, for example");
+    }
+    if (status != TW_OK && tw_status_exit(status) == 1)
+        err->status = status = TW_ERR_USAGE;
+    if (status != TW_OK)
+        tw_error_within(err, "in --%s", option);
+    return status;
+}
+
+static tw_status read_options(const tw_args *args, wanted *out, tw_error *err)
+{
+    tw_status status = read_option(args->weight, "weight", TW_MASS, &out->weight, err);
+
+    if (status == TW_OK)
+        status = read_option(args->round, "round", TW_LENGTH, &out->round, err);
+    if (status == TW_OK)
+        status = read_option(args->least, "least", TW_LENGTH, &out->least, err);
+    if (status == TW_OK)
+        status = read_option(args->grade, "grade", TW_GRADE, &out->grade, err);
+    if (status == TW_OK)
+        status = read_option(args->within, "within", TW_LENGTH, &out->within, err);
+    if (isnan(out->round))
+        out->round = 0;
+    return status;
+}
+
+static bool graded(const tw_args *args)
+{
+    return args->grade || args->within;
+}
+
+static tw_status refuse(tw_error *err, const char *advice, const char *message)
+{
+    tw_fail(err, TW_ERR_USAGE, "%s", message);
+    tw_error_advise(err, NULL, "%s", advice);
+    return TW_ERR_USAGE;
+}
+
+/* A weight and what it changes, without a word about a graded map. */
+static bool reaches(const tw_args *args)
+{
+    return args->weight && args->by && !graded(args) && !args->least && !args->trade_off;
+}
+
+static tw_status check_together(const tw_args *args, tw_error *err)
+{
+    if (args->grade && args->within)
+        return refuse(err, "give one of them", "--grade and --within both say how steep");
+    if (args->by && !reaches(args) && strncmp(args->by, "strike.", 7) != 0 &&
+        strncmp(args->by, "edges.", 6) != 0)
+        return refuse(err, "name strike.NAME, strike.all, edges.NAME or edges.all",
+                      "under a grade a weight changes strike zones or edges");
+    if (args->cells && strcmp(args->cells, "-") == 0)
+        return refuse(err, "write --cells FILE.csv",
+                      "the cells and the plan cannot both go to standard output");
+    return args->cells ? tw_cli_output_allowed(args, args->cells, err) : TW_OK;
+}
+
+/* Neither the options nor the profile say how steep. */
+static tw_status lacks_grade(const tw_args *args, tw_error *err)
+{
+    const char *graded_advice = "add --grade \"1 mm in 60 mm\", or --within \"90 mm\"";
+
+    if (args->least || args->trade_off)
+        return refuse(err, graded_advice,
+                      args->least ? "--least belongs to a graded map"
+                                  : "--trade-off belongs to a graded map");
+    if (args->weight)
+        return refuse(err, "add --by edges.all, or --grade \"1 mm in 60 mm\"",
+                      "a weight needs what it may change, or a grade");
+    return refuse(err,
+                  "add --weight \"2.2 kg\" --by edges.all, or --grade \"1 mm in 60 mm\", or plan: "
+                  "to the profile",
+                  "plan needs a weight to reach, or a grade to keep");
+}
+
+/* What was not typed, from the profile. */
+static void take_from_profile(const tw_args *args, const tw_profile *profile,
+                              tw_plan_request *request)
+{
+    const tw_plan_spec *plan = &profile->plan;
+
+    if (!profile->has_plan)
+        return;
+    if (!graded(args)) {
+        request->grade = plan->grade;
+        request->within_mm = plan->within;
+    }
+    if (isnan(request->least_mm))
+        request->least_mm = plan->least;
+    if (isnan(request->weight_g))
+        request->weight_g = plan->weight;
+    if (!request->by)
+        request->by = plan->by;
+}
+
+/* The thinnest that the forged map names anywhere. */
+static double thinnest_named(const tw_forged_spec *spec)
+{
+    double least = INFINITY;
+
+    for (size_t k = 0; k < spec->strike_count; k++)
+        least = fmin(least, spec->strikes[k].thickness);
+    for (size_t k = 0; k < spec->edge_count; k++)
+        least = fmin(least, spec->edges[k].thickness);
+    return least;
+}
+
+/* ---- what becomes of the planned map ------------------------------------------------------------- */
+
+typedef struct cells_to {
+    tw_output *out;
+    tw_error err;
+} cells_to;
+
+static tw_status put_bytes(void *context, const char *bytes, size_t size)
+{
+    cells_to *to = context;
+
+    return tw_output_write(to->out, bytes, size, &to->err);
+}
+
+static tw_status write_cells(const char *path, const tw_plate *plate, const tw_map *map,
+                             tw_error *err)
+{
+    cells_to to = {.out = NULL};
+    tw_status status = tw_output_begin(path, &to.out, err);
+
+    if (status != TW_OK)
+        return status;
+    status = tw_cells_write(plate->grid, map, put_bytes, &to, err);
+    if (status != TW_OK && to.err.status != TW_OK)
+        *err = to.err;
+    return tw_cli_finish(to.out, status, err);
+}
+
+/* What a strike zone is planned to have, for its label. */
+static double planned_thickness(const tw_cli_plan *found, size_t strike)
+{
+    const tw_strike *own = &found->plate->profile->forged.strikes[strike];
+
+    if (found->least)
+        return found->least->requirements[strike].planned_mm; /* strike zones come first */
+    for (size_t k = 0; k < found->reach->change_count; k++) {
+        const tw_plan_change *change = &found->reach->changes[k];
+        if (change->strike && strcmp(change->strike, own->name) == 0)
+            return change->rounded_mm;
+    }
+    return own->thickness;
+}
+
+/* The plate with the planned map and numbers in place of its own. */
+static tw_status draw(const tw_args *args, const tw_cli_plan *found, const tw_map *map,
+                      const tw_weight *weight, tw_output *picture, tw_error *err)
+{
+    const tw_draw_options options = tw_cli_picture_options(args, found->plate->profile);
+    tw_profile profile = *found->plate->profile;
+    tw_plate planned = *found->plate;
+    const size_t count = profile.has_forged ? profile.forged.strike_count : 0;
+    tw_strike *strikes = calloc(count + 1, sizeof *strikes);
+    tw_image image = {0};
+    tw_status status;
+
+    if (!strikes)
+        return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+    for (size_t k = 0; k < count; k++) {
+        strikes[k] = profile.forged.strikes[k];
+        strikes[k].thickness = planned_thickness(found, k);
+    }
+    profile.forged.strikes = strikes;
+    if (found->reach && strcmp(found->reach->by, "sheet") == 0)
+        profile.sheet =
+            (tw_stock){.thickness = found->reach->changes[0].rounded_mm}; /* no gauge's name */
+    planned.profile = &profile;
+    planned.map_count = 1;
+    planned.maps[0] =
+        (tw_plate_map){.map = *map, .weight = *weight, .zones = found->plate->maps[0].zones};
+    status = tw_draw_plate(&planned, &options, &image, err);
+    free(strikes);
+    return status == TW_OK ? tw_cli_image_write(picture, profile.plate, &image, err) : status;
+}
+
+static tw_status show(const tw_args *args, const tw_cli_plan *found, tw_output *text,
+                      tw_output *picture, tw_error *err)
+{
+    const tw_map *map = found->reach ? &found->reach->map : &found->least->map;
+    const tw_weight *weight = found->reach ? &found->reach->weight : &found->least->weight;
+    tw_status status = TW_OK;
+
+    if (text && args->json)
+        status = tw_json_print(tw_show_plan_json(found), text, err);
+    else if (text && args->csv)
+        tw_show_plan_csv(text, found);
+    else if (text)
+        tw_show_plan_text(text, (tw_units)args->units, found);
+    if (status == TW_OK && picture)
+        status = draw(args, found, map, weight, picture, err);
+    if (status == TW_OK && args->cells)
+        status = write_cells(args->cells, found->plate, map, err);
+    return status;
+}
+
+/* ---- the two ways ----------------------------------------------------------------------------------- */
+
+static tw_status reach(const tw_args *args, const tw_plate *plate, const wanted *want,
+                       tw_output *text, tw_output *picture, tw_error *err)
+{
+    tw_reach found = {0};
+    const tw_cli_plan plan = {.plate = plate, .reach = &found};
+    tw_status status = tw_plan_reach(plate, args->by, want->weight, want->round,
+                                     (unsigned)args->threads, &found, err);
+
+    if (status == TW_OK)
+        status = show(args, &plan, text, picture, err);
+    else
+        tw_cli_error_in(plate->profile, err);
+    tw_reach_release(&found);
+    return status;
+}
+
+static tw_status grade(const tw_args *args, const tw_plate *plate, const wanted *want,
+                       tw_output *text, tw_output *picture, tw_error *err)
+{
+    tw_least least = {0};
+    tw_trade_off trade = {0};
+    tw_plan *plan = NULL;
+    tw_cli_plan found = {.plate = plate,
+                         .least = &least,
+                         .trade = args->trade_off ? &trade : NULL,
+                         .request = {.least_mm = want->least,
+                                     .grade = want->grade,
+                                     .within_mm = want->within,
+                                     .weight_g = want->weight,
+                                     .by = args->by,
+                                     .round_mm = want->round}};
+    tw_status status = tw_plan_open(plate, (unsigned)args->threads, &plan, err);
+
+    take_from_profile(args, plate->profile, &found.request);
+    if (isnan(found.request.least_mm))
+        found.request.least_mm = thinnest_named(&plate->profile->forged);
+    if (status == TW_OK)
+        status = tw_plan_least(plan, &found.request, &least, err);
+    if (status == TW_OK && args->trade_off)
+        status = tw_plan_trade_off(plan, &found.request, &trade, err);
+    if (status == TW_OK)
+        status = show(args, &found, text, picture, err);
+    else
+        tw_cli_error_in(plate->profile, err);
+    tw_trade_off_release(&trade);
+    tw_least_release(&least);
+    tw_plan_free(plan);
+    return status;
+}
+
+static tw_status compute(const tw_args *args, const tw_plate *plate, tw_output *text,
+                         tw_output *picture, tw_error *err)
+{
+    wanted want;
+    tw_status status = read_options(args, &want, err);
+
+    if (status != TW_OK)
+        return status;
+    if (reaches(args))
+        return reach(args, plate, &want, text, picture, err);
+    if (!graded(args) && !plate->profile->has_plan)
+        return lacks_grade(args, err);
+    return grade(args, plate, &want, text, picture, err);
+}
+
+tw_status tw_cmd_plan(const tw_args *args, tw_notes *errors)
+{
+    wanted want;
+    tw_error err;
+    tw_status status = check_together(args, &err);
+
+    if (status == TW_OK) /* before a grid is built */
+        status = read_options(args, &want, &err);
+    if (status != TW_OK)
+        return tw_cli_give(errors, &err);
+    return tw_cli_with_picture(args, NULL, compute, errors);
+}

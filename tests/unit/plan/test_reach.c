@@ -1,0 +1,202 @@
+/* A weight reached by one quantity: closed forms on a disc, bisection with everything made anew,
+ * rounding, and what cannot be reached. */
+#include "plates.h"
+
+static const double DENSITY = 7.85e-3;
+
+static tw_reach reach_of(const test_plate *made, const char *by, double target, double round_mm)
+{
+    tw_reach reach;
+    tw_error err = {0};
+
+    if (tw_plan_reach(made->plate, by, target, round_mm, 1, &reach, &err) != TW_OK)
+        fail_msg("%s; %s", err.message, err.advice);
+    return reach;
+}
+
+/* ∫t dA = π(a²T + 2∫ₐᴿ (e + (T − e)(R − r)/(R − a)) r dr): affine in T and in e. Source: derived. */
+static double straight_mass(double T, double e)
+{
+    const double R = 100, a = 30;
+    const double ring = (R * R - a * a) / 2;
+    const double slope = (R * ring - (R * R * R - a * a * a) / 3) / (R - a);
+
+    return DENSITY * TW_PI * (a * a * T + 2 * (e * ring + (T - e) * slope));
+}
+
+static void a_thickness_is_the_formulas(void **state)
+{
+    test_plate made = test_plate_make(DISC_EDGE, 256);
+    const double at_3 = straight_mass(3.0, 1.2), at_edge = straight_mass(2.6, 0.83);
+    tw_reach reach = reach_of(&made, "strike.heart", at_3, 0);
+
+    (void)state;
+    assert_int_equal(reach.change_count, 1);
+    assert_string_equal(reach.changes[0].name, "strike zone heart");
+    assert_close(reach.changes[0].exact_mm, 3.0, 2e-3);
+    assert_close(reach.changes[0].rounded_mm, 3.0, 1e-9);
+    assert_close(reach.changes[0].before_mm, 2.6, 0);
+    assert_close(reach.weight.mass_g, at_3, 0.1);
+    assert_close(reach.half_step_g, straight_mass(3.025, 1.2) - at_3, 0.01);
+    tw_reach_release(&reach);
+    reach = reach_of(&made, "edges.all", at_edge, 0.1);
+    assert_close(reach.changes[0].exact_mm, 0.83, 1e-3);
+    assert_close(reach.changes[0].rounded_mm, 0.8, 1e-9);
+    assert_close(reach.weight.mass_g, straight_mass(2.6, 0.8), 0.1);
+    tw_reach_release(&reach);
+    test_plate_free(&made);
+}
+
+static void sheet_is_weight_over_area(void **state)
+{
+    test_plate made = test_plate_make(DISC_EDGE, 128);
+    tw_reach reach = reach_of(&made, "sheet", DENSITY * TW_PI * 1e4 * 1.25, 0);
+
+    (void)state;
+    assert_close(reach.changes[0].exact_mm, 1.25, 1e-4);
+    assert_int_equal(reach.map.kind, TW_MAP_SHEET);
+    assert_close(reach.map.thickest, 1.25, 1e-9);
+    tw_reach_release(&reach);
+    test_plate_free(&made);
+}
+
+/* Two zones that overlap, and edges: the order of thicknesses changes on the way. */
+#define CROWDED                                                                        \
+    HEAD "form: flat\noutline: {rectangle: {at: [0, 0], across: 120 mm, up: 90 mm}}\n" \
+         "thickness:\n  forged:\n    strike:\n"                                        \
+         "      - {name: one, at: [-20, 0], radius: 35 mm, thickness: 1.6 mm}\n"       \
+         "      - {name: two, at: [25, 0], radius: 35 mm, thickness: 2 mm}\n"          \
+         "    edges:\n      - {edge: lower, thickness: 1 mm}\n"                        \
+         "      - {edge: upper, thickness: 1.3 mm}\n      - {edge: left, thickness: 0.9 mm}\n"
+
+/* Mass with one zone at a thickness, everything made anew. */
+static double mass_anew(const test_plate *made, double thickness)
+{
+    tw_forged_spec spec = made->profile->forged;
+    tw_strike strikes[2] = {spec.strikes[0], spec.strikes[1]};
+    tw_taper *taper = NULL;
+    tw_map map;
+    tw_weight weight;
+
+    strikes[0].thickness = thickness;
+    spec.strikes = strikes;
+    assert_int_equal(tw_taper_build(made->plate->form, made->plate->grid, &spec, 1, &taper, NULL),
+                     TW_OK);
+    assert_int_equal(tw_map_forged(taper, &map, NULL), TW_OK);
+    assert_int_equal(tw_weigh(made->plate->grid, map.cell, map.node, made->profile->face,
+                              made->profile->density, 1, &weight, NULL),
+                     TW_OK);
+    tw_map_release(&map);
+    tw_taper_free(taper);
+    return weight.mass_g;
+}
+
+static void roots_agree_with_bisection_past_neighbours(void **state)
+{
+    static const double wanted[] = {0.7, 1.2, 1.95, 2.35, 3.3};
+    test_plate made = test_plate_make(CROWDED, 64);
+
+    (void)state;
+    for (size_t k = 0; k < sizeof wanted / sizeof *wanted; k++) {
+        const double target = mass_anew(&made, wanted[k]);
+        double low = 0.1, high = 10;
+        tw_reach reach = reach_of(&made, "strike.one", target, 0);
+        for (int step = 0; step < 40; step++) {
+            const double middle = 0.5 * (low + high);
+            if (mass_anew(&made, middle) < target)
+                low = middle;
+            else
+                high = middle;
+        }
+        assert_close(reach.changes[0].exact_mm, low, 1e-5);
+        assert_close(reach.weight.mass_g, mass_anew(&made, reach.changes[0].rounded_mm), 1e-6);
+        tw_reach_release(&reach);
+    }
+    test_plate_free(&made);
+}
+
+static void many_keep_their_proportion(void **state)
+{
+    test_plate made = test_plate_make(CROWDED, 64);
+    const double mass = tw_plate_map_of(made.plate, TW_MAP_FORGED)->weight.mass_g;
+    tw_reach reach = reach_of(&made, "edges.all", 1.05 * mass, 0.05);
+
+    (void)state;
+    assert_int_equal(reach.change_count, 3);
+    for (size_t k = 0; k < 3; k++) {
+        const tw_plan_change *change = &reach.changes[k];
+        assert_close(change->exact_mm / change->before_mm,
+                     reach.changes[0].exact_mm / reach.changes[0].before_mm, 1e-12);
+        assert_close(change->rounded_mm, change->exact_mm, 0.0250001);
+    }
+    assert_true(fabs(reach.weight.mass_g - reach.target_g) <= reach.half_step_g);
+    tw_reach_release(&reach);
+    test_plate_free(&made);
+}
+
+/* With the disc held 2.6 to 30 mm and 1.2 along a rim `hold` wide, the ring between shrinks:
+ * straight_mass() with R less the hold, and the rim beyond. */
+static void a_hold_is_marched_anew(void **state)
+{
+    test_plate made = test_plate_make(DISC_EDGE, 192);
+    const double R = 75, a = 30, ring = (R * R - a * a) / 2;
+    const double slope = (R * ring - (R * R * R - a * a * a) / 3) / (R - a);
+    const double mass =
+        DENSITY * TW_PI * (a * a * 2.6 + 2 * (1.2 * ring + 1.4 * slope) + (1e4 - R * R) * 1.2);
+    tw_reach reach = reach_of(&made, "hold", mass, 0);
+
+    (void)state;
+    assert_close(reach.changes[0].exact_mm, 25, 0.05);
+    assert_close(reach.changes[0].rounded_mm, 25, 1e-9);
+    tw_reach_release(&reach);
+    test_plate_free(&made);
+}
+
+static void expect(const test_plate *made, const char *by, double target, tw_status wanted,
+                   const char *words)
+{
+    tw_reach reach;
+    tw_error err = {0};
+
+    assert_int_equal(tw_plan_reach(made->plate, by, target, 0, 1, &reach, &err), wanted);
+    if (!strstr(err.message, words) && !strstr(err.advice, words))
+        fail_msg("\"%s; %s\" lacks \"%s\"", err.message, err.advice, words);
+}
+
+static void impossible_weights_are_refused(void **state)
+{
+    test_plate made = test_plate_make(DISC_EDGE, 64);
+    test_plate bare = test_plate_make(
+        HEAD "form: flat\noutline: {ellipse: {at: [0, 0], across: 80 mm, up: 90 mm}}\n"
+             "thickness: {sheet: 1.6 mm}\n",
+        64);
+    tw_plan *plan = NULL;
+    tw_error err = {0};
+
+    (void)state;
+    expect(&made, "edges.all", 20, TW_ERR_UNREACHABLE, "from 0.10 mm to 10.00 mm it weighs");
+    expect(&made, "sheet", 1e6, TW_ERR_UNREACHABLE, "sheet");
+    expect(&made, "hold", 20, TW_ERR_UNREACHABLE, "hold");
+    expect(&made, "edges.ll", 300, TW_ERR_KEY, "did you mean edges.all?");
+    expect(&made, "stroke.heart", 300, TW_ERR_KEY, "did you mean strike.heart?");
+    expect(&made, "band", 300, TW_ERR_INPUT, "law: held");
+    expect(&made, "edges.all", -3, TW_ERR_DOMAIN, "weight");
+    expect(&bare, "edges.all", 300, TW_ERR_INPUT, "forged map");
+    assert_int_equal(tw_plan_open(bare.plate, 1, &plan, &err), TW_ERR_INPUT);
+    test_plate_free(&bare);
+    test_plate_free(&made);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_thickness_is_the_formulas),
+        cmocka_unit_test(sheet_is_weight_over_area),
+        cmocka_unit_test(roots_agree_with_bisection_past_neighbours),
+        cmocka_unit_test(many_keep_their_proportion),
+        cmocka_unit_test(a_hold_is_marched_anew),
+        cmocka_unit_test(impossible_weights_are_refused),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
