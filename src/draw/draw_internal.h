@@ -314,9 +314,9 @@ tw_status tw_part_rows_collect(const tw_total *total, const tw_sources *sources,
 enum { TW_STANDING_WORDS = 600 };
 /** @return "breastplate, tasset ×2" in the arena; NULL when memory ran out */
 const char *tw_standing_kinds(const tw_standing *row, tw_arena *arena);
-/** "lighter than 7 of 9": whichever side more records are on. */
+/** "lighter than 7 of 9": whichever side more records are on; all three ways when some are within its ±. */
 void tw_standing_lead(const tw_standing *row, char *out, size_t size);
-/** Lines: how many are too near to tell, median, by area, what was taken off or added. */
+/** Lines: median, by area where records tell their size, what was taken off or added. */
 void tw_standing_more(const tw_standing *row, tw_units units, char out[TW_STANDING_WORDS]);
 
 #endif
