@@ -153,7 +153,7 @@ typedef struct tw_extra_weight {
     tw_turn_weight *turns;
     tw_flute_weight *flutes;
     double mass_g, u_g; /**< of all together */
-    tw_notes notes;     /**< rolls whose figures do not fit each other */
+    tw_notes notes;     /**< rolls and flutes whose figures do not fit each other or the plate */
     tw_arena *arena;
 } tw_extra_weight;
 /**

@@ -62,7 +62,7 @@ typedef struct tw_args {
     int shell;       /**< 0 bash, −1 when not given */
     const char *set; /**< of parts that are in; NULL: all */
     const char *records, *years, *object;
-    bool list, print;
+    bool list, print, fittings;
     tw_name_list with, without;
     int map; /**< tw_map_kind, −1 when not given */
     const char *output, *cells, *date, *material, *near, *instrument, *rules;
@@ -425,5 +425,12 @@ tw_status tw_cmd_harness(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_stock(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_help(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_manual(const tw_args *args, tw_notes *errors);
+
+/* ---- fittings ---------------------------------------------------------------------------- */
+
+/** @brief The built-in fittings: mass and ± at 95 % each, per length or per area, and source. */
+void tw_fittings_show(tw_output *out, tw_units units);
+/** @return the same, metric, with standard uncertainties; NULL when memory ran out. */
+json_t *tw_fittings_json(void);
 
 #endif

@@ -1,6 +1,7 @@
 /*
  * cmd_stock.c: gauge tables and the sheets nearest to a thickness. Mass per area is thickness times
- * density; the weight column that gauge systems were defined by belongs to no real metal.
+ * density; the weight column that gauge systems were defined by belongs to no real metal. With
+ * --fittings the other table a workshop asks for: what hangs on plates.
  */
 #include "cli_internal.h"
 
@@ -168,14 +169,43 @@ static tw_status find_metal(const tw_args *args, const tw_material **metal, tw_e
     return TW_OK;
 }
 
+static tw_status list_fittings(const tw_args *args, tw_notes *errors)
+{
+    const char *other = args->near          ? "--near"
+                        : args->material    ? "--material"
+                        : args->system >= 0 ? "--system"
+                                            : NULL;
+    tw_output *out = NULL;
+    tw_error err;
+    tw_status status;
+
+    if (other) {
+        tw_fail(&err, TW_ERR_USAGE, "%s is about sheet, --fittings lists none", other);
+        tw_error_advise(&err, other, "leave one of the two out");
+        return tw_cli_give(errors, &err);
+    }
+    status = tw_output_begin("-", &out, &err);
+    if (status != TW_OK)
+        return tw_cli_give(errors, &err);
+    if (args->json)
+        status = tw_json_print(tw_fittings_json(), out, &err);
+    else
+        tw_fittings_show(out, (tw_units)args->units);
+    status = tw_cli_finish(out, status, &err);
+    return status == TW_OK ? TW_OK : tw_cli_give(errors, &err);
+}
+
 tw_status tw_cmd_stock(const tw_args *args, tw_notes *errors)
 {
     table found = {.count = 0};
     tw_stock near = {.thickness = NAN};
     tw_output *out = NULL;
     tw_error err;
-    tw_status status = find_metal(args, &found.metal, &err);
+    tw_status status;
 
+    if (args->fittings)
+        return list_fittings(args, errors);
+    status = find_metal(args, &found.metal, &err);
     if (status == TW_OK && args->near) {
         status = tw_stock_read(args->near, found.metal, &near, &err);
         if (status != TW_OK && tw_status_exit(status) == 1) { /* typed here, not in a file */

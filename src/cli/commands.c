@@ -300,6 +300,10 @@ static const tw_option stock_options[] = {
      .argument = "SYSTEM",
      .choices = system_choices,
      .help = "one gauge system: msg, uss, swg, bwg, bg or awg"},
+    {.name = "fittings",
+     .letter = 'f',
+     .target = AT(fittings),
+     .help = "instead: grams of rivets, buckles, straps and linings that a harness file may name"},
     JSON_ROW,
     UNITS_ROW,
     {0}};
@@ -462,12 +466,12 @@ static const tw_command commands[] = {
      .most = 0,
      .options = stock_options,
      .run = tw_cmd_stock,
-     .summary = "gauge tables in mm and inch, with mass",
+     .summary = "gauge tables in mm and inch, with mass; grams of fittings",
      .about =
          "A gauge number is a name: the same number differs between systems. Mass is thickness\n"
          "times density, never the weight printed in a gauge table.",
      .examples = {"stock", "stock --near \"1.6 mm\"", "stock --system swg --units inch",
-                  "stock --system awg --material copper --json"}},
+                  "stock --system awg --material copper --json", "stock --fittings"}},
     {.name = "help",
      .operands = "[COMMAND | profile | harness-file | rules-file]",
      .least = 0,

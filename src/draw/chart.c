@@ -333,9 +333,10 @@ void tw_whisker_draw(tw_canvas *canvas, const tw_mass_axis *axis, double g, doub
                      double half)
 {
     const double left = tw_axis_at(axis, fmax(axis->low, g - u)), right = tw_axis_at(axis, g + u);
+    const double thin = fmax(2.2, 1.4 / canvas->unit), rim = fmax(1.9, 0.9 / canvas->unit);
 
     for (int k = 0; k < 2; k++) { /* white under black: seen on any bar */
-        const double width = k ? 2.2 : 6, grey = k ? 0 : 1, more = k ? 0 : 1.9;
+        const double width = k ? thin : thin + 2 * rim, grey = k ? 0 : 1, more = k ? 0 : rim;
         line(canvas->cairo, left - more, y, right + more, y, width, grey);
         line(canvas->cairo, left, y - half - more, left, y + half + more, width, grey);
         line(canvas->cairo, right, y - half - more, right, y + half + more, width, grey);

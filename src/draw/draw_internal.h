@@ -268,7 +268,7 @@ void tw_fill_colour(tw_fill fill, double rgb[3]);
 /** @brief A filled box; corners in any order. */
 void tw_fill_box(tw_canvas *canvas, tw_fill fill, double left, double top, double right,
                  double bottom);
-/** @brief g − u … g + u. */
+/** @brief g − u … g + u; lines keep a pixel's width in small pictures. */
 void tw_whisker_draw(tw_canvas *canvas, const tw_mass_axis *axis, double g, double u, double y,
                      double half);
 
@@ -303,19 +303,21 @@ double tw_swarm_place(const double *x, size_t count, double radius, double *offs
 typedef struct tw_part_row {
     const char *name;   /* "tasset (pair)" */
     size_t part, count; /* first of its parts; 1 or 2 */
-    const char *how;    /* "weighed"; "one weighed, one modelled" */
+    const char *how;    /* "weighed"; "one weighed, one modelled"; "even share" */
     tw_fill fill;
+    bool known; /* there is a figure; else only name, part, count and how hold */
+    bool about; /* an even share is in it: no ± can be told, whatever causes the figure has */
     tw_figure counted;
     bool both; /* modelled holds too, and is not what was counted */
     tw_figure modelled;
     const tw_source_row *source; /* NULL: not in both maps */
 } tw_part_row;
 typedef struct tw_part_rows {
-    size_t count, source_count;
+    size_t count, known_count, source_count;
     tw_part_row *rows;
-    const char *missing, *left_out; /* "no figure: a, b"; NULL for none */
+    const char *missing, *left_out; /* "without a, b", "left out: c"; NULL for none */
 } tw_part_rows;
-/** @brief Rows of what is in and has a figure, by order of the harness; the others by name. */
+/** @brief Rows of what is in, known or not, by order of the harness; what is out by name. */
 tw_status tw_part_rows_collect(const tw_total *total, const tw_sources *sources, tw_arena *arena,
                                tw_part_rows *out, tw_error *err);
 
@@ -324,9 +326,9 @@ tw_status tw_part_rows_collect(const tw_total *total, const tw_sources *sources,
 enum { TW_STANDING_WORDS = 600 };
 /** @return "breastplate, tasset ×2" in the arena; NULL when memory ran out */
 const char *tw_standing_kinds(const tw_standing *row, tw_arena *arena);
-/** "lighter than 7 of 9": whichever side more records are on. */
+/** "lighter than 7 of 9": whichever side more records are on; all three ways when some are within its ±. */
 void tw_standing_lead(const tw_standing *row, char *out, size_t size);
-/** Lines: how many are too near to tell, median, by area, what was taken off or added. */
+/** Lines: median, by area where records tell their size, what was taken off or added. */
 void tw_standing_more(const tw_standing *row, tw_units units, char out[TW_STANDING_WORDS]);
 
 #endif

@@ -1,7 +1,8 @@
 /*
  * parts.c: bars by part. All bars of grams begin at nought on one axis; the scale is the greatest at
- * which every bar, its whisker and the words at its end fit. Beside them, where a part has both maps,
- * what sheet would weigh more or less, on an axis of its own.
+ * which every bar, its whisker and the words at its end fit. Beside them, when at least a third of the
+ * rows has both maps, what sheet would weigh more or less, on an axis of its own: for fewer, bars would
+ * give up half their length to a column of dashes, and the sum below says it.
  */
 #include "draw_internal.h"
 
@@ -18,18 +19,22 @@ static const tw_lettering title_letters = {
     .size = 42, .bold = true, .wrap = TW_PAGE_WIDTH - 2 * TW_PAGE_MARGIN};
 static const tw_lettering line_letters = {
     .size = 25, .grey = 0.25, .wrap = TW_PAGE_WIDTH - 2 * TW_PAGE_MARGIN};
-static const tw_lettering heading_letters = {.size = 28, .bold = true};
+static const tw_lettering heading_letters = {
+    .size = 28, .bold = true, .wrap = 400 /* as DIFFERENCE_ROOM */};
 static const tw_lettering figure_letters = {.size = 23};
-static const tw_lettering none_letters = {.size = 23, .grey = 0.5};
-static const tw_lettering sum_letters = {.size = 34, .bold = true};
+static const tw_lettering none_letters = {.size = 23, .grey = 0.4};
+static const tw_lettering sum_letters = {
+    .size = 34, .bold = true, .wrap = TW_PAGE_WIDTH - 2 * TW_PAGE_MARGIN};
 
 typedef struct chart {
     const tw_total *total;
     const tw_sources *sources;
     const tw_draw_options *options;
     tw_part_rows list;
+    bool differences; /* enough rows have both maps for a panel of them */
     char line[320];
-    char sum[WORDS], sum_more[400], difference_sum[320];
+    const char *sum;
+    char sum_more[400], difference_sum[320];
     const char *foot;
 } chart;
 
@@ -44,26 +49,71 @@ typedef struct places {
 
 /* ---- words --------------------------------------------------------------------------------------- */
 
-static void counted_words(const tw_figure *figure, const char *how, tw_units units, char out[WORDS])
+/* ± at 95 % [g]; 0 where there is none. */
+static double plus(const tw_figure *figure)
 {
-    tw_grams_words(figure->g, tw_figure_expanded(figure), units, out, WORDS);
-    tw_text_append(out, WORDS, ", ");
-    tw_text_append(out, WORDS, how);
+    const double expanded = tw_figure_expanded(figure);
+
+    return expanded > 0 ? expanded : 0;
+}
+
+static double plus_counted(const tw_part_row *row)
+{
+    return row->about ? 0 : plus(&row->counted);
+}
+
+static void bar_words(const tw_part_row *row, bool model, tw_units units, char out[WORDS])
+{
+    const tw_figure *figure = model ? &row->modelled : &row->counted;
+    const bool about = row->about && !model;
+    char mass[64];
+
+    tw_grams_words(figure->g, model ? plus(figure) : plus_counted(row), units, mass, sizeof mass);
+    tw_format(out, WORDS, "%s%s, %s", about ? "about " : "", mass, model ? "modelled" : row->how);
     tw_text_bind_units(out, WORDS);
+}
+
+/* "together, without culet: 10.65 kg ± 0.03 kg". */
+static tw_status sum_line(chart *work, tw_arena *arena, tw_error *err)
+{
+    const tw_total *total = work->total;
+    const double expanded = plus(&total->sum);
+    const bool known = work->list.known_count > 0;
+    bool about = false;
+    char mass[64], many[48];
+    const char *without = work->list.missing;
+
+    for (size_t k = 0; k < work->list.count; k++)
+        about = about || work->list.rows[k].about;
+    tw_grams_words(total->sum.g, expanded, work->options->units, mass, sizeof mass);
+    tw_text_bind_units(mass, sizeof mass);
+    tw_format(many, sizeof many, "without %zu parts", total->missing_count);
+    if (without && total->missing_count > 4) /* their rows name them */
+        without = many;
+    if (!known)
+        without = NULL;
+    work->sum = tw_names_join(arena, "together",
+                              (const char *[]){without ? ", " : "", without ? without : "", ": ",
+                                               known && about && expanded <= 0 ? "about " : "",
+                                               known ? mass : "not known"},
+                              5, "");
+    return work->sum ? TW_OK : tw_fail(err, TW_ERR_MEMORY, "no memory for a picture of parts");
 }
 
 static void sum_words(chart *work)
 {
     const tw_total *total = work->total;
     const tw_units units = work->options->units;
-    char mass[64], models[64], scales[64], more[200];
+    const size_t all = total->harness->part_count;
+    char models[64], scales[64], more[200];
 
-    tw_grams_words(total->sum.g, tw_figure_expanded(&total->sum), units, mass, sizeof mass);
-    tw_format(work->sum, sizeof work->sum, "in: %s", work->list.count > 0 ? mass : "no figure");
-    tw_format(work->sum_more, sizeof work->sum_more, "%zu of %zu part%s", total->in_count,
-              total->harness->part_count, total->harness->part_count == 1 ? "" : "s");
-    if (total->missing_count > 0 && work->list.count > 0) {
-        tw_format(more, sizeof more, ", %zu of them without a figure: the whole weighs more",
+    if (total->in_count == all && all > 1)
+        tw_format(work->sum_more, sizeof work->sum_more, "All %zu parts are in", all);
+    else
+        tw_format(work->sum_more, sizeof work->sum_more, "%zu of %zu part%s %s in", total->in_count,
+                  all, all == 1 ? "" : "s", total->in_count == 1 ? "is" : "are");
+    if (total->missing_count > 0 && work->list.known_count > 0) {
+        tw_format(more, sizeof more, ", %zu of them not known: the whole weighs more",
                   total->missing_count);
         tw_text_append(work->sum_more, sizeof work->sum_more, more);
     }
@@ -91,14 +141,16 @@ static void difference_words(chart *work)
     tw_write_mass(s->sheet_g, units, -1, sheet, sizeof sheet);
     tw_write_mass(s->forged_g, units, -1, forged, sizeof forged);
     tw_format(work->difference_sum, sizeof work->difference_sum,
-              "Sheet less forged: %s (plates of sheet %s, forged %s)", difference, sheet, forged);
+              "Even sheet instead of forged: %s (plates of sheet %s, forged %s)", difference, sheet,
+              forged);
     if (fabs(s->overlap_difference_g) >= 0.5) {
         tw_format(more, sizeof more, ", of it %s where they overlap", overlap);
         tw_text_append(work->difference_sum, sizeof work->difference_sum, more);
     }
     if (s->left_out > 0) {
-        tw_format(more, sizeof more, "; %zu part%s in (–) lack%s one of the two", s->left_out,
-                  s->left_out == 1 ? "" : "s", s->left_out == 1 ? "s" : "");
+        tw_format(more, sizeof more, "; %zu part%s in%s lack%s one of the two", s->left_out,
+                  s->left_out == 1 ? "" : "s", work->differences ? " (–)" : "",
+                  s->left_out == 1 ? "s" : "");
         tw_text_append(work->difference_sum, sizeof work->difference_sum, more);
     }
     tw_text_append(work->difference_sum, sizeof work->difference_sum, ".");
@@ -111,11 +163,16 @@ static tw_status begin(chart *work, tw_arena *arena, tw_error *err)
     const char *date = work->options->date ? work->options->date : file->date;
     const char *texts[2];
     size_t count = 0;
+    tw_status status;
 
-    tw_format(
-        work->line, sizeof work->line, "Mass as counted, with fittings; whiskers are ± at 95 %%.%s",
-        work->list.source_count > 0 ? " Right: what even sheet would weigh more (+) or less (−)."
-                                    : "");
+    work->differences =
+        work->list.source_count > 0 && 3 * work->list.source_count >= work->list.count;
+    tw_format(work->line, sizeof work->line,
+              "Mass as counted, with fittings; whiskers are ± at 95 %%.%s",
+              work->differences ? " Right: what even sheet would weigh more (+) or less (−)." : "");
+    status = sum_line(work, arena, err);
+    if (status != TW_OK)
+        return status;
     sum_words(work);
     if (work->list.source_count > 0)
         difference_words(work);
@@ -158,12 +215,12 @@ static tw_status fit_grams(tw_canvas *canvas, const chart *work, double room, tw
     for (size_t k = 0; k < 2 * count; k++) {
         const tw_part_row *row = &work->list.rows[k / 2];
         const tw_figure *figure = k % 2 ? &row->modelled : &row->counted;
-        if (k % 2 && !row->both)
+        if (!row->known || (k % 2 && !row->both))
             continue;
-        counted_words(figure, k % 2 ? "modelled" : row->how, work->options->units, words);
+        bar_words(row, k % 2, work->options->units, words);
         tw_text_size(canvas, words, &figure_letters, &reaches[used].words, &height);
         reaches[used].words += GAP;
-        reaches[used].g = fmax(0, figure->g) + tw_figure_expanded(figure);
+        reaches[used].g = fmax(0, figure->g) + (k % 2 ? plus(figure) : plus_counted(row));
         axis->high = fmax(axis->high, reaches[used++].g);
     }
     /* the axis keeps room for its last number and its unit */
@@ -207,7 +264,7 @@ static tw_status find_places(tw_canvas *canvas, const chart *work, tw_arena *are
                              tw_error *err)
 {
     const size_t count = work->list.count;
-    const bool second = work->list.source_count > 0;
+    const bool second = work->differences;
     const double share = count > 0 ? ROWS_TALL / (double)count : 0;
     double width;
     tw_status status;
@@ -236,18 +293,20 @@ static tw_status find_places(tw_canvas *canvas, const chart *work, tw_arena *are
 
 /* ---- ink ---------------------------------------------------------------------------------------- */
 
-static void draw_bar(tw_canvas *canvas, const chart *work, const places *at,
-                     const tw_figure *figure, tw_fill fill, const char *how, double middle,
-                     double thick)
+static void draw_bar(tw_canvas *canvas, const chart *work, const places *at, const tw_part_row *row,
+                     bool model, double middle, double thick)
 {
     const tw_mass_axis *axis = &at->grams;
-    const double u = tw_figure_expanded(figure), end = tw_axis_at(axis, fmax(0, figure->g));
+    const tw_figure *figure = model ? &row->modelled : &row->counted;
+    const double u = model ? plus(figure) : plus_counted(row);
+    const double end = tw_axis_at(axis, fmax(0, figure->g));
     char words[WORDS];
 
-    counted_words(figure, how, work->options->units, words);
-    tw_fill_box(canvas, fill, axis->x, middle - thick / 2, end, middle + thick / 2);
-    if (u > 0)
-        tw_whisker_draw(canvas, axis, figure->g, u, middle, fmin(7, thick / 3));
+    bar_words(row, model, work->options->units, words);
+    tw_fill_box(canvas, model ? TW_FILL_MODELLED : row->fill, axis->x, middle - thick / 2, end,
+                middle + thick / 2);
+    if (u > 0) /* taller than the bar: seen where it is narrower than a line */
+        tw_whisker_draw(canvas, axis, figure->g, u, middle, thick / 2 + 2);
     tw_text_draw(canvas, words, &figure_letters, fmax(end, tw_axis_at(axis, figure->g + u)) + GAP,
                  middle - at->words_height / 2);
 }
@@ -283,17 +342,18 @@ static void draw_row(tw_canvas *canvas, const chart *work, const places *at, siz
 
     tw_text_size(canvas, row->name, &at->name, &width, &name);
     tw_text_draw(canvas, row->name, &at->name, TW_PAGE_MARGIN, middle - name / 2);
-    if (row->both) {
+    if (!row->known) {
+        tw_text_draw(canvas, row->how, &none_letters, at->grams.x + GAP,
+                     middle - at->words_height / 2);
+    } else if (row->both) {
         const double apart = fmax(at->words_height, tall / 3.2);
-        const double thick = fmin(BAR_MOST, apart - 6);
-        draw_bar(canvas, work, at, &row->counted, row->fill, row->how, middle - apart / 2, thick);
-        draw_bar(canvas, work, at, &row->modelled, TW_FILL_MODELLED, "modelled", middle + apart / 2,
-                 thick);
+        const double thick = fmin(BAR_MOST, apart - 9);
+        draw_bar(canvas, work, at, row, false, middle - apart / 2, thick);
+        draw_bar(canvas, work, at, row, true, middle + apart / 2, thick);
     } else {
-        draw_bar(canvas, work, at, &row->counted, row->fill, row->how, middle,
-                 fmin(BAR_MOST, tall - ROW_SPARE));
+        draw_bar(canvas, work, at, row, false, middle, fmin(BAR_MOST, tall - ROW_SPARE));
     }
-    if (row->source)
+    if (at->difference_x > 0 && row->source)
         draw_difference(canvas, work, at, row->source, middle, fmin(BAR_MOST, tall - ROW_SPARE));
     else if (at->difference_x > 0)
         tw_text_draw(canvas, "–", &none_letters, tw_axis_at(&at->difference, 0) + GAP,
@@ -316,7 +376,10 @@ static double draw_rows(tw_canvas *canvas, const chart *work, tw_arena *arena, b
                         tw_status *status, tw_error *err)
 {
     const bool over = work->list.count >= TALL_ROWS;
-    double tall = 0, top;
+    const char *right = work->options->units == TW_INCH
+                            ? "Even sheet instead of forged: ounces more"
+                            : "Even sheet instead of forged: grams more";
+    double tall = 0, top, width, left_height, heading;
     places at;
 
     *status = find_places(canvas, work, arena, &at, err);
@@ -324,11 +387,14 @@ static double draw_rows(tw_canvas *canvas, const chart *work, tw_arena *arena, b
         return y;
     for (size_t k = 0; k < work->list.count; k++)
         tall += at.height[k];
+    tw_text_size(canvas, "Counted", &heading_letters, &width, &left_height);
+    tw_text_size(canvas, at.difference_x > 0 ? right : "Counted", &heading_letters, &width,
+                 &heading);
     if (ink)
-        tw_text_draw(canvas, "Counted", &heading_letters, at.grams.x, y);
+        tw_text_draw(canvas, "Counted", &heading_letters, at.grams.x, y + heading - left_height);
     if (ink && at.difference_x > 0)
-        tw_text_draw(canvas, "Sheet less forged", &heading_letters, at.difference_x, y);
-    top = y + 44 + (over ? tw_axis_height(canvas) : 0);
+        tw_text_draw(canvas, right, &heading_letters, at.difference_x, y);
+    top = y + heading + 8 + (over ? tw_axis_height(canvas) : 0);
     if (ink) {
         draw_axes(canvas, &at, top, top + tall + 6, over);
         y = top + 3;
@@ -351,12 +417,15 @@ static size_t fill_key(const chart *work, tw_key_entry entries[6])
 
     for (size_t k = 0; k < work->list.count; k++) {
         const tw_part_row *row = &work->list.rows[k];
+        const bool shown = work->differences && row->source;
+        if (!row->known)
+            continue;
         seen[0] = seen[0] || row->fill == TW_FILL_WEIGHED;
         seen[1] = seen[1] || row->fill == TW_FILL_TOGETHER;
         seen[2] = seen[2] || row->fill == TW_FILL_MODELLED || row->both;
-        seen[3] = seen[3] || (row->source && row->source->difference_g >= 0);
-        seen[4] = seen[4] || (row->source && row->source->difference_g < 0);
-        seen[5] = seen[5] || (row->source && fabs(row->source->overlap_difference_g) >= 0.5);
+        seen[3] = seen[3] || (shown && row->source->difference_g >= 0);
+        seen[4] = seen[4] || (shown && row->source->difference_g < 0);
+        seen[5] = seen[5] || (shown && fabs(row->source->overlap_difference_g) >= 0.5);
     }
     for (size_t k = 0; k < sizeof all / sizeof *all; k++)
         if (seen[k])
@@ -373,8 +442,6 @@ static double draw_end(tw_canvas *canvas, const chart *work, bool ink, double y)
     y += tw_text_place(canvas, work->sum_more, &line_letters, x, y, ink) + 4;
     if (work->difference_sum[0])
         y += tw_text_place(canvas, work->difference_sum, &line_letters, x, y, ink) + 4;
-    if (work->list.missing)
-        y += tw_text_place(canvas, work->list.missing, &line_letters, x, y, ink) + 4;
     if (work->list.left_out)
         y += tw_text_place(canvas, work->list.left_out, &line_letters, x, y, ink) + 4;
     if (work->foot[0])

@@ -1,7 +1,8 @@
 /*
  * strip.c: own masses among records, one row a standing. Each row has an axis of its own that does not
- * begin at nought: a tasset and a whole armour lie twenty times apart. Records are dots that keep
- * clear of each other; the own mass is a diamond in a lane under them, so that it hides none.
+ * begin at nought: a tasset and a whole armour lie twenty times apart. It holds 30 % of the own mass
+ * either way, so that beside few records 3 % does not look like much. Records are dots that keep clear
+ * of each other; the own mass is a diamond in a lane under them, so that it hides none.
  */
 #include "draw_internal.h"
 
@@ -16,6 +17,7 @@ enum {
 static const double MARGIN = TW_PAGE_MARGIN, RIGHT = TW_PAGE_WIDTH - TW_PAGE_MARGIN;
 static const double NAME_ROOM = 330, WORDS_ROOM = 370, APART = 30;
 static const double DOT_MOST = 8.5, DOT_LEAST = 2.5, SWARM_TALL = 90; /* half the lane of dots */
+static const double AXIS_SHARE = 0.3; /* of the mass, at least so much of it on either side */
 static const double OWN_LANE = 44, DIAMOND = 13, ROW_APART = 26;
 
 static const tw_lettering title_letters = {
@@ -33,8 +35,8 @@ typedef struct chart {
     const tw_ranking *ranking;
     const tw_draw_options *options;
     const char *sources, *alone; /* lines under the rows */
-    char stopper[400];
-    bool quartiles; /* are in a row */
+    char whole[400];             /* why it has no row */
+    bool quartiles;              /* are in a row */
 } chart;
 
 /* ---- words --------------------------------------------------------------------------------------- */
@@ -79,24 +81,41 @@ static tw_status list_sources(chart *work, tw_arena *arena, tw_error *err)
         work->sources = tw_names_join(arena, "Records: ", names, count, ", ");
     work->alone = "";
     if (ranking->alone_count > 0)
-        work->alone = tw_names_join(arena, "No record of this kind alone: ", ranking->alone,
-                                    ranking->alone_count, ", ");
+        work->alone = tw_names_join(arena, "No row, for want of a record of this kind alone: ",
+                                    ranking->alone, ranking->alone_count, ", ");
     if (work->sources && work->alone)
         return TW_OK;
 no_memory:
     return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture of records");
 }
 
-static void stopper_words(chart *work)
+static void whole_words(chart *work)
 {
     const tw_ranking *ranking = work->ranking;
+    const bool one_kind = ranking->count == 0 && ranking->alone_count == 1; /* told below */
+    char more[320];
 
-    if (!ranking->whole && ranking->stopper)
-        tw_format(work->stopper, sizeof work->stopper,
-                  "No record covers the same kinds as the whole. Without %s it would meet %zu "
-                  "record%s.",
-                  ranking->stopper, ranking->stopper_records,
-                  ranking->stopper_records == 1 ? "" : "s");
+    if (ranking->whole || (!ranking->harness && !ranking->stopper) || one_kind)
+        return;
+    tw_format(work->whole, sizeof work->whole,
+              "No row for the whole: no record covers the same kinds and no others, or a part "
+              "has no figure.");
+    if (!ranking->stopper)
+        return;
+    tw_format(more, sizeof more, " Without %s it would meet %zu record%s.", ranking->stopper,
+              ranking->stopper_records, ranking->stopper_records == 1 ? "" : "s");
+    tw_text_append(work->whole, sizeof work->whole, more);
+}
+
+/* One of a pair of which only the sum was weighed: the pair's own row follows and says it better. */
+static bool is_half(const tw_ranking *ranking, size_t k)
+{
+    const tw_standing *row = &ranking->rows[k], *next = row + 1;
+
+    return k + 1 < ranking->count && row->kind_count == 1 && next->kind_count == 1 &&
+           row->kinds[0].count == 1 && next->kinds[0].count == 2 &&
+           strcmp(row->kinds[0].kind, next->kinds[0].kind) == 0 &&
+           (strstr(row->what, "share of a weighing") || strstr(row->what, "half of the pair"));
 }
 
 /* ---- one row ------------------------------------------------------------------------------------ */
@@ -115,7 +134,7 @@ static void find_axis(strip *s, tw_units units)
 {
     const tw_standing *row = s->row;
     const double room = RIGHT - WORDS_ROOM - APART - 50 - (MARGIN + NAME_ROOM + APART);
-    double low = INFINITY, high = -INFINITY, spare;
+    double low = INFINITY, high = -INFINITY, middle, spare;
 
     for (size_t k = 0; k < row->count; k++) {
         low = fmin(low, row->records[k]->g);
@@ -127,10 +146,11 @@ static void find_axis(strip *s, tw_units units)
     }
     if (!(low <= high))
         return;
-    spare = fmax(0.06 * (high - low), 0.02 * high); /* a lone mass is not spread over all */
+    middle = tw_figure_is(&row->own) ? row->own.g : (low + high) / 2;
+    spare = 0.06 * (high - low);
     s->axis.x = MARGIN + NAME_ROOM + APART;
-    s->axis.low = fmax(0, low - spare);
-    s->axis.high = high + spare;
+    s->axis.low = fmax(0, fmin(low - spare, (1 - AXIS_SHARE) * middle));
+    s->axis.high = fmax(high + spare, (1 + AXIS_SHARE) * middle);
     if (!(s->axis.high > s->axis.low))
         s->axis.high = s->axis.low + 1;
     s->axis.per_g = room / (s->axis.high - s->axis.low);
@@ -193,7 +213,9 @@ static tw_status fill_strip(const chart *work, const tw_standing *row, tw_arena 
     *s = (strip){.row = row, .u = u > 0 ? u : 0, .kinds = tw_standing_kinds(row, arena)};
     if (!s->kinds)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture of records");
-    tw_format(s->count, sizeof s->count, "n = %zu", row->count);
+    if (row->count > 0)
+        tw_format(s->count, sizeof s->count, "%zu record%s", row->count,
+                  row->count == 1 ? "" : "s");
     tw_standing_lead(row, s->lead, sizeof s->lead);
     tw_standing_more(row, units, s->more);
     find_axis(s, units);
@@ -273,7 +295,7 @@ static void draw_own(tw_canvas *canvas, const strip *s, tw_units units, double t
     diamond(canvas, x, middle, DIAMOND);
     tw_grams_words(s->row->own.g, s->u, units, words, sizeof words);
     tw_text_size(canvas, words, &letters, &width, &height);
-    if (x + reach + width > tw_axis_at(axis, axis->high) + 50)
+    if (x + reach + width > tw_axis_at(axis, axis->high))
         letters.align = TW_RIGHT;
     tw_text_draw(canvas, words, &letters, x + (letters.align == TW_RIGHT ? -reach : reach),
                  middle - height / 2);
@@ -356,13 +378,16 @@ static size_t fill_key(const tw_ranking *ranking, tw_key_entry entries[4])
 static double draw_end(tw_canvas *canvas, const chart *work, bool ink, double y)
 {
     const char *const lines[] = {
-        work->stopper,
+        work->whole,
         work->alone,
         work->sources,
         work->ranking->count > 0
             ? "The spread of this set of records is no rule: other sets spread otherwise."
             : NULL,
-        work->quartiles ? "Quartiles from 8 records on, by Hyndman & Fan's type 7." : NULL,
+        work->quartiles
+            ? "Middle half: from the 25 % to the 75 % point of the records; given, like the "
+              "median, from 8 records on."
+            : NULL,
         work->options->date};
 
     for (size_t k = 0; k < sizeof lines / sizeof *lines; k++)
@@ -392,6 +417,8 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
     y += tw_key_draw(canvas, entries, fill_key(work->ranking, entries), ink, y) + 20;
     for (size_t k = 0; status == TW_OK && k < work->ranking->count; k++) {
         strip s;
+        if (is_half(work->ranking, k))
+            continue;
         status = fill_strip(work, &work->ranking->rows[k], arena, &s, err);
         if (status == TW_OK)
             y = draw_row(canvas, work, &s, ink, y);
@@ -414,7 +441,7 @@ tw_status tw_draw_ranking(const tw_ranking *ranking, const tw_draw_options *opti
     arena = tw_arena_new();
     if (!arena)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture of records");
-    stopper_words(&work);
+    whole_words(&work);
     for (size_t k = 0; k < ranking->count; k++)
         work.quartiles = work.quartiles || isfinite(ranking->rows[k].lower);
     status = list_sources(&work, arena, err);

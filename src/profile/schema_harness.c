@@ -41,7 +41,7 @@ X(SCALE_CHECK, false, "scales[].check.", "uncertainty", "a weight", \
   "standard uncertainty of the known weight; 0 when not given", \
   tw_read_number, AT(tw_scale_spec, check_uncertainty), 0, TW_NUMBER_MASS_SPREAD, NONE) \
 X(HARNESS, false, "", "fittings", "a list of fittings", \
-  "unit masses of one's own; the built-in table holds the usual ones", \
+  "unit masses of one's own; \"taperwright stock --fittings\" lists the built-in ones", \
   tw_read_own_fittings, 0, 0, 0, OWN_FITTING) \
 X(OWN_FITTING, true, "fittings[].", "fitting", "a name", "what it is called in parts", \
   tw_read_text, AT(tw_fitting_keys, name), AT(tw_fitting_keys, name_place), 0, NONE) \
@@ -126,7 +126,7 @@ X(WEIGHING, false, "parts[].weighed.", "tare", "a weight, net or exact", \
   tw_read_tare, 0, AT(tw_weighing_keys, tare_place), 0, NONE) \
 X(PART, false, "parts[].", "fittings", "a list of fittings", "rivets, straps, lining, of one of a pair", \
   tw_read_part_fittings, 0, 0, 0, FITTING) \
-X(FITTING, true, "parts[].fittings[].", "fitting", "a name", "of a table, or with a mass of its own", \
+X(FITTING, true, "parts[].fittings[].", "fitting", "a name", "one of \"stock --fittings\", your own, or with its mass here", \
   tw_read_text, AT(tw_fitting_keys, name), AT(tw_fitting_keys, name_place), 0, NONE) \
 X(FITTING, false, "parts[].fittings[].", "count", "a whole number", "how many; 1 when not given", \
   tw_read_count, AT(tw_fitting_keys, count), 0, 0, NONE) \

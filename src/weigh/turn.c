@@ -34,6 +34,8 @@
 #define MOST_LAYERS   1.5
 #define HOLLOW_FEWEST 0.8
 #define HOLLOW_MOST   1.5
+#define ROLL_MOST     25.0 /* of plate worn on the body; common practice, no source [mm] */
+#define WIRE_MOST     12.0
 #define NAMES_MOST    120
 enum { WORDS = 32 };
 
@@ -114,6 +116,29 @@ static tw_status check(const tw_profile *profile, const tw_turned_edge *spec, tw
     tw_error_within(err, "in turned edge %s", spec->edge);
     tw_profile_place(profile, spec->place, err);
     return status;
+}
+
+/* A figure in the wrong unit or with a digit too many weighs kilograms: said once a row. */
+static void note_size(const tw_profile *profile, const tw_turned_edge *spec, tw_notes *notes)
+{
+    const bool thick = spec->wire > WIRE_MOST;
+    char roll[WORDS], wire[WORDS];
+    tw_error item;
+
+    if (!thick && !(spec->roll > ROLL_MOST))
+        return;
+    tw_write_length(spec->roll, TW_METRIC, -1, roll, sizeof roll);
+    tw_write_length(spec->wire, TW_METRIC, -1, wire, sizeof wire);
+    if (thick)
+        tw_fail(&item, TW_OK, "turned edge %s: a wire of %s in a roll of %s", spec->edge, wire,
+                roll);
+    else
+        tw_fail(&item, TW_OK, "turned edge %s: a roll of %s", spec->edge, roll);
+    tw_error_advise(&item, NULL,
+                    "is that in mm? Wires are seldom over %.0f mm across, rolls over %.0f mm",
+                    WIRE_MOST, ROLL_MOST);
+    tw_profile_place(profile, spec->place, &item);
+    tw_notes_add(notes, &item);
 }
 
 static void note(const tw_plate *plate, const tw_turned_edge *spec, const tw_turn_weight *turn,
@@ -217,6 +242,7 @@ static tw_status weigh_turns(const tw_plate *plate, const tw_plate_map *map, tw_
             tw_profile_place(profile, spec->place, err);
             return TW_ERR_KEY;
         }
+        note_size(profile, spec, &out->notes);
         for (size_t e = 0; e < outline->edge_count; e++)
             if (all ? !named_itself(profile, outline->edges[e].name) : &outline->edges[e] == line)
                 weigh_turn(plate, map, spec, &outline->edges[e], out);

@@ -266,7 +266,8 @@ static void pairs_are_one_row(void **state)
     leave_out(&a, 9);
     leave_out(&a, 11);
     assert_int_equal(tw_part_rows_collect(&a.total, NULL, a.arena, &rows, NULL), TW_OK);
-    assert_int_equal(rows.count, 4);
+    assert_int_equal(rows.count, 6);
+    assert_int_equal(rows.known_count, 4);
     assert_string_equal(rows.rows[1].name, "tasset (pair)");
     assert_close(rows.rows[1].counted.g, 1000, 1e-9);
     assert_close(tw_figure_u(&rows.rows[1].counted), 4, 1e-9);
@@ -275,8 +276,12 @@ static void pairs_are_one_row(void **state)
     assert_string_equal(rows.rows[1].how, "weighed");
     assert_int_equal(rows.rows[2].fill, TW_FILL_MODELLED);
     assert_false(rows.rows[2].both);
-    assert_string_equal(rows.rows[3].name, "left one"); /* of the cuisses: the other one is out */
-    assert_string_equal(rows.missing, "no figure: bevor, spur (pair)");
+    assert_false(rows.rows[3].known);
+    assert_string_equal(rows.rows[3].how, "not known");
+    assert_string_equal(rows.rows[4].name, "spur (pair)");
+    assert_false(rows.rows[4].known);
+    assert_string_equal(rows.rows[5].name, "left one"); /* of the cuisses: the other one is out */
+    assert_string_equal(rows.missing, "without bevor, spur (pair)");
     assert_string_equal(rows.left_out, "left out: gauntlet (pair), right one");
 
     a.figure[2] = a.parts[2].modelled; /* the right tasset's weighing is gone */
@@ -287,9 +292,83 @@ static void pairs_are_one_row(void **state)
     a.figure[4].g = (double)NAN; /* the right poleyn has none: the left one stands alone */
     a.counted[4] = TW_COUNTED_MISSING;
     assert_int_equal(tw_part_rows_collect(&a.total, NULL, a.arena, &rows, NULL), TW_OK);
-    assert_int_equal(rows.count, 4);
+    assert_int_equal(rows.count, 7);
+    assert_int_equal(rows.known_count, 4);
     assert_int_equal(rows.rows[2].count, 1);
-    assert_string_equal(rows.missing, "no figure: right one, bevor, spur (pair)");
+    assert_true(rows.rows[2].known);
+    assert_false(rows.rows[3].known);
+    assert_string_equal(rows.missing, "without right one, bevor, spur (pair)");
+    armour_end(&a);
+}
+
+/* An even share comes without causes, or with one that is not a number: no ± either way. Two even
+ * shares of a pair that a scale held alone are the pair's weighing, with its ±. */
+static void even_shares_have_no_plus_or_minus(void **state)
+{
+    const char *pair_name[] = {"tasset"};
+    const tw_weighing_spec spec = {.parts = pair_name, .part_count = 1};
+    tw_weighing together;
+    tw_part_rows rows;
+    tw_image image;
+    armour a;
+
+    (void)state;
+    armour_begin(&a);
+    add(&a, "gorget", 0, 745, (double)NAN);
+    add_pair(&a, "tasset", 500, (double)NAN);
+    for (size_t k = 0; k < 3; k++)
+        a.counted[k] = TW_COUNTED_TOGETHER;
+    a.figure[0] = figure(&a, "share", 745, 1);
+    a.figure[0].causes[0].part_g = (double)NAN;
+    a.figure[1].count = a.figure[2].count = 0;
+    assert_int_equal(tw_part_rows_collect(&a.total, NULL, a.arena, &rows, NULL), TW_OK);
+    assert_int_equal(rows.count, 2);
+    for (size_t k = 0; k < 2; k++) {
+        assert_true(rows.rows[k].about);
+        assert_string_equal(rows.rows[k].how, "even share");
+    }
+    a.counted[2] = TW_COUNTED_WEIGHED; /* one known beside one that is not: no ± of both */
+    a.figure[2].count = 1;
+    assert_int_equal(tw_part_rows_collect(&a.total, NULL, a.arena, &rows, NULL), TW_OK);
+    assert_true(rows.rows[1].about);
+    assert_string_equal(rows.rows[1].how, "one even share, one weighed");
+    a.counted[2] = TW_COUNTED_TOGETHER;
+    a.figure[2].count = 0;
+    together = (tw_weighing){.spec = &spec, .net = figure(&a, "kitchen scale", 1000, 2)};
+    a.harness.together = &together;
+    a.harness.together_count = 1;
+    assert_int_equal(tw_part_rows_collect(&a.total, NULL, a.arena, &rows, NULL), TW_OK);
+    assert_true(rows.rows[0].about);
+    assert_false(rows.rows[1].about);
+    assert_string_equal(rows.rows[1].how, "weighed together");
+    assert_close(tw_figure_u(&rows.rows[1].counted), 2, 1e-12);
+    image = draw(&a, (tw_draw_options){.width = 800});
+    assert_clear_margin(&image);
+    tw_image_release(&image);
+    armour_end(&a);
+}
+
+/* Of four rows one has both maps: no second panel; of three one: there it is. */
+static void few_differences_have_no_panel(void **state)
+{
+    size_t bars[MOST][2], below = 0;
+    armour a;
+
+    (void)state;
+    armour_begin(&a);
+    for (size_t k = 0; k < 4; k++) {
+        tw_part *part = add(&a, "one", 0, 1000, 1010);
+        part->forged_g = k == 0 ? 1000 : (double)NAN;
+        part->sheet_g = 1200;
+    }
+    for (size_t out = 0; out < 2; out++) {
+        tw_image image;
+        if (out)
+            leave_out(&a, 3);
+        image = draw(&a, (tw_draw_options){.width = 1600});
+        assert_int_equal(find_bars(&image, TW_FILL_HEAVIER, 1100, bars, &below), out);
+        tw_image_release(&image);
+    }
     armour_end(&a);
 }
 
@@ -441,6 +520,8 @@ int main(void)
         cmocka_unit_test(bars_are_as_long_as_their_masses),
         cmocka_unit_test(differences_go_both_ways),
         cmocka_unit_test(pairs_are_one_row),
+        cmocka_unit_test(even_shares_have_no_plus_or_minus),
+        cmocka_unit_test(few_differences_have_no_panel),
         cmocka_unit_test(nothing_is_cut),
         cmocka_unit_test(faults_are_told),
         cmocka_unit_test(scale_is_the_greatest_that_fits),

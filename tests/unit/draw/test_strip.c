@@ -164,6 +164,59 @@ static void dots_never_meet(void **state)
     }
 }
 
+/* A record 3 % lighter stands a tenth of the half axis away: ± 30 % are on it at least. */
+static void three_per_cent_do_not_look_like_much(void **state)
+{
+    static const double masses[] = {970};
+    static set s;
+    double rgb[3], dot[MOST], own[MOST];
+    tw_image image;
+
+    (void)state;
+    set_fill(&s, masses, 1, 1000, 0);
+    image = draw(&s.ranking, (tw_draw_options){.width = 1600});
+    tw_fill_colour(TW_FILL_RECORD, rgb);
+    assert_int_equal(find_middles(&image, rgb, dot), 1);
+    tw_fill_colour(TW_FILL_OWN, rgb);
+    assert_true(find_middles(&image, rgb, own) >= 1);
+    assert_close(own[0], (PLOT_FROM + PLOT_TO) / 2.0, 20);
+    assert_close(own[0] - dot[0], 0.05 * (PLOT_TO - PLOT_FROM), 4);
+    tw_image_release(&image);
+}
+
+/* A pair weighed as one is one row, not also half of it; two single ones and a pair stay. */
+static void a_pair_weighed_as_one_is_drawn_once(void **state)
+{
+    static const double masses[] = {900, 1000};
+    static set s;
+    tw_kind_count one = {"tasset", 1}, two = {"tasset", 2};
+    tw_standing rows[2];
+    tw_ranking ranking;
+    tw_image image[3];
+
+    (void)state;
+    set_fill(&s, masses, 2, 1000, 0);
+    rows[0] = rows[1] = s.row;
+    rows[0].kind_count = rows[1].kind_count = 1;
+    rows[0].kinds = &one;
+    rows[1].kinds = &two;
+    rows[0].what = "tasset, one of the pair, its share of a weighing together";
+    rows[1].what = "tasset, the pair";
+    ranking = s.ranking;
+    ranking.rows = rows;
+    ranking.count = 2;
+    image[0] = draw(&ranking, (tw_draw_options){.width = 800});
+    rows[0].what = "tasset, one of the pair";
+    image[1] = draw(&ranking, (tw_draw_options){.width = 800});
+    ranking.rows = &rows[1];
+    ranking.count = 1;
+    image[2] = draw(&ranking, (tw_draw_options){.width = 800});
+    assert_true(same_bytes(&image[0], &image[2]));
+    assert_true(image[1].height > image[2].height + 50);
+    for (size_t k = 0; k < 3; k++)
+        tw_image_release(&image[k]);
+}
+
 static void words_count_right(void **state)
 {
     static const double masses[] = {900, 1000, 1100, 1200, 1300, 1400, 1500, 1600, 1700};
@@ -192,6 +245,32 @@ static void words_count_right(void **state)
         tw_standing_lead(&s.row, text, sizeof text);
         assert_string_equal(text, cases[k].words);
     }
+    set_fill(&s, masses, 2, 800, 0);
+    tw_standing_lead(&s.row, text, sizeof text);
+    assert_string_equal(text, "lighter than both");
+    set_fill(&s, masses, 8, 1010, 20); /* ± 39 g: the record of 1000 g is within it */
+    s.row.uncertain = 1;
+    tw_standing_lead(&s.row, text, sizeof text);
+    assert_string_equal(text, "lighter than 6, as heavy, within its ±, as 1, heavier than 1");
+    set_fill(&s, masses, 1, 905, 20);
+    s.row.uncertain = 1;
+    tw_standing_lead(&s.row, text, sizeof text);
+    assert_string_equal(text, "heavier than the one record, but within its ±");
+    set_fill(&s, masses, 9, 1050, 0);
+    s.row.per_area = 161; /* two records of 20 dm², 900 g and 1000 g: 45 and 50 g per dm² */
+    for (size_t k = 0; k < 9; k++)
+        s.originals[k].height = s.originals[k].width = (double)NAN;
+    tw_standing_more(&s.row, TW_METRIC, text);
+    assert_string_equal(text, "");
+    for (size_t k = 0; k < 2; k++) {
+        s.originals[k].height = 500;
+        s.originals[k].width = 400;
+    }
+    s.row.per_area_count = 2;
+    tw_standing_more(&s.row, TW_METRIC, text);
+    assert_string_equal(text, "161\xc2\xa0g per dm² of height × width, 2 records "
+                              "45\xc2\xa0g to 50\xc2\xa0g");
+    set_fill(&s, masses, 9, 1050, 0);
     assert_string_equal(tw_standing_kinds(&s.row, arena), "breastplate, tasset ×2");
     s.row.own.g = 1050;
     s.row.adjustment_count = 2; /* ± of the second: 1.96 · 6.12 g */
@@ -310,6 +389,8 @@ int main(void)
         cmocka_unit_test(marks_stand_where_the_grams_say),
         cmocka_unit_test(band_is_as_wide_as_its_uncertainty),
         cmocka_unit_test(dots_never_meet),
+        cmocka_unit_test(three_per_cent_do_not_look_like_much),
+        cmocka_unit_test(a_pair_weighed_as_one_is_drawn_once),
         cmocka_unit_test(words_count_right),
         cmocka_unit_test(nothing_is_cut),
         cmocka_unit_test(what_is_known_changes_the_picture),

@@ -298,6 +298,62 @@ static void flutes_add_their_face(void **state)
     tw_plate_free(p.plate);
 }
 
+/* On a plate of 160 × 177 mm, 239 mm from corner to corner, 2.83 dm²: one note a row, with its place. */
+static void figures_too_big_for_the_plate_are_noted(void **state)
+{
+    static const struct {
+        tw_flutes_spec flutes;
+        const char *words; /* NULL: no note */
+    } cases[] = {{{150, 170, 140, {9, 3}}, NULL},
+                 {{240, 105, 100, {9, 3}}, NULL}, /* along the diagonal, as far as tapes tell */
+                 {{600, 400, 300, {9, 3}}, "flutes 600 mm long on a plate of 239 mm"},
+                 {{100, 400, 300, {9, 3}}, "flutes 300 mm wide"},
+                 {{170, 240, 200, {9, 3}}, "3.4 dm², on a plate whose face is 2.8 dm²"},
+                 {{100, 310, 100, {9, 3}}, "3.1 times as much face"}};
+    static const struct {
+        double roll, wire;
+        const char *words;
+    } rolls[] = {{25, 12, NULL},
+                 {60, 57.6, "a wire of 57.6 mm in a roll of 60"},
+                 {26, 0, "turned edge all: a roll of 26"}};
+    turned_plate p;
+    tw_extra_weight extra;
+
+    (void)state;
+    flat_init(&p, TW_SHAPE_RECTANGLE, 80, 88.5, 1.5);
+    p.profile.flutes_count = 1;
+    p.flutes[0] = cases[0].flutes;
+    build(&p, 32);
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        p.flutes[0] = cases[k].flutes;
+        extra = extra_of(&p, TW_MAP_SHEET);
+        assert_int_equal(extra.notes.count, cases[k].words != NULL);
+        if (cases[k].words) {
+            if (!strstr(extra.notes.items[0].message, cases[k].words))
+                fail_msg("%s lacks %s", extra.notes.items[0].message, cases[k].words);
+            assert_int_equal(extra.notes.items[0].line, 9);
+        }
+        tw_extra_weight_release(&extra);
+    }
+    p.profile.flutes_count = 0;
+    turn(&p, "all", 8, 4);
+    for (size_t k = 0; k < sizeof rolls / sizeof *rolls; k++) {
+        size_t asked = 0; /* notes about layers may come beside it */
+        p.turned[0].roll = rolls[k].roll;
+        p.turned[0].wire = rolls[k].wire;
+        extra = extra_of(&p, TW_MAP_SHEET);
+        for (size_t n = 0; n < extra.notes.count; n++)
+            if (strstr(extra.notes.items[n].advice, "is that in mm?")) {
+                asked++;
+                if (!rolls[k].words || !strstr(extra.notes.items[n].message, rolls[k].words))
+                    fail_msg("%s", extra.notes.items[n].message);
+            }
+        assert_int_equal(asked, rolls[k].words != NULL); /* four edges, one note */
+        tw_extra_weight_release(&extra);
+    }
+    tw_plate_free(p.plate);
+}
+
 static void nothing_turned_adds_nothing(void **state)
 {
     turned_plate p;
@@ -467,6 +523,7 @@ int main(void)
         cmocka_unit_test(all_means_the_other_edges),
         cmocka_unit_test(forged_edge_has_its_thickness),
         cmocka_unit_test(flutes_add_their_face),
+        cmocka_unit_test(figures_too_big_for_the_plate_are_noted),
         cmocka_unit_test(nothing_turned_adds_nothing),
         cmocka_unit_test(impossible_rolls_are_refused),
         cmocka_unit_test(band_of_a_rectangle_is_exact),
