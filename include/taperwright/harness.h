@@ -222,6 +222,7 @@ typedef struct tw_original {
     double height, width;   /**< [mm]; NaN when not recorded */
     int year_from, year_to; /**< 0 when not recorded */
     double g, u_g;          /**< u_g: standard, of rounding as printed; NaN when not told */
+    bool from_pounds;       /**< g was worked out from pounds and ounces, as no mass was given */
     double pounds_g;        /**< by the record's own pounds and ounces [g]; NaN when not given */
     bool use;               /**< false: kept, but out of every comparison */
     const char *why;        /**< it is out, NULL when in */

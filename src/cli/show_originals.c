@@ -40,6 +40,15 @@ static void show_years(tw_output *out, int from, int to)
         tw_output_print(out, NULL, ", %d–%d", from, to);
 }
 
+/* Numbers without a point are the museum's object IDs, which its pages' addresses end with (the public
+ * form of the address is from memory). */
+static bool is_object_id(const tw_original *record)
+{
+    return record->object && *record->object && record->institution &&
+           strcmp(record->institution, "The Metropolitan Museum of Art") == 0 &&
+           record->object[strspn(record->object, "0123456789")] == '\0';
+}
+
 void tw_show_record(tw_output *out, tw_units units, const tw_original *record)
 {
     char words[3][WORDS];
@@ -59,6 +68,8 @@ void tw_show_record(tw_output *out, tw_units units, const tw_original *record)
                         tw_write_length(record->width, units, -1, words[2], WORDS));
     tw_output_print(out, NULL, ", straps %s, lining %s", said(record->straps),
                     said(record->lining));
+    if (record->from_pounds)
+        tw_output_print(out, NULL, "; mass from its pounds");
     if (record->note)
         tw_output_print(out, NULL, "; %s", record->note);
     if (record->why)
@@ -67,6 +78,9 @@ void tw_show_record(tw_output *out, tw_units units, const tw_original *record)
         tw_output_print(out, NULL, "; %s", record->licence);
     if (record->source)
         tw_output_print(out, NULL, "; %s", record->source);
+    if (is_object_id(record))
+        tw_output_print(out, NULL, "; https://www.metmuseum.org/art/collection/search/%s",
+                        record->object);
     tw_output_print(out, NULL, "\n");
 }
 
