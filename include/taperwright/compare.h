@@ -55,6 +55,9 @@ typedef struct tw_comparison {
  */
 TW_API tw_status tw_compare(const tw_plate *plate, unsigned threads, tw_comparison *out,
                             tw_error *err);
+/** @return q, depth of the metal over half its lesser width; NaN on a flat plate. The middle of a sheet
+ * t dished to it with the rim held thins to about t/(1 + q²) (derived in src/compare/compare.c). */
+TW_API double tw_dished_ratio(const tw_grid *grid);
 /** @brief Difference forged − sheet at each node [mm]; out has nu·nv values. */
 TW_API void tw_compare_difference(const tw_comparison *comparison, size_t which, double *out);
 

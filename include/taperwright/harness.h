@@ -222,6 +222,7 @@ typedef struct tw_original {
     double height, width;   /**< [mm]; NaN when not recorded */
     int year_from, year_to; /**< 0 when not recorded */
     double g, u_g;          /**< u_g: standard, of rounding as printed; NaN when not told */
+    bool from_pounds;       /**< g was worked out from pounds and ounces, as no mass was given */
     double pounds_g;        /**< by the record's own pounds and ounces [g]; NaN when not given */
     bool use;               /**< false: kept, but out of every comparison */
     const char *why;        /**< it is out, NULL when in */
@@ -276,10 +277,12 @@ typedef struct tw_standing {
     double median, lower, upper, least, most; /**< [g]; median and quartiles NaN under 8 records */
     size_t lighter, heavier; /**< records lighter, heavier than own, each by its own convention */
     size_t uncertain;        /**< records inside own ± U */
+    size_t clearly_lighter, clearly_heavier; /**< lighter, heavier by more than U */
     size_t straps_not_said, lining_not_said; /**< records that do not say whether they are in */
     double per_area;        /**< own grams per dm² of height × width; NaN when not known */
     double per_area_median; /**< of the records that give both; NaN under 8 */
     size_t per_area_count;
+    double per_area_least, per_area_most; /**< of those records; NaN without any */
 } tw_standing;
 typedef struct tw_ranking {
     const char *harness;    /**< its name, borrowed from the harness file; NULL without one */
@@ -305,11 +308,11 @@ TW_API void tw_ranking_release(tw_ranking *ranking);
 /* ---- limits --------------------------------------------------------------------------------- */
 
 typedef enum tw_limit_verdict {
-    TW_LIMIT_MET,       /**< thinnest less its U is not under it */
-    TW_LIMIT_IN_DOUBT,  /**< thinnest is not under it, but less its U is */
-    TW_LIMIT_UNDER,     /**< thinnest is under it */
-    TW_LIMIT_NOT_ABOUT, /**< about other kinds, or a zone the plate does not have */
-    TW_LIMIT_UNKNOWN    /**< before forming, and no sheet is given; no such map */
+    TW_LIMIT_MET,      /**< thinnest less its U is not under it */
+    TW_LIMIT_IN_DOUBT, /**< it lies within the thinnest ± its U, or the sheet, if dished, goes under */
+    TW_LIMIT_UNDER,     /**< some place is under it by more than its U */
+    TW_LIMIT_NOT_ABOUT, /**< about other kinds */
+    TW_LIMIT_UNKNOWN    /**< no sheet is given, no such map, no zone of that name */
 } tw_limit_verdict;
 /** @return "met", "in doubt", "under", "not about this plate", "cannot be told". */
 TW_API const char *tw_limit_word(tw_limit_verdict verdict);
@@ -318,12 +321,19 @@ typedef struct tw_limit {
     tw_limit_verdict verdict;
     double thinnest_mm, expanded_mm; /**< where the limit holds, and its U at 95 %; NaN unknown */
     double at[2];                    /**< tape coordinates; NaN of a sheet as bought */
+    double
+        dished_mm; /**< what the middle of a sheet on a form would thin to if dished with the rim held,
+                         tw_dished_ratio(); NaN of other maps and flat plates */
+    bool no_zone; /**< the plate has no strike zone of that name */
+    const char
+        *nearest;    /**< then its zone of the nearest name, or NULL; borrowed from the profile */
     const char *why; /**< "readings", "stock tolerance EN 10131", …: where U comes from */
 } tw_limit;
 /**
  * @brief Hold one map of a plate against rules. The U of a forged map is only that of its making as
  * written, so it is taken as 0 and said; of readings from the map's standard deviation at that place; of
- * sheet from its tolerance.
+ * sheet from its tolerance. Even sheet on a form keeps its thickness only where it is bent: where its
+ * middle, if dished, would come under a limit, that limit is in doubt.
  * @param[out] out  rules->count rows
  */
 TW_API tw_status tw_limits_check(tw_plate *plate, const tw_plate_map *map,

@@ -155,6 +155,8 @@ tw_status tw_cli_profiles_read(const tw_args *args, tw_cli_profiles *out, tw_not
 void tw_cli_profiles_release(tw_cli_profiles *profiles);
 /** @return true for a plate that gives only its area. */
 bool tw_cli_area_only(const tw_profile *profile);
+/** @return true when a file looks like a harness file; what cannot be read does not. */
+bool tw_cli_is_harness(const char *path);
 /** @brief Model and weigh with the options typed; progress shown, notes go to stderr. */
 tw_status tw_cli_plate(const tw_args *args, const tw_profile *profile, tw_plate **out,
                        tw_error *err);

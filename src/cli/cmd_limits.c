@@ -84,6 +84,12 @@ static tw_status check_plate(const tw_args *args, const tw_profile *profile,
 
 static tw_status begin(const tw_args *args, tw_output **out, tw_error *err)
 {
+    if (args->rules && tw_cli_is_harness(args->operands[0])) {
+        tw_fail(err, TW_ERR_INPUT, "%s is a harness file, and limits takes one plate at a time",
+                args->operands[0]);
+        tw_error_advise(err, NULL, "name the profile of one of its plates");
+        return TW_ERR_INPUT;
+    }
     if (args->rules)
         return tw_output_begin("-", out, err);
     tw_fail(err, TW_ERR_USAGE, "limits needs --rules FILE.yaml");

@@ -65,7 +65,7 @@ static tw_status read_filter(const tw_args *args, tw_filter *filter, tw_error *e
 /* ---- what is set beside it ------------------------------------------------------------------------ */
 
 /* A harness file has its name at the top level; what cannot be read is told by its reader. */
-static bool is_harness(const char *path)
+bool tw_cli_is_harness(const char *path)
 {
     static const char *const keys[] = {"harness", "parts", "sets"};
     char *data = NULL;
@@ -96,6 +96,12 @@ typedef struct lone {
     tw_cli_profiles profiles;
 } lone;
 
+/* The map of a piece as harness files count them. */
+static int piece_map(int kind)
+{
+    return kind < 0 ? 0 : kind;
+}
+
 static tw_status open_plate(const tw_args *args, lone *plate, tw_cli_harness *of, tw_notes *errors)
 {
     tw_status status = tw_cli_profiles_read(args, &plate->profiles, errors);
@@ -114,8 +120,11 @@ static tw_status open_plate(const tw_args *args, lone *plate, tw_cli_harness *of
         tw_cli_error_in(profile, &err);
         return tw_cli_give(errors, &err);
     }
-    plate->piece =
-        (tw_piece_spec){.file = profile->file, .profile = plate->profiles.items[0], .count = 1};
+    plate->piece = (tw_piece_spec){.file = profile->file,
+                                   .profile = plate->profiles.items[0],
+                                   .map_given = args->map >= 0,
+                                   .map = piece_map(args->map),
+                                   .count = 1};
     plate->part = (tw_part_spec){.name = profile->plate,
                                  .kind = profile->kind,
                                  .piece_count = 1,
@@ -201,16 +210,35 @@ static tw_status draw(const tw_args *args, const tw_cli_beside *found, tw_output
                                      .which = SIZE_MAX,
                                      .threads = (unsigned)args->threads};
     tw_image image = {0};
-    const tw_status status = tw_draw_ranking(&found->ranking, &options, &image, err);
+    const tw_piece *piece = found->of->harness->parts[0].pieces;
+    tw_ranking drawn = found->ranking;
+    char title[256];
+    tw_status status;
 
+    /* a plate alone: its title says which of its maps stands beside the records */
+    if (!tw_cli_is_harness(args->operands[0]) && piece && piece->map) {
+        snprintf(title, sizeof title, "%s, %s map", drawn.harness,
+                 tw_map_word(piece->map->map.kind));
+        drawn.harness = title;
+    }
+    status = tw_draw_ranking(&drawn, &options, &image, err);
     return status == TW_OK ? tw_cli_image_write(out, file->harness, &image, err) : status;
 }
 
 static tw_status open_operand(const tw_args *args, lone *plate, tw_cli_harness *of,
                               tw_notes *errors)
 {
-    return is_harness(args->operands[0]) ? tw_cli_harness_open(args, of, errors)
-                                         : open_plate(args, plate, of, errors);
+    tw_error err;
+
+    if (args->map >= 0 && tw_cli_is_harness(args->operands[0])) {
+        tw_fail(&err, TW_ERR_USAGE, "--map is for a plate, and %s is a harness file",
+                args->operands[0]);
+        tw_error_advise(&err, NULL,
+                        "give each part its map there: {file: plate.yaml, map: forged}");
+        return tw_cli_give(errors, &err);
+    }
+    return tw_cli_is_harness(args->operands[0]) ? tw_cli_harness_open(args, of, errors)
+                                                : open_plate(args, plate, of, errors);
 }
 
 static tw_status rank(tw_cli_beside *found, tw_error *err)

@@ -242,6 +242,13 @@ static const tw_option limits_options[] = {
 
 static const tw_option originals_options[] = {
     CHOICE_ROWS,
+    {.name = "map",
+     .letter = 'm',
+     .kind = TW_OPTION_CHOICE,
+     .target = AT(map),
+     .argument = "MAP",
+     .choices = map_choices,
+     .help = "of a plate, weigh this map (default: readings when given, else forged, else sheet)"},
     {.name = "records",
      .letter = 'r',
      .kind = TW_OPTION_TEXT,
@@ -413,13 +420,16 @@ static const tw_command commands[] = {
      .more = model_options,
      .run = tw_cmd_limits,
      .summary = "a plate's thinnest places beside an event's least thicknesses",
-     .about = "A limit binds the thinnest place it holds at, with its uncertainty: met when the\n"
-              "thinnest less its ± is not under it, in doubt when only the ± goes under it. Of\n"
-              "readings ± is the map's own, of sheet the tolerance it was bought with; a forged\n"
-              "map is what was asked for and has none. The exit code is 0 whatever comes out, as\n"
-              "the question was a right one; scripts read the verdicts from --json.\n"
-              "The event's rule book and inspector decide; a gauge on the finished plate, not\n"
-              "this program, tells what it is.",
+     .about =
+         "A limit binds the thinnest place it holds at, with its uncertainty: met when the\n"
+         "thinnest less its ± is not under it, under when the thinnest with its ± is, in\n"
+         "doubt between. Of readings ± is the map's own, of sheet the tolerance it was bought\n"
+         "with; even sheet on a form is in doubt too when dishing would thin its middle under\n"
+         "the limit. A forged map is what was asked for: met as drawn. The exit code is 0 whatever "
+         "comes out, as\n"
+         "the question was a right one; scripts read the verdicts from --json.\n"
+         "The event's rule book and inspector decide; a gauge on the finished plate, not\n"
+         "this program, tells what it is.",
      .examples = {"limits profiles/breastplate.yaml --rules profiles/invented-rules.yaml",
                   "limits --map sheet --json --rules profiles/invented-rules.yaml "
                   "profiles/breastplate.yaml",

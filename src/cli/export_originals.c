@@ -95,7 +95,8 @@ static json_t *standing_json(const tw_args *args, const tw_standing *row)
     const bool inside = row->lighter < row->count && row->heavier < row->count;
 
     return json_pack(
-        "{s:s,s:o,s:o,s:o,s:I,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:I,s:o,s:o,s:o,s:o}",
+        "{s:s,s:o,s:o,s:o,s:I,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:I,s:o,s:o,s:o,s:o,"
+        "s:o,s:o,s:o,s:o}",
         "what", row->what, "kinds", kinds_json(row->kinds, row->kind_count), "mass_g",
         tw_json_number(row->own.g), "expanded_g",
         tw_json_number(own ? tw_figure_expanded(&row->own) : (double)NAN), "n",
@@ -108,7 +109,10 @@ static json_t *standing_json(const tw_args *args, const tw_standing *row)
         "g_per_dm2_median", tw_json_number(row->per_area_median), "g_per_dm2_n",
         (json_int_t)row->per_area_count, "straps_not_said", when(own, row->straps_not_said),
         "lining_not_said", when(own, row->lining_not_said), "adjustments", adjustments_json(row),
-        "records", args->list ? records_json(row) : json_null());
+        "records", args->list ? records_json(row) : json_null(), "clearly_lighter_records",
+        when(own, row->clearly_lighter), "clearly_heavier_records", when(own, row->clearly_heavier),
+        "g_per_dm2_least", tw_json_number(row->per_area_least), "g_per_dm2_most",
+        tw_json_number(row->per_area_most));
 }
 
 static json_t *warnings_json(const tw_originals *set)

@@ -33,9 +33,10 @@ static bool measured(const tw_limit *limit)
 
 /* ---- text -------------------------------------------------------------------------------- */
 
-static void show_measured(tw_output *out, tw_units units, const tw_limit *limit)
+static void show_measured(tw_output *out, tw_units units, const tw_limit *limit, bool drawn)
 {
     const tw_limit_spec *spec = limit->spec;
+    const bool forged = drawn && !spec->before_forming;
     const bool sure = !(limit->expanded_mm > 0);
     const double lacks = spec->least - limit->thinnest_mm;
     char words[4][WORDS];
@@ -53,13 +54,36 @@ static void show_measured(tw_output *out, tw_units units, const tw_limit *limit)
         tw_output_print(out, NULL, " at %s", tw_cli_place(limit->at, units, words[1], WORDS));
     tw_output_print(out, NULL, "; the limit is %s: %s",
                     tw_write_thickness(spec->least, units, -1, words[2], WORDS),
-                    tw_limit_word(limit->verdict));
-    if (limit->verdict == TW_LIMIT_UNDER) /* by how much: both may print alike */
-        tw_output_print(out, NULL, " by %s",
-                        tw_write_thickness(lacks, units, units == TW_INCH || lacks < 0.01 ? 4 : -1,
-                                           words[3], WORDS));
+                    limit->verdict == TW_LIMIT_MET && forged ? "met as drawn"
+                                                             : tw_limit_word(limit->verdict));
+    if (lacks > 1e-9) { /* by how much: both may print alike */
+        const double fine = units == TW_INCH ? 0.0254 : 0.01;
+        tw_output_print(out, NULL, "%s by %s",
+                        limit->verdict == TW_LIMIT_UNDER ? "" : ", thinnest is under",
+                        tw_write_thickness(lacks, units, lacks < fine ? 4 : -1, words[3], WORDS));
+    }
+    if (limit->dished_mm < spec->least - 1e-9 && limit->verdict == TW_LIMIT_IN_DOUBT)
+        tw_output_print(out, NULL, ": if dished its middle would thin to about %s",
+                        tw_write_thickness(limit->dished_mm, units, -1, words[3], WORDS));
     if (!sure)
         tw_output_print(out, NULL, "; ± by %s", limit->why);
+    tw_output_print(out, NULL, "\n");
+}
+
+/* Why there is no figure; of a zone that the plate lacks, which it has. */
+static void show_unmeasured(tw_output *out, const tw_limit *limit, const tw_profile *profile)
+{
+    const tw_forged_spec *forged = &profile->forged;
+
+    tw_output_print(out, NULL, "%s: %s", tw_limit_word(limit->verdict), limit->why);
+    if (limit->no_zone) {
+        tw_output_print(out, NULL, ": zone %s", limit->spec->zone);
+        for (size_t k = 0; k < forged->strike_count; k++)
+            tw_output_print(out, NULL, "%s%s",
+                            k > 0 ? ", " : "; its zones are: ", forged->strikes[k].name);
+        if (limit->nearest)
+            tw_output_print(out, NULL, "; did you mean %s?", limit->nearest);
+    }
     tw_output_print(out, NULL, "\n");
 }
 
@@ -74,11 +98,9 @@ void tw_show_limits_text(tw_output *out, tw_units units, const tw_cli_limits *fo
         tw_output_print(out, NULL, "  %-*s  ", tw_cli_fit(14, limit->spec->name),
                         limit->spec->name);
         if (measured(limit))
-            show_measured(out, units, limit);
+            show_measured(out, units, limit, kind == TW_MAP_FORGED);
         else
-            tw_output_print(out, NULL, "%s: %s%s%s\n", tw_limit_word(limit->verdict), limit->why,
-                            limit->spec->zone ? ": zone " : "",
-                            limit->spec->zone ? limit->spec->zone : "");
+            show_unmeasured(out, limit, found->plate->profile);
     }
     if (taken_as(kind))
         tw_output_print(out, NULL, "The %s map is taken %s.\n", tw_map_word(kind), taken_as(kind));
@@ -108,13 +130,15 @@ static json_t *limit_json(const tw_limit *limit)
 {
     const tw_limit_spec *spec = limit->spec;
 
-    return json_pack(
-        "{s:o,s:o,s:o,s:s,s:o,s:s,s:o,s:o,s:o,s:o}", "limit", tw_json_text(spec->name), "least_mm",
-        tw_json_number(spec->least), "zone", tw_json_text(spec->zone), "when", when(spec), "kinds",
-        kinds_json(spec), "verdict", tw_limit_word(limit->verdict), "thinnest_mm",
-        tw_json_number(limit->thinnest_mm), "expanded_mm", tw_json_number(limit->expanded_mm),
-        "at_mm", isfinite(limit->at[0]) ? tw_json_numbers(limit->at, 2) : json_null(), "why",
-        tw_json_text(limit->why));
+    return json_pack("{s:o,s:o,s:o,s:s,s:o,s:s,s:o,s:o,s:o,s:o,s:o,s:o}", "limit",
+                     tw_json_text(spec->name), "least_mm", tw_json_number(spec->least), "zone",
+                     tw_json_text(spec->zone), "when", when(spec), "kinds", kinds_json(spec),
+                     "verdict", tw_limit_word(limit->verdict), "thinnest_mm",
+                     tw_json_number(limit->thinnest_mm), "expanded_mm",
+                     tw_json_number(limit->expanded_mm), "at_mm",
+                     isfinite(limit->at[0]) ? tw_json_numbers(limit->at, 2) : json_null(), "why",
+                     tw_json_text(limit->why), "dished_mm", tw_json_number(limit->dished_mm),
+                     "nearest_zone", tw_json_text(limit->nearest));
 }
 
 json_t *tw_show_limits_json(const tw_cli_limits *found)

@@ -40,6 +40,15 @@ static void show_years(tw_output *out, int from, int to)
         tw_output_print(out, NULL, ", %d–%d", from, to);
 }
 
+/* Numbers without a point are the museum's object IDs, which its pages' addresses end with (the public
+ * form of the address is from memory). */
+static bool is_object_id(const tw_original *record)
+{
+    return record->object && *record->object && record->institution &&
+           strcmp(record->institution, "The Metropolitan Museum of Art") == 0 &&
+           record->object[strspn(record->object, "0123456789")] == '\0';
+}
+
 void tw_show_record(tw_output *out, tw_units units, const tw_original *record)
 {
     char words[3][WORDS];
@@ -59,6 +68,8 @@ void tw_show_record(tw_output *out, tw_units units, const tw_original *record)
                         tw_write_length(record->width, units, -1, words[2], WORDS));
     tw_output_print(out, NULL, ", straps %s, lining %s", said(record->straps),
                     said(record->lining));
+    if (record->from_pounds)
+        tw_output_print(out, NULL, "; mass from its pounds");
     if (record->note)
         tw_output_print(out, NULL, "; %s", record->note);
     if (record->why)
@@ -67,6 +78,9 @@ void tw_show_record(tw_output *out, tw_units units, const tw_original *record)
         tw_output_print(out, NULL, "; %s", record->licence);
     if (record->source)
         tw_output_print(out, NULL, "; %s", record->source);
+    if (is_object_id(record))
+        tw_output_print(out, NULL, "; https://www.metmuseum.org/art/collection/search/%s",
+                        record->object);
     tw_output_print(out, NULL, "\n");
 }
 
@@ -123,16 +137,34 @@ static void show_set_line(tw_output *out, const tw_cli_beside *found)
 
 /* ---- one mass beside its records ---------------------------------------------------------------- */
 
+/* Records within the ± are neither lighter nor heavier: each record is told once. */
+static void show_three(tw_output *out, const tw_standing *row)
+{
+    const char *comma = "";
+
+    tw_output_print(out, NULL, "    ");
+    if (row->clearly_heavier > 0) {
+        tw_output_print(out, NULL, "lighter than %zu", row->clearly_heavier);
+        comma = ", ";
+    }
+    tw_output_print(out, NULL, "%swithin ± of %zu", comma, row->uncertain);
+    if (row->clearly_lighter > 0)
+        tw_output_print(out, NULL, ", heavier than %zu", row->clearly_lighter);
+    tw_output_print(out, NULL, " of %zu record%s", row->count, row->count == 1 ? "" : "s");
+}
+
 static void show_place(tw_output *out, tw_units units, const tw_standing *row)
 {
     const bool inside = row->lighter < row->count && row->heavier < row->count;
     const bool upper = row->lighter > row->heavier;
     char words[2][WORDS];
 
-    tw_output_print(out, NULL, "    %s than %zu of %zu record%s", upper ? "heavier" : "lighter",
-                    upper ? row->lighter : row->heavier, row->count, row->count == 1 ? "" : "s");
-    if (row->uncertain > 0)
-        tw_output_print(out, NULL, " (%zu within the ±)", row->uncertain);
+    if (row->uncertain == 0)
+        tw_output_print(out, NULL, "    %s than %zu of %zu record%s", upper ? "heavier" : "lighter",
+                        upper ? row->lighter : row->heavier, row->count,
+                        row->count == 1 ? "" : "s");
+    else
+        show_three(out, row);
     if (row->count > 1)
         tw_output_print(out, NULL, "; %s the spread of this set, %s to %s",
                         inside ? "inside" : "outside",
@@ -159,18 +191,28 @@ static void show_middle(tw_output *out, tw_units units, const tw_standing *row)
     tw_output_print(out, NULL, "\n");
 }
 
-static void show_per_area(tw_output *out, const tw_standing *row)
+/* g/dm² in ounces per square foot: 28.349523125 g, 9.290304 dm², both by definition. */
+static double shown_per_area(double per_area, tw_units units)
 {
-    if (isnan(row->per_area))
+    return units == TW_INCH ? per_area * 9.290304 / 28.349523125 : per_area;
+}
+
+static void show_per_area(tw_output *out, tw_units units, const tw_standing *row)
+{
+    if (isnan(row->per_area) || row->per_area_count == 0)
         return;
-    tw_output_print(out, NULL, "    by size, roughly (height × width): %.0f g per dm²",
-                    row->per_area);
+    tw_output_print(out, NULL, "    by size, roughly (height × width): %.0f %s",
+                    shown_per_area(row->per_area, units),
+                    units == TW_INCH ? "oz per sq ft" : "g per dm²");
     if (!isnan(row->per_area_median))
-        tw_output_print(out, NULL, ", median %.0f g of %zu records", row->per_area_median,
-                        row->per_area_count);
+        tw_output_print(out, NULL, ", median %.0f", shown_per_area(row->per_area_median, units));
+    if (row->per_area_count == 1)
+        tw_output_print(out, NULL, "; the 1 record that tells its size: %.0f",
+                        shown_per_area(row->per_area_least, units));
     else
-        tw_output_print(out, NULL, "; %zu record%s its size, too few for a median",
-                        row->per_area_count, row->per_area_count == 1 ? " tells" : "s tell");
+        tw_output_print(out, NULL, "; the %zu records that tell their size: %.0f to %.0f",
+                        row->per_area_count, shown_per_area(row->per_area_least, units),
+                        shown_per_area(row->per_area_most, units));
     tw_output_print(out, NULL, "\n");
 }
 
@@ -182,16 +224,14 @@ static void show_adjustments(tw_output *out, tw_units units, const tw_standing *
         const tw_adjustment *made = &row->adjustments[k];
         tw_output_print(out, NULL, "    %s", made->what);
         if (made->g != 0)
-            tw_output_print(out, NULL, ": −%s, ± %s (standard)",
+            tw_output_print(out, NULL, ": −%s, ± %s",
                             tw_write_mass(fabs(made->g), units, -1, words[0], WORDS),
-                            tw_write_mass(made->u_g, units, -1, words[1], WORDS));
+                            tw_write_mass(1.96 * made->u_g, units, -1, words[1], WORDS));
         tw_output_print(out, NULL, "\n");
     }
     if (row->straps_not_said + row->lining_not_said > 0)
-        tw_output_print(out, NULL,
-                        "    not said whether they are in: straps in %zu of %zu records, lining in "
-                        "%zu\n",
-                        row->straps_not_said, row->count, row->lining_not_said);
+        tw_output_print(out, NULL, "    not said: straps in %zu of %zu, lining in %zu of %zu\n",
+                        row->straps_not_said, row->count, row->lining_not_said, row->count);
 }
 
 static void show_standing(tw_output *out, const tw_args *args, const tw_standing *row)
@@ -204,13 +244,25 @@ static void show_standing(tw_output *out, const tw_args *args, const tw_standing
                     tw_cli_figure(&row->own, units, mass, sizeof mass), row->count);
     show_place(out, units, row);
     show_middle(out, units, row);
-    show_per_area(out, row);
+    show_per_area(out, units, row);
     show_adjustments(out, units, row);
     if (args->list)
         show_records(out, units, row);
 }
 
 /* ---- what meets nothing --------------------------------------------------------------------------- */
+
+static void show_unknown(tw_output *out, const tw_total *total)
+{
+    const char *comma = "";
+
+    tw_output_print(out, NULL, "  the whole cannot be set beside any: nothing is known of ");
+    for (size_t k = 0; k < total->harness->part_count; k++)
+        if (total->in[k] && !tw_figure_is(&total->figure[k])) {
+            tw_output_print(out, NULL, "%s%s", comma, total->harness->parts[k].name);
+            comma = ", ";
+        }
+}
 
 static void show_no_whole(tw_output *out, const tw_cli_beside *found)
 {
@@ -220,14 +272,43 @@ static void show_no_whole(tw_output *out, const tw_cli_beside *found)
     if (ranking->whole || total->in_count < 2)
         return;
     if (total->missing_count > 0)
-        tw_output_print(out, NULL, "  the whole: %zu part%s no figure, so nothing is like it",
-                        total->missing_count, total->missing_count == 1 ? " has" : "s have");
+        show_unknown(out, total);
     else
         tw_output_print(out, NULL, "  the whole: no record covers these parts and no others");
     if (ranking->stopper)
         tw_output_print(out, NULL, "; without %s, %zu would", ranking->stopper,
                         ranking->stopper_records);
     tw_output_print(out, NULL, "\n");
+}
+
+/* A single part without a figure, of which no row and no other line would tell. */
+static void show_nothing(tw_output *out, const tw_cli_beside *found)
+{
+    const tw_total *total = &found->of->total;
+
+    if (found->ranking.count > 0 || found->ranking.alone_count > 0 || total->in_count > 1)
+        return;
+    show_unknown(out, total);
+    tw_output_print(out, NULL, "\n");
+}
+
+/* Which map of a plate counts, with what beside its face. */
+static void show_map(tw_output *out, const tw_cli_beside *found)
+{
+    const tw_harness *harness = found->of->harness;
+    const tw_piece *piece = harness->part_count == 1 && harness->parts[0].piece_count == 1
+                                ? &harness->parts[0].pieces[0]
+                                : NULL;
+    const char *extra;
+
+    if (!piece || !piece->map || found->of->total.counted[0] != TW_COUNTED_MODELLED)
+        return;
+    extra = piece->extra.turn_count > 0 && piece->extra.flute_count > 0
+                ? ", turned edges and flutes in"
+            : piece->extra.turn_count > 0  ? ", turned edges in"
+            : piece->extra.flute_count > 0 ? ", flutes in"
+                                           : "";
+    tw_output_print(out, NULL, ": its %s map%s", tw_map_word(piece->map->map.kind), extra);
 }
 
 static const char *kind_of(const tw_harness *harness, const char *name)
@@ -262,9 +343,11 @@ void tw_show_originals_text(tw_output *out, const tw_args *args, const tw_cli_be
     if (total->harness->part_count > 1)
         tw_output_print(out, NULL, ": %zu of %zu parts in", total->in_count,
                         total->harness->part_count);
+    show_map(out, found);
     tw_output_print(out, NULL, "\n");
     show_set_line(out, found);
     show_no_whole(out, found);
+    show_nothing(out, found);
     for (size_t k = 0; k < ranking->count; k++)
         show_standing(out, args, &ranking->rows[k]);
     show_alone(out, found);

@@ -82,7 +82,7 @@ static extent metal_box(const tw_grid *grid)
     return box;
 }
 
-static double depth_ratio(const tw_grid *grid)
+double tw_dished_ratio(const tw_grid *grid)
 {
     const extent box = metal_box(grid);
     const double half = 0.5 * fmin(box.high[0] - box.low[0], box.high[1] - box.low[1]);
@@ -129,7 +129,7 @@ static tw_status prepare(work *job, tw_arena *arena, tw_error *err)
                     job->forged_volume);
     tw_sheet_volume(grid, job->plate->profile->face, job->coefficient);
     bracket(job);
-    job->dished_ratio = depth_ratio(grid);
+    job->dished_ratio = tw_dished_ratio(grid);
     return TW_OK;
 }
 

@@ -121,7 +121,8 @@ static void unknown_column(tw_ledger *in, const char *text, const char *name)
         return;
     for (size_t k = 0; k < TW_LEDGER_COLUMNS; k++)
         names[k] = known[k].name;
-    near = tw_nearest_word(name, names, TW_LEDGER_COLUMNS);
+    near = strcasecmp(name, "weight") == 0 ? known[TW_LEDGER_MASS].name
+                                           : tw_nearest_word(name, names, TW_LEDGER_COLUMNS);
     if (!near) {
         tw_originals_warn(in->set, NULL, "column \"%s\" is not one that is read", text);
         return;
@@ -180,8 +181,8 @@ bool tw_ledger_columns(tw_ledger *in)
     if (!in->columns[TW_LEDGER_KINDS].there)
         tw_ledger_fault(in, line, TW_ERR_KEY, NULL, "add a column \"kinds\": breastplate; tasset 2",
                         "the table does not say what the weights cover");
-    if (!in->columns[TW_LEDGER_MASS].there)
-        tw_ledger_fault(in, line, TW_ERR_KEY, NULL, "add a column \"mass [g]\"",
+    if (!in->columns[TW_LEDGER_MASS].there && !in->columns[TW_LEDGER_POUNDS].there)
+        tw_ledger_fault(in, line, TW_ERR_KEY, NULL, "add a column \"mass [g]\", or \"pounds\"",
                         "the table lacks the column \"mass\"");
     return in->faults == 0;
 }
@@ -241,10 +242,10 @@ void tw_ledger_cell_fault(tw_ledger *in, tw_ledger_column which, tw_error *err)
     give(in, tw_ledger_line(in), err);
 }
 
-/* "2,5" in a table whose cells are parted by semicolons; the cell itself otherwise. */
+/* "2,5" in a table whose cells are parted by semicolons or tabs; the cell itself otherwise. */
 const char *tw_ledger_pointed(const tw_ledger *in, const char *cell, char *out, size_t size)
 {
-    const char *comma = in->table->separator == ';' ? strchr(cell, ',') : NULL;
+    const char *comma = in->table->separator != ',' ? strchr(cell, ',') : NULL;
 
     if (!comma || strchr(comma + 1, ',') || strchr(cell, '.') || strlen(cell) >= size)
         return cell;

@@ -58,7 +58,7 @@ bool tw_ledger_columns(tw_ledger *in);
 int tw_ledger_line(const tw_ledger *in);
 /** @return the present row's cell, "" where there is no such column. */
 const char *tw_ledger_cell(const tw_ledger *in, tw_ledger_column which);
-/** @return the cell, or in `out` "2.5" for its "2,5" in a table whose cells are parted by semicolons. */
+/** @return the cell, or in `out` "2.5" for its "2,5" in a table whose cells are not parted by commas. */
 const char *tw_ledger_pointed(const tw_ledger *in, const char *cell, char *out, size_t size);
 /** @brief A copy that lives as long as the set; NULL of an empty cell. @return false without memory */
 bool tw_ledger_keep(tw_ledger *in, tw_ledger_column which, const char **out);

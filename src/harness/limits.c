@@ -7,8 +7,8 @@
  * a forged map bends at a zone's border, where bilinear values are too thin, so of it only nodes
  * inside count: it is nowhere in a zone thinner than the zone's own thickness.
  *
- * Where U is not the same everywhere (readings) two places matter: the least t, which alone can be
- * under, and the least t − U, where a rule is in doubt first, thin or hardly known.
+ * Where U is not the same everywhere (readings) three places matter: the least t; the least t − U, where
+ * a rule is in doubt first, thin or hardly known; the least t + U, where it is surely broken first.
  *
  * U at 95 %: of readings 1.96 times the map's standard deviation there (JCGM 100:2008, G.1.3: normal,
  * many degrees of freedom, as the fit averages over its own parameters); of sheet the bound of its
@@ -16,6 +16,8 @@
  * map is what was asked for, and only a gauge tells what came of it.
  */
 #include "taperwright/harness.h"
+
+#include "taperwright/compare.h"
 
 #include <assert.h>
 #include <math.h>
@@ -111,7 +113,7 @@ typedef struct search {
     const double *sd;   /* of it, or NULL */
     double even;        /* U where sd is NULL */
     size_t tried;
-    place thinnest, shakiest; /* of the least t, and of the least t − U */
+    place thinnest, shakiest, surest; /* of the least t, t − U, t + U */
 } search;
 
 static void try_place(search *s, double thickness, double sd, double across, double up)
@@ -125,6 +127,8 @@ static void try_place(search *s, double thickness, double sd, double across, dou
     if (s->tried == 0 ||
         here.thickness - here.expanded < s->shakiest.thickness - s->shakiest.expanded)
         s->shakiest = here;
+    if (s->tried == 0 || here.thickness + here.expanded < s->surest.thickness + s->surest.expanded)
+        s->surest = here;
     s->tried++;
 }
 
@@ -242,14 +246,18 @@ static void judge(const search *s, tw_limit *limit)
 {
     /* Thicknesses that came through inches may miss a limit by their last bits. */
     const double least = limit->spec->least - 1e-9;
-    const bool under = s->thinnest.thickness < least;
-    const place *told = under ? &s->thinnest : &s->shakiest;
+    const bool under = s->surest.thickness + s->surest.expanded < least;
+    const place *told = s->thinnest.thickness >= least ? &s->shakiest : &s->thinnest;
+
+    if (under && told->thickness + told->expanded >= least)
+        told = &s->surest; /* the thinnest is less well known, and may hold */
 
     limit->thinnest_mm = told->thickness;
     limit->expanded_mm = told->expanded;
     memcpy(limit->at, told->at, sizeof limit->at);
     limit->verdict = under                                      ? TW_LIMIT_UNDER
                      : told->thickness - told->expanded < least ? TW_LIMIT_IN_DOUBT
+                     : limit->dished_mm < least                 ? TW_LIMIT_IN_DOUBT
                                                                 : TW_LIMIT_MET;
 }
 
@@ -324,8 +332,10 @@ static tw_status set_out(checking *c, search *s, tw_limit *limit, tw_error *err)
     }
     status = sheet_bound(plate->profile, &b, err);
     if (status == TW_OK) {
+        const double q = tw_dished_ratio(plate->grid);
         s->even = b.mm;
         limit->why = b.why;
+        limit->dished_mm = plate->profile->sheet.thickness / (1 + q * q);
     }
     return status;
 }
@@ -372,6 +382,29 @@ static tw_status search_zones(checking *c, search *s, const char *name, bool *an
     return TW_OK;
 }
 
+static void no_such_zone(const tw_profile *profile, tw_limit *limit)
+{
+    const tw_forged_spec *forged = &profile->forged;
+    size_t best = 0;
+
+    limit->verdict = TW_LIMIT_UNKNOWN;
+    limit->no_zone = true;
+    limit->why = forged->strike_count > 0 ? "the plate has no strike zone of that name"
+                                          : "the plate has no strike zones";
+    /* the words are compared two by two, as names lie in the zones and not in a list */
+    for (size_t k = 0; k < forged->strike_count; k++) {
+        const char *const pair[] = {forged->strikes[best].name, forged->strikes[k].name};
+        if (tw_nearest_word(limit->spec->zone, pair, 2) == pair[1])
+            best = k;
+        else if (!tw_nearest_word(limit->spec->zone, pair, 1))
+            best = k;
+    }
+    if (forged->strike_count > 0) {
+        const char *const word[] = {forged->strikes[best].name};
+        limit->nearest = tw_nearest_word(limit->spec->zone, word, 1);
+    }
+}
+
 static tw_status judge_finished(checking *c, tw_limit *limit, tw_error *err)
 {
     const char *zone = limit->spec->zone;
@@ -386,8 +419,7 @@ static tw_status judge_finished(checking *c, tw_limit *limit, tw_error *err)
     if (!zone)
         try_map(&s, c);
     if (!any) {
-        limit->verdict = TW_LIMIT_NOT_ABOUT;
-        limit->why = "the plate has no strike zone of that name";
+        no_such_zone(c->plate->profile, limit);
     } else if (s.tried == 0) {
         limit->verdict = TW_LIMIT_UNKNOWN;
         limit->why = "the map says nothing there";
@@ -438,6 +470,7 @@ tw_status tw_limits_check(tw_plate *plate, const tw_plate_map *map, const tw_rul
         tw_limit limit = {.spec = &rules->limits[k],
                           .thinnest_mm = unknown,
                           .expanded_mm = unknown,
+                          .dished_mm = unknown,
                           .at = {unknown, unknown}};
         status = judge_one(&c, &limit, err);
         if (status == TW_OK)

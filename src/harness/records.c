@@ -53,7 +53,7 @@ static bool check_pounds(tw_ledger *in, tw_original *record)
         tw_ledger_pointed(in, tw_ledger_cell(in, TW_LEDGER_POUNDS), pointed, sizeof pointed);
     const double one = in->columns[TW_LEDGER_MASS].unit[0] ? in->columns[TW_LEDGER_MASS].one : 1;
     char why[80], mass[64];
-    double allowed;
+    double allowed, allowed_pounds;
     tw_error err;
 
     record->pounds_g = NAN;
@@ -69,12 +69,20 @@ static bool check_pounds(tw_ledger *in, tw_original *record)
         allowed = ounce / 2;
     else
         allowed = half_digit(cell, strstr(cell, "oz") ? ounce : 16 * ounce);
+    allowed_pounds = allowed;
     /* a rounding within ±h has the standard deviation h/√3 */
     allowed += record->u_g > 0
                    ? sqrt(3) * record->u_g
                    : half_digit(tw_ledger_pointed(in, tw_ledger_cell(in, TW_LEDGER_MASS), mass,
                                                   sizeof mass),
                                 one);
+    if (isnan(record->g)) { /* pounds alone: their mass, with their rounding */
+        record->g = record->pounds_g;
+        record->from_pounds = true;
+        if (isnan(record->u_g))
+            record->u_g = allowed_pounds / sqrt(3);
+        return true;
+    }
     if (!(fabs(record->pounds_g - record->g) > allowed))
         return true;
     tw_originals_warn(in->set, record,
@@ -155,7 +163,7 @@ static bool read_record(tw_ledger *in, tw_original *record)
     record->width = tw_ledger_number(in, TW_LEDGER_WIDTH);
     read_years(in, record);
     record->g = tw_ledger_number(in, TW_LEDGER_MASS);
-    if (!*tw_ledger_cell(in, TW_LEDGER_MASS))
+    if (!*tw_ledger_cell(in, TW_LEDGER_MASS) && !*tw_ledger_cell(in, TW_LEDGER_POUNDS))
         tw_ledger_fault(in, record->line, TW_ERR_KEY, NULL, "give it, or leave the row out",
                         "the record has no mass");
     record->u_g = tw_ledger_number(in, TW_LEDGER_UNCERTAINTY);

@@ -132,6 +132,8 @@ static tw_status measure(tw_standing *out, tw_error *err)
     }
     out->per_area_count = areas;
     qsort(values, areas, sizeof *values, compare_doubles);
+    out->per_area_least = areas > 0 ? values[0] : (double)NAN;
+    out->per_area_most = areas > 0 ? values[areas - 1] : (double)NAN;
     if (areas >= QUARTILES_FROM)
         out->per_area_median = tw_quantile(values, areas, 0.5);
     free(values);
@@ -234,9 +236,12 @@ static tw_status meet(const tw_mass *mass, tw_arena *arena, tw_standing *out, tw
     for (size_t k = 0; k < out->count; k++) {
         const tw_original *record = out->records[k];
         const bool s = record->straps == TW_SAID_OUT, l = record->lining == TW_SAID_OUT;
-        out->lighter += record->g < own[s][l].g;
-        out->heavier += record->g > own[s][l].g;
-        out->uncertain += fabs(record->g - own[s][l].g) <= expanded[s][l];
+        const double over = record->g - own[s][l].g;
+        out->lighter += over < 0;
+        out->heavier += over > 0;
+        out->uncertain += fabs(over) <= expanded[s][l];
+        out->clearly_lighter += over < 0 && fabs(over) > expanded[s][l];
+        out->clearly_heavier += over > 0 && fabs(over) > expanded[s][l];
     }
     out->per_area = tw_standing_per_area(out->own.g, mass->height, mass->width);
     return TW_OK;

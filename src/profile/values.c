@@ -240,6 +240,19 @@ static bool is_bare_zero(const char *text)
     return text[strspn(text, "0. ")] == '\0' && strchr(text, '0');
 }
 
+/* "1,2 kg" inside braces or brackets is read as two entries; @return the second's words, or NULL. */
+static const char *behind_comma(const tw_node *node)
+{
+    const tw_node *next = node->next;
+    const char *words = !next ? NULL : next->key ? next->key : next->text;
+    const tw_place place = !next ? node->place : next->key ? next->key_place : next->place;
+
+    if (!words || *words < '0' || *words > '9' || place.line != node->place.line ||
+        place.column != node->place.column + (int)strlen(node->text) + 1)
+        return NULL;
+    return words;
+}
+
 bool tw_value_number(tw_reader *reader, const tw_node *node, const char *what, tw_number_kind kind,
                      double *out)
 {
@@ -259,6 +272,10 @@ bool tw_value_number(tw_reader *reader, const tw_node *node, const char *what, t
                      number_kinds[kind].ruler ? "write \"%s %s\", or put \"ruler: %s\" at the top"
                                               : "write \"%s %s\"",
                      node->text, number_kinds[kind].unit, number_kinds[kind].unit);
+            if (behind_comma(node))
+                snprintf(advice, sizeof advice,
+                         "write \"%.20s.%.40s\": inside braces and brackets a comma ends an entry",
+                         node->text, behind_comma(node));
             tw_reader_fault(reader, node->place, TW_ERR_UNIT, node->text, advice,
                             "%s \"%s\" lacks its unit", what, node->text);
         } else {
@@ -297,8 +314,9 @@ void tw_read_count(tw_reader *reader, const tw_node *node, const tw_key *key, vo
         return;
     digits = strspn(node->text, "0123456789");
     if (digits == 0 || node->text[digits] != '\0') {
-        tw_reader_fault(reader, node->place, TW_ERR_SYNTAX, node->text, "write it as 6",
-                        "%s \"%s\" is not a whole number", key->name, node->text);
+        tw_reader_fault(reader, node->place, TW_ERR_SYNTAX, node->text,
+                        "write a whole number, like 6", "%s \"%s\" is not a whole number",
+                        key->name, node->text);
         return;
     }
     for (size_t k = 0; k < digits && number <= COUNT_MAX; k++)

@@ -129,13 +129,16 @@ static void sheet_has_its_tolerance(void **state)
     rule(&r, 1.51, NULL, false);
     rule(&r, 1.5, "chest", false);
     rule(&r, 1.5, NULL, true);
+    rule(&r, 1.59, NULL, false);
     check(&r, TW_MAP_SHEET);
     assert_int_equal(r.found[0].verdict, TW_LIMIT_MET);
     assert_int_equal(r.found[1].verdict, TW_LIMIT_IN_DOUBT);
-    assert_int_equal(r.found[2].verdict, TW_LIMIT_UNDER);
+    assert_int_equal(r.found[2].verdict, TW_LIMIT_IN_DOUBT); /* 1.51 is within the ± */
     assert_int_equal(r.found[3].verdict, TW_LIMIT_IN_DOUBT);
     assert_int_equal(r.found[4].verdict, TW_LIMIT_IN_DOUBT);
-    for (size_t k = 0; k < 5; k++) {
+    assert_int_equal(r.found[5].verdict, TW_LIMIT_UNDER);
+    for (size_t k = 0; k < 6; k++) {
+        assert_true(isnan(r.found[k].dished_mm)); /* flat */
         assert_close(r.found[k].thinnest_mm, 1.5, 1e-12);
         assert_close(r.found[k].expanded_mm, 0.08, 1e-12);
         assert_non_null(strstr(r.found[k].why, "EN 10131 normal"));
@@ -233,10 +236,13 @@ static void readings_have_their_spread(void **state)
     rule(&r, least + 0.001, NULL, false);
     rule(&r, thinnest + 0.01, NULL, false);
     rule(&r, 1.5, "chest", false);
+    rule(&r, 2.3, NULL, false);
     check(&r, TW_MAP_READINGS);
     assert_int_equal(r.found[0].verdict, TW_LIMIT_MET);
     assert_int_equal(r.found[1].verdict, TW_LIMIT_IN_DOUBT);
-    assert_int_equal(r.found[2].verdict, TW_LIMIT_UNDER);
+    assert_int_equal(r.found[2].verdict, TW_LIMIT_IN_DOUBT); /* under by less than its U */
+    assert_int_equal(r.found[4].verdict, TW_LIMIT_UNDER);
+    assert_true(r.found[4].thinnest_mm + r.found[4].expanded_mm < 2.3);
     assert_close(r.found[0].thinnest_mm - r.found[0].expanded_mm, least, 1e-9);
     assert_close(r.found[2].thinnest_mm, thinnest, 1e-9);
     assert_close(r.found[2].thinnest_mm, plane(-100, 150), 0.1);
@@ -260,7 +266,7 @@ static void rules_that_do_not_fit_are_told(void **state)
     r.profile.has_sheet = false;
     build(&r, 32);
     rule(&r, 1, "heart", false); /* no such zone */
-    rule(&r, 1, "chest lef", false);
+    rule(&r, 1, "chset", false);
     rule(&r, 1, NULL, true); /* no sheet */
     rule(&r, 1, NULL, false);
     rule(&r, 1, NULL, false);
@@ -269,8 +275,11 @@ static void rules_that_do_not_fit_are_told(void **state)
     r.limits[4].kinds = breasts;
     r.limits[4].kind_count = 2;
     check(&r, TW_MAP_FORGED);
-    assert_int_equal(r.found[0].verdict, TW_LIMIT_NOT_ABOUT);
-    assert_int_equal(r.found[1].verdict, TW_LIMIT_NOT_ABOUT);
+    assert_int_equal(r.found[0].verdict, TW_LIMIT_UNKNOWN);
+    assert_true(r.found[0].no_zone && r.found[1].no_zone && !r.found[2].no_zone);
+    assert_null(r.found[0].nearest);
+    assert_int_equal(r.found[1].verdict, TW_LIMIT_UNKNOWN);
+    assert_string_equal(r.found[1].nearest, "chest");
     assert_int_equal(r.found[2].verdict, TW_LIMIT_UNKNOWN);
     assert_int_equal(r.found[3].verdict, TW_LIMIT_NOT_ABOUT);
     assert_int_equal(r.found[4].verdict, TW_LIMIT_MET);

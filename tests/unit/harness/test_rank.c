@@ -121,6 +121,8 @@ static void a_single_part_is_the_whole(void **state)
     assert_string_equal(row->what, "the whole");
     assert_int_equal(row->count, 9);
     assert_int_equal(row->lighter, 3);
+    assert_int_equal(row->clearly_lighter + row->uncertain + row->clearly_heavier, row->count);
+    assert_true(row->clearly_lighter < row->lighter || row->clearly_heavier < row->heavier);
     assert_int_equal(row->uncertain, 2); /* U = 1.96 · 60: 2400 and 2600 are inside */
     assert_close(row->own.g, 2500, 0);
     assert_close(row->median, 2800, 0);
