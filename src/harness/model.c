@@ -296,11 +296,11 @@ tw_status tw_piece_figure(const tw_piece *piece, unsigned threads, tw_arena *are
 /* ---- fittings ----------------------------------------------------------------------------------------- */
 
 tw_status tw_part_fittings(const tw_part_spec *spec, tw_arena *arena, tw_figure *all,
-                           tw_figure *straps, tw_figure *lining, tw_error *err)
+                           tw_figure *straps, tw_figure *lining, tw_figure *metal, tw_error *err)
 {
     tw_status status = TW_OK;
 
-    *all = *straps = *lining = tw_figure_zero();
+    *all = *straps = *lining = *metal = tw_figure_zero();
     for (size_t k = 0; status == TW_OK && k < spec->fitting_count; k++) {
         const tw_fitting_spec *item = &spec->fittings[k];
         tw_figure one = {.g = item->amount * item->fitting.mass};
@@ -314,6 +314,8 @@ tw_status tw_part_fittings(const tw_part_spec *spec, tw_arena *arena, tw_figure 
             status = tw_figure_add(straps, arena, &one, 1, err);
         if (status == TW_OK && item->fitting.what == TW_FITTING_LINING)
             status = tw_figure_add(lining, arena, &one, 1, err);
+        if (status == TW_OK && item->fitting.what == TW_FITTING_METAL)
+            status = tw_figure_add(metal, arena, &one, 1, err);
     }
     return status;
 }
