@@ -52,9 +52,10 @@ TW_API double tw_figure_expanded(const tw_figure *figure);
 /* ---- weighings ---------------------------------------------------------------------------- */
 
 enum {
-    TW_WEIGHING_OVER = 1,  /**< over the scale's most */
-    TW_WEIGHING_UNDER = 2, /**< under its least load, or, when that is not given, under 20 steps */
-    TW_WEIGHING_SPREAD = 4 /**< repeats scatter by more than three steps */
+    TW_WEIGHING_OVER = 1,   /**< over the scale's most */
+    TW_WEIGHING_UNDER = 2,  /**< under its least load, or, when that is not given, under 20 steps */
+    TW_WEIGHING_SPREAD = 4, /**< repeats scatter by more than three steps */
+    TW_WEIGHING_OFF_STEP = 8 /**< a reading is no multiple of the scale's step */
 };
 /** What a weighing says, the scale's own error taken out. */
 typedef struct tw_weighing {
@@ -99,7 +100,7 @@ typedef enum tw_counted {
     TW_COUNTED_MISSING,
     TW_COUNTED_MODELLED,
     TW_COUNTED_WEIGHED,
-    TW_COUNTED_TOGETHER /**< its share, by models or evenly, of parts weighed together */
+    TW_COUNTED_TOGETHER /**< its share, by models or evenly, of what was weighed together */
 } tw_counted;
 /** @return "no figure", "modelled", "weighed", "weighed together". */
 TW_API const char *tw_counted_word(tw_counted counted);
@@ -113,7 +114,7 @@ typedef struct tw_part {
     tw_piece *pieces;   /**< shared by both of a pair */
     tw_figure modelled; /**< plates, turned edges, flutes and fittings; missing without plates */
     tw_figure fittings; /**< of that the fittings; 0 g without */
-    tw_figure straps, lining; /**< of the fittings; 0 g without */
+    tw_figure straps, lining, metal; /**< of the fittings; 0 g without; metal: buckles, rivets */
     bool has_weighing;
     tw_weighing weighing;
     double sheet_g,
@@ -156,14 +157,19 @@ typedef struct tw_total {
     bool *in;            /**< part_count */
     tw_counted *counted; /**< part_count: how each one's grams came */
     tw_figure *figure; /**< part_count: the grams counted for each; missing where out or unknown */
+    bool *even; /**< part_count: an even share, or half of a pair weighed together: no ± of its
+                            own is known, only that of the sum of those that share */
+    const char *
+        *how; /**< part_count, in words: "weighed", "half of the pair", "even share", "weighed
+                           only together with tasset right"; NULL where out */
     size_t in_count, missing_count; /**< missing: in, but without any figure */
     tw_figure sum;                  /**< of all that are in and have a figure */
-    tw_figure modelled;       /**< of parts in that are modelled and weighed both: the models */
-    tw_figure weighed;        /**< the same parts: the weighings */
-    size_t both_count;        /**< how many those are */
-    tw_figure straps, lining; /**< in the sum, as far as modelled */
-    bool has_balance;         /**< every part in with a figure has a place */
-    double balance[3];        /**< of the sum, on the wearer [mm] */
+    tw_figure modelled; /**< of parts in that are modelled and weighed both: the models */
+    tw_figure weighed;  /**< the same parts: the weighings */
+    size_t both_count;  /**< how many those are */
+    tw_figure straps, lining, metal; /**< in the sum, as far as modelled; metal: buckles, rivets */
+    bool has_balance;                /**< every part in with a figure has a place */
+    double balance[3];               /**< of the sum, on the wearer [mm] */
     double inertia_g_mm2[3]
                         [3]; /**< about it, parts without plates as points; NaN without balance */
     tw_notes
@@ -171,9 +177,10 @@ typedef struct tw_total {
     tw_arena *arena;
 } tw_total;
 /**
- * @brief Add up the parts that are in. Parts weighed together count as one weighing when all of them
- * are in and not all have a weighing of their own in the harness file; otherwise each counts as weighed,
- * else modelled. Of weighings that overlap the one of more parts goes first.
+ * @brief Add up the parts that are in. Own weighings of the harness file count first. They are taken out
+ * of what was weighed together, and what is left is shared by models, evenly where some have none, when
+ * all that share are in; otherwise each counts as modelled. Of weighings that overlap the one of more
+ * parts goes first, and the other is named in a note.
  * @return TW_OK; TW_ERR_KEY (unknown name, with the nearest); TW_ERR_INPUT (nothing is in; a part both
  * with and without); TW_ERR_MEMORY
  */

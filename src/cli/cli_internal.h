@@ -181,13 +181,21 @@ char *tw_cli_figure(const tw_figure *figure, tw_units units, char *out, size_t s
 /** @return part k's name, of a pair without its side when `pair`; in a buffer of the caller's. */
 char *tw_cli_part_name(const tw_part *part, bool pair, char *out, size_t size);
 
+/** A named set of the file, added up. */
+typedef struct tw_cli_set {
+    tw_figure sum; /**< of the parts that have a figure */
+    size_t in_count, missing_count;
+    const char **missing; /**< parts without a figure */
+} tw_cli_set;
+/** @brief "my cuirass: body, with couter, without back". */
+char *tw_cli_harness_title(const tw_args *args, const tw_harness_file *file, char *out,
+                           size_t size);
 /** What `harness` found out. */
 typedef struct tw_cli_whole {
     const tw_cli_harness *of;
     tw_sources sources;
     size_t set_count;
-    tw_figure *sets;   /**< sum of each named set of the file */
-    size_t *set_parts; /**< how many parts each has in */
+    tw_cli_set *sets;
 } tw_cli_whole;
 /** What `originals` found out: of a harness or plate, or of the set alone. */
 typedef struct tw_cli_beside {

@@ -78,14 +78,27 @@ void tw_cli_harness_close(tw_cli_harness *harness)
 
 /* ---- the command ------------------------------------------------------------------------------ */
 
+static tw_status add_set(const tw_total *total, tw_arena *arena, tw_cli_set *set, tw_error *err)
+{
+    size_t missing = 0;
+
+    *set = (tw_cli_set){.in_count = total->in_count, .missing_count = total->missing_count};
+    set->missing = tw_arena_array(arena, total->missing_count, sizeof *set->missing);
+    if (!set->missing)
+        return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+    for (size_t k = 0; k < total->harness->part_count; k++)
+        if (total->in[k] && total->counted[k] == TW_COUNTED_MISSING)
+            set->missing[missing++] = total->harness->parts[k].name;
+    return tw_figure_add(&set->sum, arena, &total->sum, 1, err);
+}
+
 static tw_status add_sets(tw_cli_whole *whole, tw_error *err)
 {
     const tw_harness_file *file = whole->of->file;
     tw_arena *arena = whole->of->total.arena;
 
     whole->sets = tw_arena_array(arena, file->set_count, sizeof *whole->sets);
-    whole->set_parts = tw_arena_array(arena, file->set_count, sizeof *whole->set_parts);
-    if (!whole->sets || !whole->set_parts)
+    if (!whole->sets)
         return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
     for (size_t k = 0; k < file->set_count; k++) {
         const tw_choice choice = {.set = file->sets[k].name};
@@ -93,9 +106,7 @@ static tw_status add_sets(tw_cli_whole *whole, tw_error *err)
         tw_status status = tw_harness_total(whole->of->harness, &choice, &total, err);
         if (status != TW_OK)
             return status;
-        whole->sets[k] = tw_figure_zero();
-        whole->set_parts[k] = total.in_count - total.missing_count;
-        status = tw_figure_add(&whole->sets[k], arena, &total.sum, 1, err);
+        status = add_set(&total, arena, &whole->sets[k], err);
         tw_total_release(&total);
         if (status != TW_OK)
             return status;
@@ -123,11 +134,13 @@ static tw_status draw(const tw_args *args, const tw_cli_whole *whole, tw_output 
                                      .date = args->date ? args->date : file->date,
                                      .which = SIZE_MAX,
                                      .threads = (unsigned)args->threads};
+    char title[512];
     tw_image image = {0};
     const tw_status status =
         tw_draw_parts(&whole->of->total, &whole->sources, &options, &image, err);
 
-    return status == TW_OK ? tw_cli_image_write(out, file->harness, &image, err) : status;
+    tw_cli_harness_title(args, file, title, sizeof title);
+    return status == TW_OK ? tw_cli_image_write(out, title, &image, err) : status;
 }
 
 tw_status tw_cmd_harness(const tw_args *args, tw_notes *errors)

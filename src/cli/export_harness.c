@@ -12,9 +12,23 @@ static json_t *figure_json(const tw_figure *figure)
                      tw_json_number(tw_figure_expanded(figure)));
 }
 
+/* Of an even share, or half a pair, no ± is known. */
+static json_t *counted_json(const tw_total *total, size_t k)
+{
+    if (!total->even[k])
+        return figure_json(&total->figure[k]);
+    return json_pack("{s:o,s:n,s:n}", "mass_g", tw_json_number(total->figure[k].g), "u_g",
+                     "expanded_g");
+}
+
+static json_t *sum_json(const tw_figure *sum, size_t in_count, size_t missing_count)
+{
+    return missing_count < in_count ? figure_json(sum) : json_null();
+}
+
 static json_t *weighing_json(const tw_weighing *weighing)
 {
-    return json_pack("{s:o,s:o,s:o,s:o,s:o,s:o,s:b,s:b,s:b}", "scale",
+    return json_pack("{s:o,s:o,s:o,s:o,s:o,s:o,s:b,s:b,s:b,s:b}", "scale",
                      tw_json_text(weighing->scale ? weighing->scale->name : NULL), "net",
                      figure_json(&weighing->net), "scale_error_taken_out_g",
                      tw_json_number(weighing->corrected_g), "rounding_u_g",
@@ -23,7 +37,8 @@ static json_t *weighing_json(const tw_weighing *weighing)
                      tw_json_number(weighing->scale_u_g), "over_most",
                      (weighing->flags & TW_WEIGHING_OVER) != 0, "under_least",
                      (weighing->flags & TW_WEIGHING_UNDER) != 0, "scattered",
-                     (weighing->flags & TW_WEIGHING_SPREAD) != 0);
+                     (weighing->flags & TW_WEIGHING_SPREAD) != 0, "off_step",
+                     (weighing->flags & TW_WEIGHING_OFF_STEP) != 0);
 }
 
 static json_t *part_json(const tw_total *total, size_t k)
@@ -32,13 +47,14 @@ static json_t *part_json(const tw_total *total, size_t k)
     const bool counted = tw_figure_is(&total->figure[k]) && total->sum.g > 0;
 
     return json_pack(
-        "{s:o,s:o,s:b,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "part", tw_json_text(part->name),
-        "kind", tw_json_text(part->kind), "in", (int)total->in[k], "modelled",
-        figure_json(&part->modelled), "weighing",
+        "{s:o,s:o,s:b,s:o,s:o,s:o,s:o,s:o,s:o,s:b,s:o,s:o,s:o,s:o}", "part",
+        tw_json_text(part->name), "kind", tw_json_text(part->kind), "in", (int)total->in[k],
+        "modelled", figure_json(&part->modelled), "weighing",
         part->has_weighing ? weighing_json(&part->weighing) : json_null(), "difference_g",
         tw_json_number(part->has_weighing ? part->weighing.net.g - part->modelled.g : NAN),
-        "counted", figure_json(&total->figure[k]), "counted_as",
-        tw_json_text(total->in[k] ? tw_counted_word(total->counted[k]) : NULL), "share_percent",
+        "counted", counted_json(total, k), "counted_as",
+        tw_json_text(total->in[k] ? tw_counted_word(total->counted[k]) : NULL), "counted_how",
+        tw_json_text(total->how[k]), "even_share", (int)total->even[k], "share_percent",
         tw_json_number(counted ? 100 * total->figure[k].g / total->sum.g : NAN), "sheet_g",
         tw_json_number(part->sheet_g), "forged_g", tw_json_number(part->forged_g), "balance_mm",
         part->has_balance ? tw_json_numbers(part->balance, 3) : json_null());
@@ -56,15 +72,28 @@ static json_t *parts_json(const tw_total *total)
     return list;
 }
 
+static json_t *set_json(const char *name, const tw_cli_set *set)
+{
+    json_t *missing = json_array();
+
+    for (size_t k = 0; missing && k < set->missing_count; k++)
+        if (json_array_append_new(missing, tw_json_text(set->missing[k])) != 0) {
+            json_decref(missing);
+            missing = NULL;
+        }
+    return json_pack("{s:o,s:o,s:I,s:I,s:o}", "set", tw_json_text(name), "sum",
+                     sum_json(&set->sum, set->in_count, set->missing_count), "parts",
+                     (json_int_t)(set->in_count - set->missing_count), "parts_in",
+                     (json_int_t)set->in_count, "not_known", missing);
+}
+
 static json_t *sets_json(const tw_cli_whole *whole)
 {
     json_t *list = json_array();
 
     for (size_t k = 0; list && k < whole->set_count; k++)
-        if (json_array_append_new(list, json_pack("{s:o,s:o,s:I}", "set",
-                                                  tw_json_text(whole->of->file->sets[k].name),
-                                                  "sum", figure_json(&whole->sets[k]), "parts",
-                                                  (json_int_t)whole->set_parts[k])) != 0) {
+        if (json_array_append_new(list, set_json(whole->of->file->sets[k].name, &whole->sets[k])) !=
+            0) {
             json_decref(list);
             return NULL;
         }
@@ -105,11 +134,13 @@ json_t *tw_show_harness_json(const tw_args *args, const tw_cli_whole *whole)
     const tw_total *total = &whole->of->total;
 
     return json_pack(
-        "{s:i,s:s,s:o,s:o,s:I,s:I,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "format", 1, "version",
-        TW_VERSION, "harness", tw_json_text(whole->of->file->harness), "set",
+        "{s:i,s:s,s:o,s:o,s:I,s:I,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "format", 1,
+        "version", TW_VERSION, "harness", tw_json_text(whole->of->file->harness), "set",
         tw_json_text(args->set), "parts_in", (json_int_t)total->in_count, "parts_without_figure",
-        (json_int_t)total->missing_count, "sum", figure_json(&total->sum), "straps",
-        figure_json(&total->straps), "lining", figure_json(&total->lining), "modelled_of_weighed",
+        (json_int_t)total->missing_count, "sum",
+        sum_json(&total->sum, total->in_count, total->missing_count), "straps",
+        figure_json(&total->straps), "lining", figure_json(&total->lining), "buckles_rivets",
+        figure_json(&total->metal), "modelled_of_weighed",
         total->both_count > 0 ? figure_json(&total->modelled) : json_null(), "weighed_of_modelled",
         total->both_count > 0 ? figure_json(&total->weighed) : json_null(), "balance_mm",
         total->has_balance ? tw_json_numbers(total->balance, 3) : json_null(), "inertia_g_mm2",
@@ -136,7 +167,10 @@ void tw_show_harness_csv(tw_output *out, const tw_cli_whole *whole)
         tw_csv_text(out, total->in[k] ? tw_counted_word(total->counted[k]) : "", false);
         for (size_t f = 0; f < 3; f++) {
             tw_csv_number(out, figures[f]->g, false);
-            tw_csv_number(out, tw_figure_is(figures[f]) ? tw_figure_expanded(figures[f]) : NAN,
+            tw_csv_number(out,
+                          tw_figure_is(figures[f]) && !(f == 2 && total->even[k])
+                              ? tw_figure_expanded(figures[f])
+                              : NAN,
                           false);
         }
         tw_csv_number(out, part->sheet_g, false);

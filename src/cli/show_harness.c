@@ -9,8 +9,12 @@ enum { WORDS = 64, NAMES = 120 };
 
 char *tw_cli_figure(const tw_figure *figure, tw_units units, char *out, size_t size)
 {
+    char words[WORDS];
+
     if (!tw_figure_is(figure))
         snprintf(out, size, "-");
+    else if (tw_figure_expanded(figure) >= figure->g && figure->g > 0)
+        snprintf(out, size, "about %s", tw_write_mass(figure->g, units, -1, words, sizeof words));
     else
         tw_cli_mass_within(figure->g, tw_figure_expanded(figure), units, out, size);
     return out;
@@ -19,6 +23,17 @@ char *tw_cli_figure(const tw_figure *figure, tw_units units, char *out, size_t s
 char *tw_cli_part_name(const tw_part *part, bool pair, char *out, size_t size)
 {
     snprintf(out, size, "%s", pair && part->side != 0 ? part->spec->name : part->name);
+    return out;
+}
+
+char *tw_cli_harness_title(const tw_args *args, const tw_harness_file *file, char *out, size_t size)
+{
+    size_t used = (size_t)tw_format(out, size, "%s%s%s", file->harness, args->set ? ": " : "",
+                                    args->set ? args->set : "");
+    for (size_t k = 0; k < args->with.count && used < size; k++)
+        used += (size_t)tw_format(out + used, size - used, ", with %s", args->with.names[k]);
+    for (size_t k = 0; k < args->without.count && used < size; k++)
+        used += (size_t)tw_format(out + used, size - used, ", without %s", args->without.names[k]);
     return out;
 }
 
@@ -42,47 +57,86 @@ static void print_column(tw_output *out, int columns, const char *text)
 
 /* ---- the table -------------------------------------------------------------------------------- */
 
-static int widest_name(const tw_total *total)
-{
-    size_t widest = strlen("part");
+enum { NAME, MODELLED, WEIGHED, DIFFERS, COUNTED, SHARE, COLUMNS };
+static const char *const heads[COLUMNS] = {"part",    "modelled", "weighed",
+                                           "differs", "counted",  "share"};
+typedef struct cells {
+    char text[COLUMNS][2 * WORDS];
+} cells;
 
-    for (size_t k = 0; k < total->harness->part_count; k++) {
-        const size_t columns = tw_cli_columns(total->harness->parts[k].name);
-        if (total->in[k] && columns > widest)
-            widest = columns;
-    }
-    return (int)widest;
-}
-
-static void show_row(tw_output *out, tw_units units, const tw_total *total, size_t k, int width)
+static void fill_cells(tw_units units, const tw_total *total, size_t k, cells *row)
 {
     const tw_part *part = &total->harness->parts[k];
+    const tw_figure *counted = &total->figure[k];
     const double weighed = part->has_weighing ? part->weighing.net.g : NAN;
-    char words[2 * WORDS];
+    char words[WORDS];
 
-    print_column(out, width, part->name);
-    print_column(out, 19, tw_cli_figure(&part->modelled, units, words, sizeof words));
+    snprintf(row->text[NAME], sizeof row->text[NAME], "%s", part->name);
+    tw_cli_figure(&part->modelled, units, row->text[MODELLED], sizeof row->text[MODELLED]);
+    snprintf(row->text[WEIGHED], sizeof row->text[WEIGHED], "-");
     if (part->has_weighing)
-        tw_cli_figure(&part->weighing.net, units, words, sizeof words);
-    print_column(out, 19, part->has_weighing ? words : "-");
-    print_column(out, 8, signed_mass(weighed - part->modelled.g, units, words, sizeof words));
-    print_column(out, 19, tw_cli_figure(&total->figure[k], units, words, sizeof words));
-    if (tw_figure_is(&total->figure[k]) && total->sum.g > 0)
-        tw_output_print(out, NULL, "  %5.1f %%", 100 * total->figure[k].g / total->sum.g);
+        tw_cli_figure(&part->weighing.net, units, row->text[WEIGHED], sizeof row->text[WEIGHED]);
+    signed_mass(weighed - part->modelled.g, units, row->text[DIFFERS], sizeof row->text[DIFFERS]);
+    if (total->even[k]) /* only the sum's ± is known */
+        snprintf(row->text[COUNTED], sizeof row->text[COUNTED], "about %s",
+                 tw_write_mass(counted->g, units, -1, words, sizeof words));
     else
-        tw_output_print(out, NULL, "  %7s", "");
-    tw_output_print(out, NULL, "  %s\n", tw_counted_word(total->counted[k]));
+        tw_cli_figure(counted, units, row->text[COUNTED], sizeof row->text[COUNTED]);
+    row->text[SHARE][0] = '\0';
+    if (tw_figure_is(counted) && total->sum.g > 0)
+        snprintf(row->text[SHARE], sizeof row->text[SHARE], "%5.1f %%",
+                 100 * counted->g / total->sum.g);
+}
+
+/* What a weighing that counts, wholly or in part, has against it. */
+static const char *mark(const tw_total *total, size_t k)
+{
+    const tw_part *part = &total->harness->parts[k];
+
+    if (!part->has_weighing || total->counted[k] != TW_COUNTED_WEIGHED)
+        return "";
+    if (part->weighing.flags & TW_WEIGHING_OVER)
+        return ", over the scale's most";
+    if (tw_figure_expanded(&part->weighing.net) >= part->weighing.net.g)
+        return ", readings far apart";
+    return "";
+}
+
+static void print_cells(tw_output *out, const int *widths, const char *const *text)
+{
+    for (size_t c = 0; c < SHARE; c++)
+        print_column(out, widths[c], text[c]);
+    tw_output_print(out, NULL, "  %7s", text[SHARE]);
 }
 
 static void show_table(tw_output *out, tw_units units, const tw_total *total)
 {
-    const int width = widest_name(total);
+    int widths[COLUMNS];
+    cells row;
 
-    tw_output_print(out, NULL, "  %-*s  %-19s  %-19s  %-8s  %-19s  %7s  as\n", width, "part",
-                    "modelled", "weighed", "differs", "counted", "share");
-    for (size_t k = 0; k < total->harness->part_count; k++)
-        if (total->in[k])
-            show_row(out, units, total, k, width);
+    for (size_t c = 0; c < COLUMNS; c++)
+        widths[c] = (int)strlen(heads[c]);
+    for (size_t k = 0; k < total->harness->part_count; k++) {
+        if (!total->in[k])
+            continue;
+        fill_cells(units, total, k, &row);
+        for (size_t c = 0; c < COLUMNS; c++) {
+            const int columns = (int)tw_cli_columns(row.text[c]);
+            widths[c] = columns > widths[c] ? columns : widths[c];
+        }
+    }
+    print_cells(out, widths, heads);
+    tw_output_print(out, NULL, "  as\n");
+    for (size_t k = 0; k < total->harness->part_count; k++) {
+        const char *text[COLUMNS];
+        if (!total->in[k])
+            continue;
+        fill_cells(units, total, k, &row);
+        for (size_t c = 0; c < COLUMNS; c++)
+            text[c] = row.text[c];
+        print_cells(out, widths, text);
+        tw_output_print(out, NULL, "  %s%s\n", total->how[k], mark(total, k));
+    }
 }
 
 /* Names of parts in a list, pairs once where both are meant. */
@@ -120,22 +174,50 @@ static bool is_missing(const tw_total *total, size_t part)
 
 /* ---- what it tells ---------------------------------------------------------------------------- */
 
-static void show_sum(tw_output *out, tw_units units, const tw_total *total)
+/* "tasset left, culet": parts in without a figure, read from how[]. */
+static void show_missing(tw_output *out, const tw_total *total)
+{
+    bool first = true;
+
+    for (size_t k = 0; k < total->harness->part_count; k++) {
+        if (!is_missing(total, k))
+            continue;
+        tw_output_print(out, NULL, "  %-14s  %s: %s\n", first ? "no figure" : "",
+                        total->harness->parts[k].name, total->how[k]);
+        first = false;
+    }
+}
+
+static void show_fittings(tw_output *out, tw_units units, const char *label,
+                          const tw_figure *figure)
 {
     char words[2 * WORDS];
 
-    tw_output_print(out, NULL, "  %-14s  %s (95 %%)", "together",
-                    tw_cli_figure(&total->sum, units, words, sizeof words));
-    if (total->missing_count > 0)
-        tw_output_print(out, NULL, ", without %zu part%s of which nothing is known",
-                        total->missing_count, total->missing_count == 1 ? "" : "s");
+    if (figure->g > 0)
+        tw_output_print(out, NULL, "  %-14s  %s in that, by unit masses\n", label,
+                        tw_cli_figure(figure, units, words, sizeof words));
+}
+
+static void show_sum(tw_output *out, tw_units units, const tw_total *total)
+{
+    const double expanded = tw_figure_expanded(&total->sum);
+    char words[2 * WORDS];
+
+    tw_cli_figure(&total->sum, units, words, sizeof words);
+    if (total->missing_count == total->in_count)
+        tw_output_print(out, NULL, "  %-14s  not known", "together");
+    else if (expanded >= total->sum.g)
+        tw_output_print(out, NULL, "  %-14s  %s, not known to better than its readings' spread",
+                        "together", words);
+    else
+        tw_output_print(out, NULL, "  %-14s  %s (95 %%)", "together", words);
+    if (total->missing_count > 0 && total->missing_count < total->in_count)
+        tw_output_print(out, NULL, ", %zu of %zu parts", total->in_count - total->missing_count,
+                        total->in_count);
     tw_output_print(out, NULL, "\n");
-    if (total->straps.g > 0)
-        tw_output_print(out, NULL, "  %-14s  %s in that, by unit masses\n", "straps",
-                        tw_cli_figure(&total->straps, units, words, sizeof words));
-    if (total->lining.g > 0)
-        tw_output_print(out, NULL, "  %-14s  %s in that, by unit masses\n", "lining",
-                        tw_cli_figure(&total->lining, units, words, sizeof words));
+    show_fittings(out, units, "straps", &total->straps);
+    show_fittings(out, units, "lining", &total->lining);
+    show_fittings(out, units, "buckles, rivets", &total->metal);
 }
 
 static void show_sets(tw_output *out, tw_units units, const tw_cli_whole *whole)
@@ -143,11 +225,23 @@ static void show_sets(tw_output *out, tw_units units, const tw_cli_whole *whole)
     const tw_harness_file *file = whole->of->file;
     char words[2 * WORDS];
 
-    for (size_t k = 0; k < whole->set_count; k++)
-        tw_output_print(out, NULL, "  %-14s  %-*s  %s, %zu part%s\n", k == 0 ? "sets" : "",
-                        tw_cli_fit(16, file->sets[k].name), file->sets[k].name,
-                        tw_cli_figure(&whole->sets[k], units, words, sizeof words),
-                        whole->set_parts[k], whole->set_parts[k] == 1 ? "" : "s");
+    for (size_t k = 0; k < whole->set_count; k++) {
+        const tw_cli_set *set = &whole->sets[k];
+        const size_t known = set->in_count - set->missing_count;
+        tw_output_print(out, NULL, "  %-14s  %-*s  ", k == 0 ? "sets" : "",
+                        tw_cli_fit(16, file->sets[k].name), file->sets[k].name);
+        if (known == 0)
+            tw_output_print(out, NULL, "not known, %zu", set->in_count);
+        else
+            tw_output_print(out, NULL, "%s, %zu",
+                            tw_cli_figure(&set->sum, units, words, sizeof words), known);
+        if (known > 0 && set->missing_count > 0)
+            tw_output_print(out, NULL, " of %zu", set->in_count);
+        tw_output_print(out, NULL, " part%s", set->in_count == 1 ? "" : "s");
+        for (size_t n = 0; known > 0 && n < set->missing_count; n++)
+            tw_output_print(out, NULL, "%s%s", n == 0 ? "; " : ", ", set->missing[n]);
+        tw_output_print(out, NULL, known > 0 && set->missing_count > 0 ? " not known\n" : "\n");
+    }
 }
 
 /* Whether models and scale agree over the parts that have both. */
@@ -309,15 +403,16 @@ void tw_show_harness_text(tw_output *out, const tw_args *args, const tw_cli_whol
     const tw_total *total = &whole->of->total;
     const tw_units units = (tw_units)args->units;
 
-    tw_output_print(out, NULL, "%s", whole->of->file->harness);
-    if (args->set)
-        tw_output_print(out, NULL, ", %s", args->set);
+    char title[4 * NAMES];
+
+    tw_output_print(out, NULL, "%s",
+                    tw_cli_harness_title(args, whole->of->file, title, sizeof title));
     tw_output_print(out, NULL, ": %zu of %zu parts in\n", total->in_count,
                     total->harness->part_count);
     show_table(out, units, total);
     show_sum(out, units, total);
     show_names(out, "left out", total, is_out);
-    show_names(out, "no figure", total, is_missing);
+    show_missing(out, total);
     show_sets(out, units, whole);
     show_extra(out, units, total);
     show_agreement(out, units, total);

@@ -164,7 +164,8 @@ static tw_status model_part(work *w, tw_part *part, tw_error *err)
     tw_arena *arena = harness->arena;
     tw_status status;
 
-    status = tw_part_fittings(spec, arena, &part->fittings, &part->straps, &part->lining, err);
+    status = tw_part_fittings(spec, arena, &part->fittings, &part->straps, &part->lining,
+                              &part->metal, err);
     if (status != TW_OK)
         return status;
     part->sheet_g = part->forged_g = spec->piece_count > 0 ? 0 : (double)NAN;

@@ -40,9 +40,9 @@ tw_status tw_piece_model(const tw_piece_spec *spec, tw_plate *plate, tw_piece *o
  * @param[out] notes  why a budget cannot be made */
 tw_status tw_piece_figure(const tw_piece *piece, unsigned threads, tw_arena *arena, tw_figure *out,
                           tw_notes *notes, tw_error *err);
-/** @brief Mass of a part's fittings: of all, and of those of straps and lining among them. */
+/** @brief Mass of a part's fittings: of all, and of straps, lining, buckles and rivets among them. */
 tw_status tw_part_fittings(const tw_part_spec *spec, tw_arena *arena, tw_figure *all,
-                           tw_figure *straps, tw_figure *lining, tw_error *err);
+                           tw_figure *straps, tw_figure *lining, tw_figure *metal, tw_error *err);
 
 /* ---- places -------------------------------------------------------------------------------- */
 

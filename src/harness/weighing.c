@@ -67,6 +67,21 @@ static repeats gather(const double *reads, size_t count)
     return all;
 }
 
+/* The first reading that the scale's display cannot have shown. */
+static bool off_step(const tw_weighing_spec *spec, const tw_scale_spec *scale, double *read)
+{
+    for (size_t k = 0; k < spec->read_count + spec->alone_count; k++) {
+        const double g = k < spec->read_count ? spec->reads[k] : spec->alone[k - spec->read_count];
+        const double steps = g / scale->step;
+        if (fabs(steps - round(steps)) < 1e-3)
+            continue;
+        if (read)
+            *read = g;
+        return true;
+    }
+    return false;
+}
+
 static unsigned judge(const tw_weighing_spec *spec, const tw_scale_spec *scale, const repeats *with,
                       const repeats *without, double net)
 {
@@ -79,6 +94,8 @@ static unsigned judge(const tw_weighing_spec *spec, const tw_scale_spec *scale, 
 
     if (scale->most > 0 && with->most > scale->most)
         flags |= TW_WEIGHING_OVER;
+    if (off_step(spec, scale, NULL))
+        flags |= TW_WEIGHING_OFF_STEP;
     if (with->most - with->least > spread || (held && without->most - without->least > spread))
         flags |= TW_WEIGHING_SPREAD;
     return flags;
@@ -183,6 +200,17 @@ static const tw_weighing *nth_weighing(const tw_harness *harness, size_t n)
     return w;
 }
 
+static double spread_of(const tw_weighing_spec *spec)
+{
+    const repeats with = gather(spec->reads, spec->read_count);
+    repeats alone;
+
+    if (spec->alone_count == 0)
+        return with.most - with.least;
+    alone = gather(spec->alone, spec->alone_count);
+    return fmax(with.most - with.least, alone.most - alone.least);
+}
+
 static void note_flags(tw_harness *harness, const tw_weighing *w)
 {
     const tw_scale_spec *scale = w->scale;
@@ -207,11 +235,30 @@ static void note_flags(tw_harness *harness, const tw_weighing *w)
         tw_notes_add(&harness->notes, &note);
     }
     if (w->flags & TW_WEIGHING_SPREAD) {
-        tw_fail(&note, TW_OK, "%s: its readings on %s%s lie more than three steps apart", what.text,
-                scale_word(scale), scale->name);
-        tw_error_advise(&note, NULL, "is the scale level, warm and free all round?");
+        const double apart = spread_of(w->spec);
+        tw_fail(&note, TW_OK, "%s: its readings on %s%s lie %s apart, more than three steps",
+                what.text, scale_word(scale), scale->name, grams(apart, a));
+        tw_error_advise(&note, NULL,
+                        tw_figure_expanded(&w->net) >= w->net.g
+                            ? "is one a slip? weigh again"
+                            : "is the scale level, warm and free all round?");
         tw_notes_add(&harness->notes, &note);
     }
+}
+
+static void note_off_step(tw_harness *harness, const tw_weighing *w)
+{
+    const tw_listing what = weighed_what(harness, w);
+    char a[32], b[32];
+    double read = 0;
+    tw_error note;
+
+    if (!off_step(w->spec, w->scale, &read))
+        return;
+    tw_fail(&note, TW_OK, "%s: %s is no multiple of %s, the step of %s%s", what.text,
+            grams(read, a), grams(w->scale->step, b), scale_word(w->scale), w->scale->name);
+    tw_error_advise(&note, NULL, "write what the display showed; a mean of readings as a list");
+    tw_notes_add(&harness->notes, &note);
 }
 
 static void note_held(tw_harness *harness, const tw_weighing *w)
@@ -225,11 +272,14 @@ static void note_held(tw_harness *harness, const tw_weighing *w)
         return;
     expanded = tw_figure_expanded(&w->net);
     if (w->repeat_u_g > 0) {
-        tw_fail(&note, TW_OK, "%s: weighed by difference, ± %s; balancing alone would give ± %s",
+        tw_fail(&note, TW_OK,
+                "%s: weighed by difference, ± %s; standing on the scale again moves the reading by "
+                "± %s",
                 what.text, grams(expanded, a),
                 grams(expanded * w->repeat_u_g / tw_figure_u(&w->net), b));
     } else {
-        tw_fail(&note, TW_OK, "%s: weighed by difference, ± %s without what balancing adds",
+        tw_fail(&note, TW_OK,
+                "%s: weighed by difference, ± %s without what standing on the scale again adds",
                 what.text, grams(expanded, a));
         tw_error_advise(&note, NULL, "repeat with: and without: three times or more, as lists");
     }
@@ -250,6 +300,8 @@ static void note_scale(tw_harness *harness, const tw_scale_spec *scale)
         if (!w || w->scale != scale)
             continue;
         count++;
+        if (fabs(w->corrected_g) < scale->step / 2)
+            continue;
         what = weighed_what(harness, w);
         if (used + what.used + 32 > sizeof text) {
             left++;
@@ -264,8 +316,9 @@ static void note_scale(tw_harness *harness, const tw_scale_spec *scale)
         return;
     if (!(scale->check_reads > 0)) {
         tw_fail(&note, TW_OK,
-                "%s%s was not checked: it may be off by what a class III scale may in service "
-                "(OIML R 76), here %s or more, one way for all of its weighings",
+                "%s%s was not checked: it is taken to be as good as a scale for trade may be in "
+                "service (class III, OIML R 76), off by %s or more one way for all of its "
+                "weighings; a household scale may be worse",
                 scale_word(scale), scale->name, grams(tw_scale_permissible(scale, 0), a));
         tw_error_advise(&note, NULL, "weigh a known weight: check: {true: 5 kg, reads: 5.01 kg}");
     } else if (error == 0) {
@@ -273,7 +326,7 @@ static void note_scale(tw_harness *harness, const tw_scale_spec *scale)
     } else {
         tw_fail(&note, TW_OK, "%s%s reads %.2g %% %s; %s: %s", scale_word(scale), scale->name,
                 fabs(100 * error), error > 0 ? "high" : "low", error > 0 ? "taken out" : "put back",
-                text);
+                used > 0 ? text : "under half a step each");
     }
     tw_notes_add(&harness->notes, &note);
 }
@@ -287,6 +340,7 @@ void tw_harness_note_weighings(tw_harness *harness)
         if (!w)
             continue;
         note_flags(harness, w);
+        note_off_step(harness, w);
         note_held(harness, w);
     }
 }

@@ -88,14 +88,15 @@ static void one_out_breaks_up_what_was_weighed_together(void **state)
     h = fixture_build(&f);
     total = fixture_total(h, NULL);
     assert_close(total.figure[1].g, 515, 1e-9);
-    assert_non_null(find_note(&total.notes, "an even share"));
+    assert_true(total.even[0] && total.even[1]);
+    assert_string_equal(total.how[1], "half of the pair");
     assert_int_equal(total.both_count, 0);
     tw_total_release(&total);
     total = fixture_total(h, &choice);
     assert_int_equal(total.counted[0], TW_COUNTED_MISSING);
     assert_int_equal(total.missing_count, 1);
     assert_close(total.sum.g, 702, 1e-9);
-    assert_non_null(find_note(&total.notes, "tasset left is in, but has neither model nor"));
+    assert_string_equal(total.how[0], "weighed only together with tasset right");
     assert_non_null(find_note(&total.notes, "only tasset left is in: no figure"));
     tw_total_release(&total);
     tw_harness_free(h);
@@ -131,6 +132,119 @@ static void one_by_one_and_together_check_each_other(void **state)
     h = fixture_build(&f);
     total = fixture_total(h, NULL);
     assert_non_null(find_note(&total.notes, "4 g apart, within their ± 7 g"));
+    tw_total_release(&total);
+    tw_harness_free(h);
+}
+
+/* Own weighings first, models next, evenly what is left: 3300 − 700 = 2600 g by models of 2 : 1 : 1. */
+static void own_weighings_are_taken_out_first(void **state)
+{
+    static const char *parts[] = {"breast", "elbow", "gorget"};
+    fixture f;
+    tw_harness *h;
+    tw_total total;
+    tw_part_spec *elbow;
+
+    (void)state;
+    fixture_begin(&f);
+    (void)fixture_scale(&f, "kitchen", 1, 1e12, 1e12);
+    fixture_piece(&f, fixture_part(&f, "breast", "breastplate"),
+                  fixture_plate(&f, "breast.yaml", 400, 300, 1.5, 0));
+    elbow = fixture_part(&f, "elbow", "couter");
+    elbow->mirror = true;
+    fixture_piece(&f, elbow, fixture_plate(&f, "elbow.yaml", 200, 300, 1.5, 0));
+    fixture_weigh(&f, fixture_part(&f, "gorget", "gorget"), 0, 700);
+    fixture_together(&f, parts, 3, 0, 3300);
+    h = fixture_build(&f);
+    total = fixture_total(h, NULL);
+    assert_close(total.figure[0].g, 1300, 1e-8);
+    assert_close(total.figure[1].g, 650, 1e-8);
+    assert_close(total.figure[2].g, 650, 1e-8);
+    assert_close(total.figure[3].g, 700, 1e-9);
+    assert_int_equal(total.counted[3], TW_COUNTED_WEIGHED);
+    assert_true(!total.even[0] && total.even[1] && total.even[2] && !total.even[3]);
+    assert_string_equal(total.how[1], "half of the pair");
+    assert_true(total.sum.g == 3300);
+    assert_close(tw_figure_u(&total.sum), tw_figure_u(&h->together[0].net), 1e-12);
+    assert_int_equal(total.both_count, 3);
+    assert_close(total.weighed.g, 2600, 1e-9);
+    tw_total_release(&total);
+    tw_harness_free(h);
+
+    elbow->piece_count = 0; /* no model: breast by its own, the elbows evenly what is left */
+    h = fixture_build(&f);
+    total = fixture_total(h, NULL);
+    assert_close(total.figure[0].g, 180000 * DENSITY, 1e-8);
+    assert_close(total.figure[1].g, (2600 - 180000 * DENSITY) / 2, 1e-8);
+    assert_true(total.even[1] && total.sum.g == 3300);
+    tw_total_release(&total);
+    tw_harness_free(h);
+}
+
+/* Of a pair weighed together and the left one alone, the right one is what is left, ± and all; also when
+ * the left one is out. */
+static void the_rest_of_a_pair_is_known(void **state)
+{
+    static const char *parts[] = {"tasset"};
+    static const char *const out[] = {"tasset left"};
+    fixture f;
+    tw_harness *h;
+    tw_total total;
+    tw_part_spec *tasset;
+
+    (void)state;
+    fixture_begin(&f);
+    (void)fixture_scale(&f, "kitchen", 1, 1e12, 1e12);
+    tasset = fixture_part(&f, "tasset", "tasset");
+    tasset->mirror = true;
+    fixture_weigh(&f, tasset, 0, 400);
+    fixture_together(&f, parts, 1, 0, 1000);
+    h = fixture_build(&f);
+    total = fixture_total(h, NULL);
+    assert_close(total.figure[0].g, 400, 1e-12);
+    assert_close(total.figure[1].g, 600, 1e-12);
+    assert_false(total.even[1]);
+    assert_close(tw_figure_u(&total.figure[1]), sqrt(2.0 / 6), 1e-6); /* two weighings of d/√6 */
+    assert_close(total.sum.g, 1000, 0);
+    tw_total_release(&total);
+    total = fixture_total(h, &(tw_choice){.without_count = 1, .without = out});
+    assert_close(total.sum.g, 600, 1e-12);
+    assert_int_equal(total.counted[1], TW_COUNTED_TOGETHER);
+    tw_total_release(&total);
+    tw_harness_free(h);
+    *(double *)(uintptr_t)f.together[0].reads = 390; /* together lighter than one alone */
+    h = fixture_build(&f);
+    total = fixture_total(h, NULL);
+    assert_close(total.sum.g, 400, 1e-12);
+    assert_int_equal(total.missing_count, 1);
+    assert_non_null(find_note(&total.notes, "are lighter than those of them"));
+    tw_total_release(&total);
+    tw_harness_free(h);
+}
+
+/* Of two weighings that share a part without a figure one is used, and the other named. */
+static void an_unused_weighing_is_named(void **state)
+{
+    static const char *first[] = {"g", "b"}, *second[] = {"b", "c"};
+    fixture f;
+    tw_harness *h;
+    tw_total total;
+
+    (void)state;
+    fixture_begin(&f);
+    (void)fixture_scale(&f, "kitchen", 1, 1e12, 1e12);
+    (void)fixture_part(&f, "g", "gorget");
+    (void)fixture_part(&f, "b", "bevor");
+    (void)fixture_part(&f, "c", "culet");
+    fixture_together(&f, first, 2, 0, 1490);
+    fixture_together(&f, second, 2, 0, 1000);
+    h = fixture_build(&f);
+    total = fixture_total(h, NULL);
+    assert_close(total.sum.g, 1490, 0);
+    assert_true(total.even[0] && total.even[1]);
+    assert_string_equal(total.how[0], "even share");
+    assert_string_equal(total.how[2], "weighed only together with b");
+    assert_non_null(find_note(&total.notes, "b and c weighed together, 1000 g: not used"));
     tw_total_release(&total);
     tw_harness_free(h);
 }
@@ -414,6 +528,9 @@ int main(void)
         cmocka_unit_test(weighed_together_is_shared_by_the_models),
         cmocka_unit_test(one_out_breaks_up_what_was_weighed_together),
         cmocka_unit_test(one_by_one_and_together_check_each_other),
+        cmocka_unit_test(own_weighings_are_taken_out_first),
+        cmocka_unit_test(the_rest_of_a_pair_is_known),
+        cmocka_unit_test(an_unused_weighing_is_named),
         cmocka_unit_test(the_larger_weighing_goes_first),
         cmocka_unit_test(a_profiles_own_weight_gives_way),
         cmocka_unit_test(models_stand_beside_weighings),

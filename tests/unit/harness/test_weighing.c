@@ -160,7 +160,8 @@ static void a_held_part_is_a_difference(void **state)
 
 static void loads_out_of_range_are_flagged(void **state)
 {
-    double light[] = {60}, heavy[] = {31000}, apart[] = {1000, 1016}, three[] = {1000, 1015};
+    double light[] = {60}, heavy[] = {31000}, apart[] = {1000, 1020}, odd[] = {1603},
+           three[] = {1000, 1015};
     tw_scale_spec scale = {.name = "parcel", .step = 5, .most = 30000};
     const struct {
         double *reads;
@@ -169,6 +170,7 @@ static void loads_out_of_range_are_flagged(void **state)
     } rows[] = {{light, 1, TW_WEIGHING_UNDER},
                 {heavy, 1, TW_WEIGHING_OVER},
                 {apart, 2, TW_WEIGHING_SPREAD},
+                {odd, 1, TW_WEIGHING_OFF_STEP},
                 {three, 2, 0}};
 
     (void)state;
