@@ -38,6 +38,11 @@ tw_status tw_metric_fill(const tw_form *form, double chart_area, const double *o
 /** Neighbour lists star and ring. */
 tw_status tw_metric_neighbours(tw_mesh *mesh, tw_error *err);
 
+/** Integrals of node values times each node's hat function over the face: what areas about nodes come to
+ * when blank / face area is `value`. Just a node's own value times a third of its triangles would give the
+ * rim the thickness of a third of a triangle farther in. */
+void tw_node_integrals(const tw_mesh *mesh, const double *value, double *out);
+
 /** What is minimised: even weights (a start), metal that thins as it spreads, or area prescribed. */
 typedef enum tw_work_kind { TW_WORK_EVEN, TW_WORK_FREE, TW_WORK_PRESCRIBED } tw_work_kind;
 

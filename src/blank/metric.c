@@ -244,12 +244,22 @@ static tw_status find_loops(tw_mesh *mesh, tw_error *err)
     return TW_OK;
 }
 
-/* Slivers between outline and triangles, as far as the chart's exact area tells, shared along the
- * boundary by length. */
+static uint32_t next_on_loop(const tw_mesh *mesh, size_t place)
+{
+    size_t loop = 0;
+
+    while (place >= mesh->loop_first[loop + 1])
+        loop++;
+    return mesh
+        ->loop_node[place + 1 < mesh->loop_first[loop + 1] ? place + 1 : mesh->loop_first[loop]];
+}
+
+/* Slivers between the outline and the chart's straight chords, as far as the chart's exact area tells,
+ * shared along the boundary by length; and between those chords and the sides, which are geodesics. */
 static void add_slivers(const tw_form *form, double chart_area, const double *offset, tw_mesh *mesh)
 {
     double twice = 0, length = 0;
-    tw_face_point point;
+    tw_face_point middle;
 
     for (size_t t = 0; t < mesh->triangle_count; t++) {
         const double *a = mesh->tape[mesh->triangle[t][0]], *b = mesh->tape[mesh->triangle[t][1]];
@@ -257,30 +267,32 @@ static void add_slivers(const tw_form *form, double chart_area, const double *of
         twice += (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0]);
     }
     for (int pass = 0; pass < 2; pass++)
-        for (size_t k = 0; k < mesh->loop_count; k++)
-            for (size_t s = mesh->loop_first[k]; s < mesh->loop_first[k + 1]; s++) {
-                const size_t last = mesh->loop_first[k + 1];
-                const uint32_t a = mesh->loop_node[s];
-                const uint32_t b = mesh->loop_node[s + 1 < last ? s + 1 : mesh->loop_first[k]];
-                const double side =
-                    hypot(mesh->tape[b][0] - mesh->tape[a][0], mesh->tape[b][1] - mesh->tape[a][1]);
-                double cross[3], share;
-                if (pass == 0) {
-                    length += side;
-                    continue;
-                }
-                tw_form_at(form, 0.5 * (mesh->tape[a][0] + mesh->tape[b][0]),
-                           0.5 * (mesh->tape[a][1] + mesh->tape[b][1]), &point);
-                tw_cross(point.across_step, point.up_step, cross);
-                share = (chart_area - 0.5 * twice) * side / length * sqrt(tw_dot(cross, cross));
-                if (offset)
-                    share *= 1 + (point.mean_curvature + 0.5 * point.gauss_curvature * offset[a]) *
-                                     2 * offset[a];
-                if (!isfinite(share))
-                    continue;
-                mesh->area[a] += 0.5 * share;
-                mesh->area[b] += 0.5 * share;
+        for (size_t s = 0; s < mesh->loop_first[mesh->loop_count]; s++) {
+            const uint32_t a = mesh->loop_node[s], b = next_on_loop(mesh, s);
+            const double side =
+                hypot(mesh->tape[b][0] - mesh->tape[a][0], mesh->tape[b][1] - mesh->tape[a][1]);
+            double cross[3], chord[3], bow[3], right[3], sliver;
+            if (pass == 0) {
+                length += side;
+                continue;
             }
+            tw_form_at(form, 0.5 * (mesh->tape[a][0] + mesh->tape[b][0]),
+                       0.5 * (mesh->tape[a][1] + mesh->tape[b][1]), &middle);
+            tw_cross(middle.across_step, middle.up_step, cross);
+            for (int c = 0; c < 3; c++) {
+                const double out = offset ? 0.5 * (offset[a] + offset[b]) * middle.normal[c] : 0;
+                chord[c] = mesh->position[b][c] - mesh->position[a][c];
+                bow[c] =
+                    middle.position[c] + out - 0.5 * (mesh->position[a][c] + mesh->position[b][c]);
+            }
+            tw_cross(chord, middle.normal, right); /* off the metal, as long as the chord */
+            sliver = (chart_area - 0.5 * twice) * side / length * sqrt(tw_dot(cross, cross)) +
+                     2.0 / 3 * tw_dot(bow, right); /* a parabola's segment */
+            if (!isfinite(sliver))
+                continue;
+            mesh->area[a] += 0.5 * sliver;
+            mesh->area[b] += 0.5 * sliver;
+        }
 }
 
 tw_status tw_metric_fill(const tw_form *form, double chart_area, const double *offset,
@@ -327,4 +339,16 @@ tw_status tw_metric_fill(const tw_form *form, double chart_area, const double *o
         tw_sum_add(&whole, mesh->area[n]);
     mesh->face_area = tw_sum_value(&whole);
     return TW_OK;
+}
+
+void tw_node_integrals(const tw_mesh *mesh, const double *value, double *out)
+{
+    for (size_t n = 0; n < mesh->node_count; n++)
+        out[n] = 0;
+    for (size_t t = 0; t < mesh->triangle_count; t++) {
+        const uint32_t *k = mesh->triangle[t];
+        const double sum = value[k[0]] + value[k[1]] + value[k[2]];
+        for (int n = 0; n < 3; n++)
+            out[k[n]] += mesh->metric->triangle_area[t] / 12 * (sum + value[k[n]]);
+    }
 }

@@ -17,10 +17,10 @@
 #include <math.h>
 #include <string.h>
 
-#define STIFFNESS 40.0 /* of node areas against the metal's own, about 8/3 */
-#define SETTLE    1e-9 /* stiffness against shifting and turning, of the mean diagonal */
-#define SHORT_OF  0.8  /* of the way to the first flat triangle */
-#define NEAR      1e-3 /* how well equations are solved between factors */
+#define STIFFNESS 120.0 /* of node areas against the metal's own, about 8/3 */
+#define SETTLE    1e-9  /* stiffness against shifting and turning, of the mean diagonal */
+#define SHORT_OF  0.8   /* of the way to the first flat triangle */
+#define NEAR      1e-3  /* how well equations are solved between factors */
 enum { STEPS_MAX = 80, RING_MAX = 48, INNER_MAX = 24, HALVINGS_MAX = 30 };
 
 typedef struct work {
@@ -319,8 +319,7 @@ tw_status tw_descend(tw_descent *descent, tw_work_kind kind, tw_error *err)
         w.scale += w.weight[t];
     }
     if (prescribed)
-        for (size_t n = 0; n < nodes; n++)
-            w.wanted[n] = mesh->metric->node_area[n] * descent->metal[n];
+        tw_node_integrals(mesh, descent->metal, w.wanted);
     status = tw_system_new(mesh, prescribed, &w.system, err);
     if (status == TW_OK)
         status = take_steps(&w, err);
