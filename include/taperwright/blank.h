@@ -45,7 +45,8 @@ typedef struct tw_mesh {
     uint32_t (*triangle)[3]; /**< triangle_count: nodes, anticlockwise seen from outside */
     size_t *loop_first;      /**< loop_count + 1: where each boundary loop begins in loop_node */
     uint32_t *loop_node; /**< nodes along the boundary, metal on the left; the longest loop first */
-    size_t holes_filled; /**< holes too small for these triangles */
+    size_t holes_filled; /**< holes too small for these triangles: metal here, drilled afterwards */
+    double (*filled)[3]; /**< holes_filled: across, up, area on the face [mm²] of each */
     double spacing;      /**< side of a triangle in the tape chart [mm] */
     double face_area;    /**< sum of area [mm²] */
     struct tw_mesh_metric *metric; /**< lengths of sides as the face has them; private */
@@ -84,11 +85,13 @@ typedef struct tw_layout {
     double *thickness;    /**< node_count: of the formed plate [mm] */
     double *area_ratio;   /**< node_count: blank area / area about the node */
     double *stretch_most; /**< node_count: greater principal stretch, plate length / blank length */
-    double *stretch_least;     /**< node_count: smaller one; < 1 where metal is shrunk together */
-    double *direction;         /**< node_count: of the greater one in the blank, from +x [rad] */
-    double blank_area;         /**< [mm²]; blank_area · stock is the plate's volume of metal */
-    double face_area;          /**< of the plate, at the middle of the metal [mm²] */
-    double thinnest, thickest; /**< over all nodes [mm] */
+    double *stretch_least; /**< node_count: smaller one; < 1 where metal is shrunk together */
+    double *direction;     /**< node_count: of the greater one in the blank, from +x [rad] */
+    double blank_area;     /**< [mm²], small holes not yet drilled */
+    double
+        drilled_area; /**< of the small holes in the blank [mm²]; (blank_area − drilled_area) · stock is the plate's volume */
+    double face_area; /**< of the plate, at the middle of the metal [mm²] */
+    double thinnest, thickest;             /**< over all nodes [mm] */
     double thinnest_at[2], thickest_at[2]; /**< their tape coordinates */
     double rim_mean;                       /**< mean thickness along the outer boundary [mm] */
     double steepest; /**< steepest grade of thickness along the face, off the boundary [mm/mm] */

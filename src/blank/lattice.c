@@ -14,6 +14,7 @@
 #include <string.h>
 
 #define SNAP        0.3  /* nodes nearer the boundary than this many sides are moved onto it */
+#define FILLED      1.8  /* a hole of less area than this many squared sides is filled */
 #define CORNER_TURN 0.35 /* [rad]; an outline that turns more at a point has a corner there */
 #define LEAST_LEFT  0.2  /* of a triangle's area must stay when a node is moved */
 
@@ -36,14 +37,24 @@ typedef struct lattice {
     uint32_t *cut; /* 3 per lattice node: the cut on the side up, right and up, right and down */
 } lattice;
 
-static bool hole_fits(const tw_edge_line *hole, double spacing)
+/* Area and middle of a hole by tape; holes run clockwise. */
+static double hole_area(const tw_edge_line *hole, double middle[2])
 {
+    const double *from = hole->points[0];
     double twice = 0;
 
-    for (size_t n = 0; n + 1 < hole->count; n++)
-        twice += hole->points[n][0] * hole->points[n + 1][1] -
-                 hole->points[n + 1][0] * hole->points[n][1];
-    return 0.5 * fabs(twice) > 1.8 * spacing * spacing;
+    middle[0] = middle[1] = 0;
+    for (size_t n = 0; n + 1 < hole->count; n++) {
+        const double *p = hole->points[n], *q = hole->points[n + 1];
+        const double one =
+            (q[0] - from[0]) * (p[1] - from[1]) - (p[0] - from[0]) * (q[1] - from[1]);
+        twice += one;
+        for (int c = 0; c < 2; c++)
+            middle[c] += one * (p[c] + q[c] - 2 * from[c]) / 3;
+    }
+    for (int c = 0; c < 2; c++)
+        middle[c] = from[c] + middle[c] / twice;
+    return 0.5 * twice;
 }
 
 double tw_lattice_chart_area(const tw_outline *outline)
@@ -68,15 +79,20 @@ static bool take_pieces(lattice *l, tw_arena *arena, const tw_outline *outline, 
         room += k < outline->edge_count ? outline->edges[k].count
                                         : outline->holes[k - outline->edge_count].count;
     l->pieces = tw_arena_array(arena, room, sizeof *l->pieces);
-    if (!l->pieces)
+    mesh->filled = tw_arena_array(mesh->arena, outline->hole_count, sizeof *mesh->filled);
+    if (!l->pieces || !mesh->filled)
         return false;
     for (size_t k = 0; k < outline->edge_count + outline->hole_count; k++) {
         const bool hole = k >= outline->edge_count;
         const tw_edge_line *line =
             hole ? &outline->holes[k - outline->edge_count] : &outline->edges[k];
-        if (hole && !hole_fits(line, l->spacing)) {
-            mesh->holes_filled++;
-            continue;
+        if (hole) {
+            double *filled = mesh->filled[mesh->holes_filled];
+            filled[2] = hole_area(line, filled);
+            if (filled[2] < FILLED * l->spacing * l->spacing) {
+                mesh->holes_filled++;
+                continue;
+            }
         }
         for (size_t n = 0; n + 1 < line->count; n++) {
             piece *p = &l->pieces[l->piece_count];

@@ -168,8 +168,12 @@ static tw_status settle_level(const order *o, const level *coarse, level *one, b
                           .ratio_within = finest ? RATIO_WITHIN : 5 * RATIO_WITHIN};
     tw_status status = coarse->mesh ? carry_over(coarse, one, err) : TW_OK;
 
-    if (status == TW_OK && (!coarse->mesh || tw_mesh_overturned(one->mesh, one->at)))
+    if (status == TW_OK && (!coarse->mesh || tw_mesh_overturned(one->mesh, one->at))) {
+        descent.share_to = 0.5 * (share_from + share_to);
         status = start_from_chart(o, one, &descent, err);
+        descent.share_from = descent.share_to;
+        descent.share_to = share_to;
+    }
     descent.work_within = finest ? 1e-11 : 1e-8;
     if (o->thickness)
         descent.work_within = finest ? 1e-8 : 1e-7;

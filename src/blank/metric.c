@@ -295,6 +295,18 @@ static void add_slivers(const tw_form *form, double chart_area, const double *of
         }
 }
 
+/* Areas of filled holes from the chart to the face. */
+static void fill_holes(const tw_form *form, tw_mesh *mesh)
+{
+    for (size_t k = 0; k < mesh->holes_filled; k++) {
+        double *hole = mesh->filled[k], cross[3];
+        tw_face_point at;
+        tw_form_at(form, hole[0], hole[1], &at);
+        tw_cross(at.across_step, at.up_step, cross);
+        hole[2] *= finite_or_zero(sqrt(tw_dot(cross, cross)));
+    }
+}
+
 tw_status tw_metric_fill(const tw_form *form, double chart_area, const double *offset,
                          unsigned threads, tw_mesh *mesh, tw_error *err)
 {
@@ -333,8 +345,10 @@ tw_status tw_metric_fill(const tw_form *form, double chart_area, const double *o
     if (status != TW_OK)
         return status;
     memcpy(mesh->area, metric->node_area, nodes * sizeof(double));
-    if (mesh->holes_filled == 0)
-        add_slivers(form, chart_area, offset, mesh);
+    for (size_t k = 0; k < mesh->holes_filled; k++)
+        chart_area += mesh->filled[k][2];
+    add_slivers(form, chart_area, offset, mesh);
+    fill_holes(form, mesh);
     for (size_t n = 0; n < nodes; n++)
         tw_sum_add(&whole, mesh->area[n]);
     mesh->face_area = tw_sum_value(&whole);

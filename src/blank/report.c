@@ -141,8 +141,54 @@ static void report_thickness(tw_layout *layout, const double *metal, double *scr
     layout->face_area = mesh->face_area;
 }
 
-/* Along the outer boundary by length on the plate; steepest off every boundary. */
-static void report_rim_and_grade(tw_layout *layout, bool *on_boundary)
+/* Slope of the thickness over one flat triangle in space: Σ tₖ·n × (side opposite corner k)/2A. */
+static void slope_of(const tw_layout *layout, const uint32_t corner[3], double slope[3])
+{
+    const tw_mesh *mesh = layout->mesh;
+    double side[3][3], normal[3], turned[3], twice2;
+
+    for (int k = 0; k < 3; k++)
+        for (int c = 0; c < 3; c++)
+            side[k][c] =
+                mesh->position[corner[(k + 2) % 3]][c] - mesh->position[corner[(k + 1) % 3]][c];
+    tw_cross(side[0], side[1], normal);
+    twice2 = tw_dot(normal, normal);
+    slope[0] = slope[1] = slope[2] = 0;
+    for (int k = 0; k < 3; k++) {
+        tw_cross(normal, side[k], turned);
+        for (int c = 0; c < 3; c++)
+            slope[c] += layout->thickness[corner[k]] * turned[c] / twice2;
+    }
+}
+
+/* Steepest mean slope about a node; nodes with a boundary node in their ring have one-sided ones and are
+ * left out. */
+static void report_grade(tw_layout *layout, const bool *on_boundary)
+{
+    const tw_mesh *mesh = layout->mesh;
+    const tw_mesh_metric *metric = mesh->metric;
+
+    for (size_t n = 0; n < mesh->node_count; n++) {
+        double mean[3] = {0, 0, 0}, slope[3], whole = 0;
+        bool inner = true;
+        for (size_t r = metric->ring_first[n]; r < metric->ring_first[n + 1]; r++)
+            inner = inner && !on_boundary[metric->ring[r]];
+        for (size_t s = metric->star_first[n]; inner && s < metric->star_first[n + 1]; s++) {
+            const double area = metric->triangle_area[metric->star[s]];
+            slope_of(layout, mesh->triangle[metric->star[s]], slope);
+            whole += area;
+            for (int c = 0; c < 3; c++)
+                mean[c] += area * slope[c];
+        }
+        if (inner && sqrt(tw_dot(mean, mean)) / whole > layout->steepest) {
+            layout->steepest = sqrt(tw_dot(mean, mean)) / whole;
+            memcpy(layout->steepest_at, mesh->tape[n], sizeof layout->steepest_at);
+        }
+    }
+}
+
+/* Mean along the outer boundary by length on the plate. */
+static void report_rim(tw_layout *layout, bool *on_boundary)
 {
     const tw_mesh *mesh = layout->mesh;
     double sum = 0, length = 0;
@@ -159,21 +205,6 @@ static void report_rim_and_grade(tw_layout *layout, bool *on_boundary)
     layout->rim_mean = sum / length;
     for (size_t s = 0; s < mesh->loop_first[mesh->loop_count]; s++)
         on_boundary[mesh->loop_node[s]] = true;
-    for (size_t t = 0; t < mesh->triangle_count; t++) {
-        const uint32_t *k = mesh->triangle[t];
-        double grade[2] = {0, 0};
-        if (on_boundary[k[0]] || on_boundary[k[1]] || on_boundary[k[2]])
-            continue;
-        for (int n = 0; n < 3; n++)
-            for (int c = 0; c < 2; c++)
-                grade[c] += layout->thickness[k[n]] * mesh->metric->hat[t][n][c];
-        if (hypot(grade[0], grade[1]) > layout->steepest) {
-            layout->steepest = hypot(grade[0], grade[1]);
-            for (int c = 0; c < 2; c++)
-                layout->steepest_at[c] =
-                    (mesh->tape[k[0]][c] + mesh->tape[k[1]][c] + mesh->tape[k[2]][c]) / 3;
-        }
-    }
 }
 
 static double turn_of(const double a[2], const double b[2], const double c[2])
@@ -231,7 +262,8 @@ tw_status tw_layout_report(tw_layout *layout, const double *metal, tw_error *err
     lay_over_chart(layout);
     report_strains(layout, tensor);
     report_thickness(layout, metal, scratch);
-    report_rim_and_grade(layout, on_boundary);
+    report_rim(layout, on_boundary);
+    report_grade(layout, on_boundary);
     for (int c = 0; c < 2; c++) {
         layout->blank_min[c] = INFINITY;
         layout->blank_max[c] = -INFINITY;
@@ -244,6 +276,14 @@ tw_status tw_layout_report(tw_layout *layout, const double *metal, tw_error *err
     status = tw_bins_fill(layout->arena, mesh, mesh->tape, &layout->places->tape, err);
     if (status == TW_OK)
         status = tw_bins_fill(layout->arena, mesh, layout->blank, &layout->places->blank, err);
+    for (size_t k = 0; status == TW_OK && k < mesh->holes_filled; k++) {
+        double share[3], ratio = 0;
+        const size_t t = tw_bins_find(&layout->places->tape, mesh, mesh->tape, mesh->filled[k],
+                                      mesh->spacing, share);
+        for (int c = 0; t != SIZE_MAX && c < 3; c++)
+            ratio += share[c] * layout->area_ratio[mesh->triangle[t][c]];
+        layout->drilled_area += ratio * mesh->filled[k][2];
+    }
     return status;
 }
 

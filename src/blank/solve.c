@@ -176,12 +176,15 @@ static tw_status solve_step(work *w, tw_error *err)
     if (tw_system_has_factor(w->system) &&
         tw_system_solve(w->system, right, NEAR, INNER_MAX, w->step) <= INNER_MAX)
         return TW_OK;
-    w->descent->factorisations++;
-    {
+    /* rounding may leave a strained matrix short of positive: then it is stiffened until it is */
+    for (double share = SETTLE;; share *= 1e3) {
         const tw_status status = tw_system_factor(w->system, err);
+        w->descent->factorisations++;
         if (status == TW_OK)
             tw_system_solve(w->system, right, NEAR, 4, w->step);
-        return status;
+        if (status != TW_ERR_UNREACHABLE || share > 1e-3)
+            return status;
+        tw_system_settle(w->system, share * 1e3);
     }
 }
 
@@ -249,13 +252,39 @@ static void move_multipliers(work *w)
         w->descent->pressure[n] += STIFFNESS * w->error[n];
 }
 
+/* Work per area of face, (4/3)s₁s₂(ln²s₁ + …), falls again once both strains are beyond 1: from there
+ * on metal runs away to nothing. */
+static tw_status thins_without_end(const work *w, tw_error *err)
+{
+    const tw_mesh *mesh = w->mesh;
+    double least = INFINITY;
+    const double *where = mesh->tape[0];
+    tw_status status;
+
+    for (size_t t = 0; t < mesh->triangle_count; t++) {
+        double J[4];
+        tw_triangle_gradient(mesh->metric->hat[t], w->descent->at, mesh->triangle[t], J);
+        if (J[0] * J[3] - J[1] * J[2] < least) {
+            least = J[0] * J[3] - J[1] * J[2];
+            where = mesh->tape[mesh->triangle[t][0]];
+        }
+    }
+    status = tw_fail(err, TW_ERR_UNREACHABLE,
+                     "sheet formed to this face would thin without end near [%.4g, %.4g] by tape",
+                     where[0], where[1]);
+    tw_error_advise(err, NULL,
+                    "too deep or pointed for one sheet: give the thickness it should have");
+    return status;
+}
+
 static tw_status take_steps(work *w, tw_error *err)
 {
     tw_descent *d = w->descent;
     const size_t nodes = w->mesh->node_count;
+    double slope = 0;
 
     for (int count = 0; count < STEPS_MAX; count++) {
-        double slope = 0, share = 0;
+        double share = 0;
         tw_status status;
         if (!told(d, 1 - exp(-0.2 * count)))
             return tw_fail(err, TW_ERR_INTERRUPTED, "stopped while laying out the blank");
@@ -268,6 +297,7 @@ static tw_status take_steps(work *w, tw_error *err)
         status = solve_step(w, err);
         if (status != TW_OK)
             return status;
+        slope = 0;
         for (size_t n = 0; n < nodes; n++)
             slope += w->down[n][0] * w->step[n][0] + w->down[n][1] * w->step[n][1];
         d->steps++;
@@ -282,8 +312,12 @@ static tw_status take_steps(work *w, tw_error *err)
             return TW_OK; /* rounding: nothing less can be told apart */
         }
     }
-    if (w->wanted ? d->ratio_error <= 2 * d->ratio_within : true)
+    if (w->wanted && d->ratio_error <= 2 * d->ratio_within)
         return TW_OK;
+    if (!w->wanted && slope <= 1e-6 * w->scale)
+        return TW_OK;
+    if (!w->wanted)
+        return thins_without_end(w, err);
     return tw_fail(err, TW_ERR_UNREACHABLE, "no layout keeps the areas: %.2g %% are left over",
                    100 * d->ratio_error);
 }
