@@ -172,6 +172,48 @@ static void points_go_to_the_blank_and_back(void **state)
     shape_free(&s);
 }
 
+static double thicker_outward(double across, double up, void *context)
+{
+    (void)context;
+    return 1 + 0.012 * (hypot(across, up) - 80);
+}
+
+/* A flat ring with a narrow gap: as its outside is to be thicker than its inside, its outside is longer
+ * in the blank and the ring curls past its own ends. */
+static void blank_that_covers_itself_is_told(void **state)
+{
+    char text[2048];
+    size_t length =
+        (size_t)snprintf(text, sizeof text, "form: flat\noutline: [{edge: a, points: [");
+    const double gap = 0.06;
+    tw_layout *layout;
+    shape s;
+
+    (void)state;
+    for (int n = 0; n <= 24; n++)
+        length += (size_t)snprintf(text + length, sizeof text - length, "%s[%.6f, %.6f]",
+                                   n ? ", " : "", 100 * cos(gap + n * (2 * TW_PI - 2 * gap) / 24),
+                                   100 * sin(gap + n * (2 * TW_PI - 2 * gap) / 24));
+    length += (size_t)snprintf(text + length, sizeof text - length, "]}, {edge: b, points: [");
+    length += (size_t)snprintf(text + length, sizeof text - length, "[%.6f, %.6f], ",
+                               100 * cos(-gap), 100 * sin(-gap));
+    for (int n = 24; n >= 0; n--)
+        length += (size_t)snprintf(text + length, sizeof text - length, "[%.6f, %.6f], ",
+                                   60 * cos(gap + n * (2 * TW_PI - 2 * gap) / 24),
+                                   60 * sin(gap + n * (2 * TW_PI - 2 * gap) / 24));
+    snprintf(text + length, sizeof text - length, "[%.6f, %.6f]]}]", 100 * cos(gap),
+             100 * sin(gap));
+    s = shape_of("middle", text);
+    layout = lay_out(&s, thicker_outward, NULL, 1500, 1);
+    assert_true(layout->overlaps);
+    assert_none_turned_over(layout);
+    tw_layout_free(layout);
+    layout = lay_out(&s, NULL, NULL, 1500, 1);
+    assert_false(layout->overlaps);
+    tw_layout_free(layout);
+    shape_free(&s);
+}
+
 typedef struct patience {
     int calls, limit;
     double share;
@@ -234,6 +276,7 @@ int main(void)
         cmocka_unit_test(blank_is_the_same_for_a_turned_plate),
         cmocka_unit_test(threads_change_no_bit),
         cmocka_unit_test(points_go_to_the_blank_and_back),
+        cmocka_unit_test(blank_that_covers_itself_is_told),
         cmocka_unit_test(bad_wishes_and_stops_are_told),
     };
 
