@@ -5,7 +5,8 @@
  *
  * Work is that of a sheet that hardens in proportion to strain (von Mises, strains in proportion all
  * the way): (4/3)(ε₁² + ε₁ε₂ + ε₂²) per volume of metal, ε₁, ε₂ the principal logarithmic strains in
- * the sheet, metal keeping its volume. It is an estimate of the least that must be done to the metal,
+ * the sheet, metal keeping its volume; that is the square of the equivalent strain, and half the hardening
+ * modulus times it an energy. It is an estimate of the least that must be done to the metal,
  * not a simulation of hammer or press: no friction, no springing back, no cracking or buckling.
  *
  * Layouts are of the middle of the metal: where the form's profile gives the outside or inside face, half

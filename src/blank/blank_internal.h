@@ -2,7 +2,7 @@
  * blank_internal.h: shared inside the blank room. lattice.c cuts the tape chart into triangles,
  * metric.c gives them the face's lengths, energy.c says what a triangle's straining costs, system.c
  * keeps and solves the sparse equations, solve.c descends on one mesh, layout.c goes from coarse to
- * fine, locate.c finds points, result.c reports.
+ * fine, locate.c finds points, report.c says what came of it, mesh.c and bounds.c are small.
  */
 #ifndef BLANK_INTERNAL_H
 #define BLANK_INTERNAL_H

@@ -4,8 +4,9 @@
  *
  * J maps the plate's triangle, laid flat by its own sides, to the plane; its singular values s₁, s₂ are
  * blank length / plate length along the principal directions, a = ln s₁, b = ln s₂ the strains with
- * their sign turned. Work per volume (4/3)(a² + ab + b²): half the square of von Mises' equivalent
- * strain times two (R. Hill, The Mathematical Theory of Plasticity, 1950, from memory). Second
+ * their sign turned. Work per volume (4/3)(a² + ab + b²) is the square of von Mises' equivalent strain
+ * √(2/3·(a² + b² + c²)), c = −a − b as volume is kept (R. Hill, The Mathematical Theory of Plasticity, 1950,
+ * from memory); half the hardening modulus times it is an energy. Second
  * derivatives of a function of singular values have known eigenvectors, so that the negative ones can be
  * left out: B. Smith, F. de Goes & T. Kim, "Analytic eigensystems for isotropic distortion energies",
  * ACM Transactions on Graphics 38 (2019), here in two dimensions.
