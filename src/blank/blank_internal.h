@@ -72,6 +72,8 @@ void tw_triangle_strains(const double J[4], double strain[2], double *direction)
 
 /* ---- sparse equations --------------------------------------------------------------------- */
 
+/** Order of elimination of the nodes: number[node] is its place. */
+tw_status tw_order_nodes(const tw_mesh *mesh, bool two_rings, uint32_t *number, tw_error *err);
 /** Symmetric matrix of 2 × 2 blocks over nodes, upper half kept, with the last factor. */
 typedef struct tw_system tw_system;
 /** @param two_rings  room for blocks between any two nodes of a star, else only along sides */

@@ -1,12 +1,10 @@
 /*
  * system.c: the sparse equations of a step: a symmetric matrix of 2 × 2 blocks between nodes, its
  * Cholesky factor by CXSparse, and conjugate gradients with the last factor as preconditioner. With two
- * rings at 20,000 nodes a factor costs a second and a solve with it a fortieth, so that one factor
- * serves several steps.
+ * rings at 20,000 nodes a factor costs one to two seconds and a solve with it a hundredth of that, so that
+ * one factor serves several steps.
  *
- * Unknowns are numbered by minimum degree over nodes (P. R. Amestoy, T. A. Davis & I. S. Duff, SIAM
- * Journal on Matrix Analysis and Applications 17, 1996), x and y of a node side by side; the matrix
- * then needs no further ordering.
+ * Unknowns are numbered by order.c, x and y of a node side by side; the matrix needs no further ordering.
  */
 #include "blank_internal.h"
 
@@ -92,39 +90,6 @@ static bool list_rows(tw_system *system, const tw_mesh *mesh, bool two_rings, tw
     return true;
 }
 
-/* Minimum degree over nodes. */
-static tw_status number_nodes(tw_system *system, const tw_mesh *mesh, bool two_rings, tw_error *err)
-{
-    const size_t nodes = system->nodes;
-    tw_arena *scratch = tw_arena_new();
-    int *first = NULL, *rows = NULL, *order = NULL;
-    tw_status status = TW_OK;
-
-    for (uint32_t n = 0; n < nodes; n++)
-        system->number[n] = n;
-    if (scratch && list_rows(system, mesh, two_rings, scratch)) {
-        first = tw_arena_array(scratch, nodes + 1, sizeof *first);
-        rows = tw_arena_array(scratch, system->above[nodes] + 1, sizeof *rows);
-    }
-    if (first && rows) {
-        cs_di graph = {.m = (int)nodes, .n = (int)nodes, .nz = -1, .p = first, .i = rows};
-        for (size_t c = 0; c <= nodes; c++)
-            first[c] = (int)system->above[c];
-        for (size_t k = 0; k < system->above[nodes]; k++)
-            rows[k] = (int)system->row[k];
-        graph.nzmax = first[nodes];
-        order = cs_di_amd(1, &graph);
-    }
-    if (order)
-        for (size_t k = 0; k < nodes; k++)
-            system->number[order[k]] = (uint32_t)k;
-    else
-        status = tw_fail(err, TW_ERR_MEMORY, "no memory for the equations of %zu nodes", nodes);
-    cs_di_free(order);
-    tw_arena_free(scratch);
-    return status;
-}
-
 tw_status tw_system_new(const tw_mesh *mesh, bool two_rings, tw_system **out, tw_error *err)
 {
     const size_t nodes = mesh->node_count;
@@ -144,7 +109,7 @@ tw_status tw_system_new(const tw_mesh *mesh, bool two_rings, tw_system **out, tw
     system->number = tw_arena_array(arena, nodes, sizeof *system->number);
     if (!system->number)
         goto memory;
-    status = number_nodes(system, mesh, two_rings, err);
+    status = tw_order_nodes(mesh, two_rings, system->number, err);
     if (status != TW_OK) {
         tw_arena_free(arena);
         return status;
