@@ -9,7 +9,8 @@
  * modulus times it an energy. It is an estimate of the least that must be done to the metal,
  * not a simulation of hammer or press: no friction, no springing back, no cracking or buckling.
  *
- * Layouts are of the middle of the metal: where the form's profile gives the outside or inside face, half
+ * Creases and apexes are laid out as they stand, without the metal that a mitre has less. Layouts are of
+ * the middle of the metal: where the form's profile gives the outside or inside face, half
  * the thickness is taken off it or added (of sheet as formed, half the stock's).
  *
  * Blank coordinates are mm in the flat sheet, outside face up, turned and shifted to lie as near as
@@ -36,11 +37,9 @@ enum { TW_MESH_NODES_MIN = 200, TW_MESH_NODES_MAX = 60000, TW_MESH_NODES_USUAL =
  */
 typedef struct tw_mesh {
     size_t node_count, triangle_count, loop_count;
-    double (*tape)[2]; /**< node_count: [across, up] */
-    double (*position)
-        [3];      /**< node_count: in space [mm]; of a layout's mesh, the middle of the metal */
-    double *area; /**< node_count: a third of the curved triangles about a node, and its share
-                                 of the slivers between outline and triangles [mm²] */
+    double (*tape)[2];     /**< node_count: [across, up] */
+    double (*position)[3]; /**< node_count [mm]; of a layout's mesh, the middle of the metal */
+    double *area; /**< node_count: third of its curved triangles, share of boundary slivers [mm²] */
     double *mean_curvature;  /**< node_count [1/mm]; 0 where the face has none (apex) */
     double *gauss_curvature; /**< node_count [1/mm²]; 0 likewise */
     uint32_t (*triangle)[3]; /**< triangle_count: nodes, anticlockwise seen from outside */
@@ -89,9 +88,8 @@ typedef struct tw_layout {
     double *stretch_least; /**< node_count: smaller one; < 1 where metal is shrunk together */
     double *direction;     /**< node_count: of the greater one in the blank, from +x [rad] */
     double blank_area;     /**< [mm²], small holes not yet drilled */
-    double
-        drilled_area; /**< of the small holes in the blank [mm²]; (blank_area − drilled_area) · stock is the plate's volume */
-    double face_area; /**< of the plate, at the middle of the metal [mm²] */
+    double drilled_area; /**< of small holes in the blank [mm²]; the rest · stock is the metal */
+    double face_area;    /**< of the plate, at the middle of the metal [mm²] */
     double thinnest, thickest;             /**< over all nodes [mm] */
     double thinnest_at[2], thickest_at[2]; /**< their tape coordinates */
     double rim_mean;                       /**< mean thickness along the outer boundary [mm] */
