@@ -9,9 +9,9 @@
  * modulus times it an energy. It is an estimate of the least that must be done to the metal,
  * not a simulation of hammer or press: no friction, no springing back, no cracking or buckling.
  *
- * Creases and apexes are laid out as they stand, without the metal that a mitre has less. Layouts are of
- * the middle of the metal: where the form's profile gives the outside or inside face, half
- * the thickness is taken off it or added (of sheet as formed, half the stock's).
+ * Layouts are of the middle of the metal: where the form's profile gives the outside or inside face, half
+ * the thickness is taken off it or added (of sheet as formed, half the stock's). Creases and apexes are
+ * laid out as they stand.
  *
  * Blank coordinates are mm in the flat sheet, outside face up, turned and shifted to lie as near as
  * they can over the plate's tape coordinates: up in the blank is up on the plate.
