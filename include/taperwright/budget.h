@@ -150,6 +150,18 @@ TW_API tw_status tw_plate_monte_carlo(const tw_budget *budget, size_t trials, ui
  * @return TW_OK; TW_ERR_INPUT without a scale weight or an area */
 TW_API tw_status tw_area_budget(const tw_profile *profile, tw_budget *out, tw_error *err);
 
+/** What a scale weight says of a map. */
+typedef enum tw_verdict {
+    TW_VERDICT_AGREE,
+    TW_VERDICT_DISAGREE,
+    /** Neither: the map's ± holds no wandering of thickness between its few readings. */
+    TW_VERDICT_FEW,
+    /** Neither: within a ± of over a quarter of the scale weight nothing could disagree. */
+    TW_VERDICT_UNSURE
+} tw_verdict;
+/** @return "agree", "disagree", "too few readings", "too unsure": the same in JSON. */
+TW_API const char *tw_verdict_word(tw_verdict verdict);
+
 /** Whether a scale weight and a map's mass agree, and what the scale weight implies. */
 typedef struct tw_agreement {
     double scale_g, scale_u_g, model_g, model_u_g;
@@ -160,6 +172,7 @@ typedef struct tw_agreement {
     double strike_mm,
         edge_mm; /**< thickest and thinnest of the forged taper when all of it is scaled to the
                     scale weight; NaN without */
+    tw_verdict verdict;
 } tw_agreement;
 /** @return TW_OK; TW_ERR_INPUT without a scale weight; TW_ERR_UNREACHABLE when no thickness gives it */
 TW_API tw_status tw_plate_agreement(const tw_plate *plate, const tw_plate_map *map,

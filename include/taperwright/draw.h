@@ -6,6 +6,7 @@
 #define TAPERWRIGHT_DRAW_H
 
 #include "taperwright/base.h"
+#include "taperwright/budget.h"
 #include "taperwright/compare.h"
 #include "taperwright/files.h"
 #include "taperwright/harness.h"
@@ -21,6 +22,8 @@ typedef struct tw_draw_options {
     size_t which; /**< the comparison's row to draw; SIZE_MAX: own stock, else strike thickness */
     unsigned threads;
     double expanded_g; /**< ± of the mass from readings, 95 % [g], printed beside it; 0: none */
+    /** With the scale weight, told under the map from readings; NULL: the scale weight alone. */
+    const tw_agreement *agreement;
 } tw_draw_options;
 
 /**
@@ -36,8 +39,9 @@ TW_API tw_status tw_draw_plate(const tw_plate *plate, const tw_draw_options *opt
                                tw_image *image, tw_error *err);
 
 /**
- * @brief Readings as numbered dots on the map they give, and the map's standard deviation beside it;
- * `suggestions` (suggestion_count, may be 0) as lettered rings.
+ * @brief Readings as numbered discs on the map they give (left out: hollow; to look at again: ringed),
+ * and the map's standard deviation beside it; `suggestions` (suggestion_count, may be 0) as lettered
+ * rings.
  */
 TW_API tw_status tw_draw_readings(const tw_plate *plate, const tw_suggestion *suggestions,
                                   size_t suggestion_count, const tw_draw_options *options,

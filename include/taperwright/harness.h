@@ -282,6 +282,7 @@ typedef struct tw_standing {
     size_t per_area_count;
 } tw_standing;
 typedef struct tw_ranking {
+    const char *harness;    /**< its name, borrowed from the harness file; NULL without one */
     bool whole;             /**< rows[0] is the whole: at least one record covers the same kinds */
     const char *stopper;    /**< part without which the whole would meet records, or NULL */
     size_t stopper_records; /**< how many it would meet */
@@ -303,18 +304,18 @@ TW_API void tw_ranking_release(tw_ranking *ranking);
 
 /* ---- limits --------------------------------------------------------------------------------- */
 
-typedef enum tw_verdict {
+typedef enum tw_limit_verdict {
     TW_LIMIT_MET,       /**< thinnest less its U is not under it */
     TW_LIMIT_IN_DOUBT,  /**< thinnest is not under it, but less its U is */
     TW_LIMIT_UNDER,     /**< thinnest is under it */
     TW_LIMIT_NOT_ABOUT, /**< about other kinds, or a zone the plate does not have */
     TW_LIMIT_UNKNOWN    /**< before forming, and no sheet is given; no such map */
-} tw_verdict;
+} tw_limit_verdict;
 /** @return "met", "in doubt", "under", "not about this plate", "cannot be told". */
-TW_API const char *tw_verdict_word(tw_verdict verdict);
+TW_API const char *tw_limit_word(tw_limit_verdict verdict);
 typedef struct tw_limit {
     const tw_limit_spec *spec;
-    tw_verdict verdict;
+    tw_limit_verdict verdict;
     double thinnest_mm, expanded_mm; /**< where the limit holds, and its U at 95 %; NaN unknown */
     double at[2];                    /**< tape coordinates; NaN of a sheet as bought */
     const char *why; /**< "readings", "stock tolerance EN 10131", …: where U comes from */

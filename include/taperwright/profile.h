@@ -48,6 +48,10 @@ typedef struct tw_point {
     double value[3];
     const char *edge; /**< of TW_POINT_EDGE, else NULL */
     tw_place place;
+    /** Of TW_POINT_EDGE: `along` as one who faces the inside runs it. An edge that the outline does not
+     * list (a rim, a side of a rectangle) then begins where its mirror image would, and runs the other
+     * way; one that it lists has its own first point, the same from both sides. */
+    bool inside;
 } tw_point;
 
 typedef enum tw_face_side { TW_FACE_OUTSIDE, TW_FACE_MIDDLE, TW_FACE_INSIDE } tw_face_side;
@@ -250,6 +254,7 @@ typedef struct tw_readings_spec {
     const char *file; /**< the table they came from, NULL for none */
     const char *object, *part, *measured_by, *date; /**< for reports; NULL when not given */
     tw_place place;
+    bool seen_inside; /**< as written; the readings are turned over already */
 } tw_readings_spec;
 
 /** How sheet was bought, for the bound of its thickness. */

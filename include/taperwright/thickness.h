@@ -162,7 +162,9 @@ TW_API tw_status tw_krige_extend(const tw_krige *krige, const double position[3]
 enum {
     TW_FLAG_DOUBLED = 1, /**< may be a doubled echo: near twice its neighbours or under 2 × least */
     TW_FLAG_INNER = 2,   /**< under 0.7 of its neighbours: inner layer, slag or split? */
-    TW_FLAG_SLIP = 4, /**< beyond 4 standard deviations of what the others say, fitted without it */
+    /** Beyond 4 standard deviations of what the others say, fitted without it; or over 3 times
+     * (by ultrasonic 2.2) or under 0.3 of its neighbours. */
+    TW_FLAG_SLIP = 4,
     TW_FLAG_REACH = 8, /**< farther from the edge than its instrument reaches */
     TW_FLAG_FACE = 16  /**< given in space and over 5 mm off the face */
 };
@@ -176,8 +178,9 @@ typedef struct tw_placed_reading {
     double off;                /**< off the face as given in space [mm] */
     double edge_distance;      /**< from the nearest outline edge over the plate [mm] */
     unsigned flags;
-    bool used;                          /**< not left out */
-    double left_out_error, left_out_sd; /**< leave-one-out [mm]; NaN where not used */
+    bool used; /**< not left out */
+    /** Leave-one-out [mm], by the others that do not look wrong; NaN where not used. */
+    double left_out_error, left_out_sd;
 } tw_placed_reading;
 /** Readings of a plate on a grid, fitted. Borrows form, grid, profile and taper; one call frees it. */
 typedef struct tw_survey {
@@ -187,6 +190,8 @@ typedef struct tw_survey {
     double surface;         /**< used [mm] */
     bool surface_estimated; /**< from pairs within 10 mm, else given or the usual 0.10 mm */
     bool edges_only;        /**< all within reach of the edge and no taper: no ± for the whole */
+    bool few; /**< at under 6 places: the trend alone, and its ± holds no wandering between them */
+    size_t set_aside; /**< used, but left out where the others are judged, as they look wrong */
     const tw_form *form;
     const tw_grid *grid;
     const tw_taper *taper;

@@ -11,6 +11,9 @@
 #include <assert.h>
 #include <math.h>
 
+/* Chosen here, no source: an interval half as wide as the weight itself tells a maker nothing. */
+static const double UNSURE = 0.25; /* of the scale weight */
+
 /* ---- scale ---------------------------------------------------------------------------------------- */
 
 double tw_scale_uncertainty(const tw_profile *profile, double *rounding)
@@ -195,6 +198,24 @@ static double implied_u(const tw_agreement *a, const tw_budget *budget)
     return sqrt(tw_sum_value(&square));
 }
 
+const char *tw_verdict_word(tw_verdict verdict)
+{
+    static const char *const words[] = {"agree", "disagree", "too few readings", "too unsure"};
+
+    return words[verdict];
+}
+
+/* What differs by more than a wide ± disagrees all the same. */
+static tw_verdict judge(const tw_plate *plate, const tw_plate_map *map, const tw_agreement *a,
+                        const tw_budget *budget)
+{
+    if (map->map.kind == TW_MAP_READINGS && plate->survey->few)
+        return TW_VERDICT_FEW;
+    if (a->en > 1)
+        return TW_VERDICT_DISAGREE;
+    return budget->expanded > UNSURE * a->scale_g ? TW_VERDICT_UNSURE : TW_VERDICT_AGREE;
+}
+
 tw_status tw_plate_agreement(const tw_plate *plate, const tw_plate_map *map,
                              const tw_budget *budget, tw_agreement *out, tw_error *err)
 {
@@ -214,6 +235,7 @@ tw_status tw_plate_agreement(const tw_plate *plate, const tw_plate_map *map,
     a.difference_g = a.model_g - a.scale_g;
     scale_expanded = tw_student_t(0.95, INFINITY) * a.scale_u_g;
     a.en = a.difference_g == 0 ? 0 : fabs(a.difference_g) / hypot(budget->expanded, scale_expanded);
+    a.verdict = judge(plate, map, &a, budget);
     status = find_factor(plate, &map->map, a.scale_g, &a.thickness_factor, err);
     if (status != TW_OK)
         goto done;

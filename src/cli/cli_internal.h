@@ -97,6 +97,15 @@ void tw_cli_args_release(tw_args *args);
 
 /* ---- help and manual --------------------------------------------------------------------- */
 
+/** A kind of file that users write. */
+typedef struct tw_file_keys {
+    const char *name;  /**< as asked for: "harness-file" */
+    const char *what;  /**< "a harness file" */
+    const char *start; /**< how to begin one */
+    const tw_key_info *(*keys)(size_t *count);
+} tw_file_keys;
+/** @return them, ended by a row without name. */
+const tw_file_keys *tw_cli_file_keys(void);
 void tw_cli_help_all(tw_output *out);
 void tw_cli_help_command(tw_output *out, const tw_command *command);
 /** "-g, --grid CELLS" of a row into text. */
@@ -208,6 +217,9 @@ typedef struct tw_cli_surety {
     tw_error missing; /**< of tw_cli_sureties_make(): why budget does not hold, else TW_OK */
     tw_error
         unreached; /**< why agreement does not hold where there is a scale weight, else TW_OK */
+    bool located; /**< where and readings_share hold: the readings are the largest part of the ± */
+    tw_where where;
+    double readings_share; /**< of the variance */
 } tw_cli_surety;
 /** @brief Of one map; no ± is a failure, but for readings near the edge. */
 tw_status tw_cli_surety_make(const tw_args *args, const tw_plate *plate, const tw_plate_map *map,
@@ -277,6 +289,12 @@ char *tw_cli_thickness_within(double mm, double expanded, tw_units units, char *
 /** "[120 mm, 200 mm]" */
 char *tw_cli_place(const double tape[2], tw_units units, char *out, size_t size);
 
+/** A point as it was typed, before readings seen from inside were turned over: "[-120 mm, 200 mm]",
+ * "80 mm along rim, 5 mm in", "100 mm from crown, toward 45°". */
+char *tw_cli_written(const tw_point *at, bool inside, tw_units units, char *out, size_t size);
+/** "caliper", "micrometer", "ultrasonic": as in a profile. */
+const char *tw_cli_instrument_word(tw_instrument_kind kind);
+
 /* Showing what was computed, in text, JSON and CSV. Sureties are one to a map, or NULL; extras are
  * one to a map. */
 void tw_show_weigh_text(tw_output *out, const tw_args *args, const tw_plate *plate,
@@ -308,6 +326,11 @@ json_t *tw_extra_json(json_t *map, const tw_extra_weight *extra);
 void tw_show_extra_csv(tw_output *out, const char *plate, const char *map,
                        const tw_extra_weight *extra);
 
+/** @brief The line of a mass with its ±; a ± that leaves something out says so. */
+void tw_show_mass(tw_output *out, tw_units units, const tw_plate *plate, const tw_plate_map *map,
+                  const tw_cli_surety *surety);
+/** @return the part of a budget's variance that rows of one kind have. */
+double tw_cli_kind_share(const tw_budget *budget, tw_row_kind kind);
 /** @brief The largest part of a ±, in words, indented under the mass. Rows of one kind count as one. */
 void tw_show_largest(tw_output *out, const tw_budget *budget);
 /** @brief Budget as a table; `grams` when the output is a mass, else a thickness. Rows that are each

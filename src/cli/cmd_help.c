@@ -21,11 +21,13 @@ void tw_cli_help_all(tw_output *out)
                     "usage: taperwright COMMAND [OPTIONS] ...\n\ncommands:\n");
     for (const tw_command *row = tw_cli_commands(); row->name; row++) {
         if (!row->hidden)
-            tw_output_print(out, NULL, "  %-8s  %s\n", row->name, row->summary);
+            tw_output_print(out, NULL, "  %-9s  %s\n", row->name, row->summary);
     }
-    tw_output_print(out, NULL,
-                    "\n\"taperwright COMMAND --help\" explains a command; --version prints the "
-                    "version.\n\nexamples:\n");
+    tw_output_print(
+        out, NULL,
+        "\n\"taperwright COMMAND --help\" explains a command, \"taperwright help "
+        "profile\" the keys\nof a profile (or harness-file, rules-file); --version prints the "
+        "version.\n\nexamples:\n");
     for (const tw_command *row = tw_cli_commands(); row->name; row++) {
         if (!row->hidden && row->run != tw_cmd_help)
             tw_output_print(out, NULL, "  taperwright %s\n", row->examples[0]);
@@ -53,14 +55,54 @@ void tw_cli_help_command(tw_output *out, const tw_command *command)
         tw_output_print(out, NULL, "  taperwright %s\n", command->examples[n]);
 }
 
+/* Kinds of file that users write, with all their keys. */
+static const tw_file_keys files[] = {
+    {"profile", "a plate profile", "\"taperwright new FORM\" writes a profile to start from",
+     tw_profile_keys},
+    {"harness-file", "a harness file", "\"taperwright new harness\" writes one to start from",
+     tw_harness_keys},
+    {"rules-file", "a file of least thicknesses",
+     "\"taperwright new rules\" writes one to start from", tw_rules_keys},
+    {0}};
+
+const tw_file_keys *tw_cli_file_keys(void)
+{
+    return files;
+}
+
+static const tw_file_keys *find_file(const char *name)
+{
+    for (const tw_file_keys *file = files; file->name; file++)
+        if (strcmp(file->name, name) == 0)
+            return file;
+    return NULL;
+}
+
+static void help_keys(tw_output *out, const tw_file_keys *file)
+{
+    size_t count;
+    const tw_key_info *keys = file->keys(&count);
+
+    tw_output_print(out, NULL,
+                    "keys of %s (YAML); [] stands for each item of a list, point. for any point\n"
+                    "%s\n\n",
+                    file->what, file->start);
+    for (size_t k = 0; k < count; k++)
+        tw_output_print(out, NULL, "  %s\n      %s%s: %s\n", keys[k].path, keys[k].takes,
+                        keys[k].required ? ", required" : "", keys[k].help);
+}
+
 tw_status tw_cmd_help(const tw_args *args, tw_notes *errors)
 {
     const tw_command *about = args->help ? args->command : NULL;
     tw_output *out = NULL;
+    const tw_file_keys *file = NULL;
     tw_error err;
     tw_status status;
 
-    if (!args->help && args->operand_count > 0) {
+    if (!args->help && args->operand_count > 0)
+        file = find_file(args->operands[0]);
+    if (!args->help && args->operand_count > 0 && !file) {
         about = tw_cli_command_find(args->operands[0]);
         if (!about) {
             tw_fail(&err, TW_ERR_USAGE, "no command is called \"%s\"", args->operands[0]);
@@ -71,7 +113,9 @@ tw_status tw_cmd_help(const tw_args *args, tw_notes *errors)
     status = tw_output_begin("-", &out, &err);
     if (status != TW_OK)
         return tw_cli_give(errors, &err);
-    if (about)
+    if (file)
+        help_keys(out, file);
+    else if (about)
         tw_cli_help_command(out, about);
     else
         tw_cli_help_all(out);

@@ -64,12 +64,18 @@ static void put_command(tw_output *out, const tw_command *command)
     tw_output_print(out, NULL, ".fi\n");
 }
 
-static void put_keys(tw_output *out)
+static void put_keys(tw_output *out, const tw_file_keys *file)
 {
     size_t count;
-    const tw_key_info *keys = tw_profile_keys(&count);
+    const tw_key_info *keys = file->keys(&count);
 
-    tw_output_print(out, NULL, ".SH PROFILE\nKeys of a plate profile (YAML).\n");
+    tw_output_print(out, NULL, ".SH ");
+    for (const char *letter = file->name; *letter; letter++)
+        tw_output_print(out, NULL, "%c",
+                        *letter == '-'                     ? ' '
+                        : *letter >= 'a' && *letter <= 'z' ? *letter - 'a' + 'A'
+                                                           : *letter);
+    tw_output_print(out, NULL, "\nKeys of %s (YAML).\n", file->what);
     for (size_t k = 0; k < count; k++) {
         tw_output_print(out, NULL, ".TP\n.B ");
         put_troff(out, keys[k].path);
@@ -96,7 +102,8 @@ void tw_cli_man_page(tw_output *out)
         if (!row->hidden)
             put_command(out, row);
     }
-    put_keys(out);
+    for (const tw_file_keys *file = tw_cli_file_keys(); file->name; file++)
+        put_keys(out, file);
     tw_output_print(out, NULL, ".SH EXIT STATUS\n");
     put_item(out, "0", "done");
     put_item(out, "1", "the input is wrong");

@@ -36,7 +36,7 @@ static void list_forms(tw_output *out)
 
     tw_output_print(out, NULL, "forms, and what they suit:\n");
     for (size_t k = 0; k < count; k++)
-        tw_output_print(out, NULL, "  %-7s  %s\n", templates[k].form, templates[k].suits);
+        tw_output_print(out, NULL, "  %-8s  %s\n", templates[k].form, templates[k].suits);
     tw_output_print(out, NULL, "kinds, for \"kind:\" in a profile:\n ");
     for (size_t k = 0, used = 0; k < kind_count; k++) {
         if (used + strlen(kinds[k]) > 84) {
@@ -46,7 +46,9 @@ static void list_forms(tw_output *out)
         tw_output_print(out, NULL, " %s%s", kinds[k], k + 1 < kind_count ? "," : "\n");
         used += strlen(kinds[k]) + 2;
     }
-    tw_output_print(out, NULL, "\"taperwright new FORM -o FILE.yaml\" writes one to start from.\n");
+    tw_output_print(out, NULL,
+                    "\"taperwright new FORM -o FILE.yaml\" writes one to start from; "
+                    "\"taperwright help profile\" lists every key.\n");
 }
 
 static tw_status refuse_existing(const char *path, tw_error *err)

@@ -86,6 +86,7 @@ static tw_status draw(const tw_args *args, const tw_cli_readings *found, tw_outp
     tw_status status;
 
     options.expanded_g = found->surety.given ? found->surety.budget.expanded : 0;
+    options.agreement = found->surety.compared ? &found->surety.agreement : NULL;
     status =
         tw_draw_readings(found->plate, found->suggestions, found->shown, &options, &image, err);
     return status == TW_OK ? tw_cli_image_write(out, profile->plate, &image, err) : status;

@@ -1,7 +1,11 @@
 /* cmd_weigh.c: mass, balance point and thickness of plates. */
 #include "cli_internal.h"
 
+#include <stdio.h>
 #include <string.h>
+
+static const double THIN = 0.2,
+                    THICK = 15; /* [mm]: foil, and thicker than any plate; chosen here */
 
 /* Bytes on their way, and what the output said when it took no more. */
 typedef struct cells_to {
@@ -47,6 +51,22 @@ static tw_status add_json(const weighing *work, json_t *document, tw_error *err)
     return TW_OK;
 }
 
+/* A mean that no plate has is a unit mistaken somewhere. */
+static void question_thickness(const tw_profile *profile, double mm)
+{
+    tw_notes notes = {0};
+    tw_error note;
+
+    if (mm >= THIN && mm <= THICK)
+        return;
+    tw_fail(&note, TW_OK, "plate %s would be %.*f mm thick on average", profile->plate,
+            mm < THIN ? 3 : 0, mm);
+    tw_error_advise(&note, NULL, "is the scale weight in kg or lb, the area in dm2 or cm2?");
+    snprintf(note.file, sizeof note.file, "%s", profile->file);
+    tw_notes_add(&notes, &note);
+    tw_cli_report(&notes, "note: ");
+}
+
 static tw_status weigh_area(const weighing *work, const tw_profile *profile, tw_error *err)
 {
     tw_budget budget;
@@ -65,6 +85,7 @@ static tw_status weigh_area(const weighing *work, const tw_profile *profile, tw_
         tw_cli_error_in(profile, err);
         return status;
     }
+    question_thickness(profile, budget.value);
     if (work->list)
         status = add_json(work, tw_show_area_json(work->args, profile, &budget), err);
     else if (work->args->csv)

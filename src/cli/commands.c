@@ -399,13 +399,16 @@ static const tw_command commands[] = {
      .examples = {"stock", "stock --near \"1.6 mm\"", "stock --system swg --units inch",
                   "stock --system awg --material copper --json"}},
     {.name = "help",
-     .operands = "[COMMAND]",
+     .operands = "[COMMAND | profile | harness-file | rules-file]",
      .least = 0,
      .most = 1,
      .run = tw_cmd_help,
-     .summary = "what the program does, or one of its commands",
-     .about = "Prints the same as --help.",
-     .examples = {"help", "help weigh"}},
+     .summary = "what the program does, one of its commands, or the keys of a profile",
+     .about =
+         "Prints the same as --help; \"help profile\" every key of a plate profile, what it takes\n"
+         "and what it means, \"help harness-file\" and \"help rules-file\" those of the other "
+         "files.",
+     .examples = {"help", "help weigh", "help profile", "help harness-file"}},
     {.name = "manual",
      .operands = "",
      .least = 0,

@@ -91,21 +91,30 @@ static json_t *sources_json(const tw_sources *sources)
     return list;
 }
 
+static json_t *inertia_json(const tw_total *total)
+{
+    if (!total->has_balance)
+        return json_null();
+    return json_pack("[o,o,o]", tw_json_numbers(total->inertia_g_mm2[0], 3),
+                     tw_json_numbers(total->inertia_g_mm2[1], 3),
+                     tw_json_numbers(total->inertia_g_mm2[2], 3));
+}
+
 json_t *tw_show_harness_json(const tw_args *args, const tw_cli_whole *whole)
 {
     const tw_total *total = &whole->of->total;
 
     return json_pack(
-        "{s:i,s:s,s:o,s:o,s:I,s:I,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "format", 1, "version",
+        "{s:i,s:s,s:o,s:o,s:I,s:I,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "format", 1, "version",
         TW_VERSION, "harness", tw_json_text(whole->of->file->harness), "set",
         tw_json_text(args->set), "parts_in", (json_int_t)total->in_count, "parts_without_figure",
         (json_int_t)total->missing_count, "sum", figure_json(&total->sum), "straps",
         figure_json(&total->straps), "lining", figure_json(&total->lining), "modelled_of_weighed",
         total->both_count > 0 ? figure_json(&total->modelled) : json_null(), "weighed_of_modelled",
         total->both_count > 0 ? figure_json(&total->weighed) : json_null(), "balance_mm",
-        total->has_balance ? tw_json_numbers(total->balance, 3) : json_null(), "sets",
-        sets_json(whole), "parts", parts_json(total), "sheet_against_forged",
-        sources_json(&whole->sources));
+        total->has_balance ? tw_json_numbers(total->balance, 3) : json_null(), "inertia_g_mm2",
+        inertia_json(total), "sets", sets_json(whole), "parts", parts_json(total),
+        "sheet_against_forged", sources_json(&whole->sources));
 }
 
 void tw_show_harness_csv(tw_output *out, const tw_cli_whole *whole)

@@ -15,7 +15,7 @@ static const struct {
              {TW_FLAG_FACE, "off the face"}};
 enum { FLAGS = sizeof flags / sizeof *flags };
 
-static const char *kind_word(tw_instrument_kind kind)
+const char *tw_cli_instrument_word(tw_instrument_kind kind)
 {
     return kind == TW_CALIPER ? "caliper" : kind == TW_MICROMETER ? "micrometer" : "ultrasonic";
 }
@@ -47,7 +47,7 @@ static json_t *instrument_json(const tw_instrument *instrument)
 {
     return json_pack(
         "{s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "name", tw_json_text(instrument->name),
-        "kind", tw_json_text(kind_word(instrument->kind)), "serial",
+        "kind", tw_json_text(tw_cli_instrument_word(instrument->kind)), "serial",
         tw_json_text(instrument->serial), "resolution_mm", tw_json_number(instrument->resolution),
         "uncertainty_mm", above_zero(instrument->uncertainty), "reach_mm",
         tw_json_number(instrument->reach), "least_mm", above_zero(instrument->least), "foot_mm",
@@ -61,17 +61,21 @@ static json_t *reading_json(const tw_plate *plate, const tw_placed_reading *plac
 {
     const tw_reading *reading = placed->reading;
     json_t *words = json_array();
+    char written[128];
 
     for (size_t k = 0; k < FLAGS; k++) {
         if (placed->flags & flags[k].flag)
             words = appended(words, json_string(flags[k].word));
     }
     return json_pack(
-        "{s:o,s:o,s:o,s:o,s:o,s:I,s:o,s:o,s:b,s:o,s:o,s:o,s:o,s:o}", "name",
-        tw_json_text(reading->name), "at_mm", tw_json_numbers(placed->tape, 2), "position_mm",
-        tw_json_numbers(placed->position, 3), "as_read_mm", tw_json_number(reading->thickness),
-        "corrected_mm", tw_json_number(placed->thickness), "repeats", (json_int_t)reading->repeats,
-        "spread_mm", tw_json_number(reading->repeats > 1 ? reading->spread : NAN), "instrument",
+        "{s:o,s:o,s:o,s:o,s:o,s:o,s:I,s:o,s:o,s:b,s:o,s:o,s:o,s:o,s:o}", "name",
+        tw_json_text(reading->name), "at_mm", tw_json_numbers(placed->tape, 2), "as_written",
+        tw_json_text(tw_cli_written(&reading->at, plate->profile->readings.seen_inside, TW_METRIC,
+                                    written, sizeof written)),
+        "position_mm", tw_json_numbers(placed->position, 3), "as_read_mm",
+        tw_json_number(reading->thickness), "corrected_mm", tw_json_number(placed->thickness),
+        "repeats", (json_int_t)reading->repeats, "spread_mm",
+        tw_json_number(reading->repeats > 1 ? reading->spread : NAN), "instrument",
         tw_json_text(plate->profile->readings.instruments[reading->instrument].name), "used",
         placed->used, "u_mm", tw_json_number(placed->noise), "left_out_error_mm",
         tw_json_number(placed->left_out_error), "left_out_sd_mm",
@@ -90,14 +94,18 @@ static json_t *map_json(const tw_plate_map *map)
 
 static json_t *suggestions_json(const tw_cli_readings *found)
 {
+    const bool inside = found->plate->profile->readings.seen_inside;
     json_t *list = json_array();
 
-    for (size_t k = 0; k < found->shown; k++)
-        list = appended(
-            list,
-            json_pack("{s:o,s:o,s:o}", "at_mm", tw_json_numbers(found->suggestions[k].tape, 2),
-                      "readings_u_after_g", tw_json_number(found->suggestions[k].sd_after),
-                      "expanded_after_g", tw_json_number(tw_readings_left(found, k))));
+    for (size_t k = 0; k < found->shown; k++) {
+        const double *tape = found->suggestions[k].tape;
+        const double seen[2] = {inside && tape[0] != 0 ? -tape[0] : tape[0], tape[1]};
+        list = appended(list,
+                        json_pack("{s:o,s:o,s:o,s:o}", "at_mm", tw_json_numbers(tape, 2),
+                                  "seen_at_mm", tw_json_numbers(seen, 2), "readings_u_after_g",
+                                  tw_json_number(found->suggestions[k].sd_after),
+                                  "expanded_after_g", tw_json_number(tw_readings_left(found, k))));
+    }
     return list;
 }
 
@@ -125,17 +133,19 @@ json_t *tw_show_readings_json(const tw_args *args, const tw_cli_readings *found)
     for (size_t k = 0; k < survey->count; k++)
         readings = appended(readings, reading_json(plate, &survey->readings[k]));
     return json_pack(
-        "{s:i,s:s,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:s,s:o,s:s,s:b,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,"
+        "{s:i,s:s,s:o,s:o,s:o,s:o,s:o,s:o,s:s,s:o,s:o,s:s,s:o,s:s,s:b,s:b,s:I,s:o,s:o,s:o,s:o,s:o,"
+        "s:o,s:o,s:o,"
         "s:"
         "o}",
         "format", 1, "version", TW_VERSION, "plate", tw_json_text(plate->profile->plate), "object",
         tw_json_text(spec->object), "part", tw_json_text(spec->part), "measured_by",
         tw_json_text(spec->measured_by), "date", tw_json_text(spec->date), "file",
-        tw_json_text(spec->file), "instruments", instruments, "readings", readings, "trend",
-        trend_word(survey->trend), "surface_mm", tw_json_number(survey->surface), "surface_from",
-        surface, "edges_only", survey->edges_only, "thickness_mm", map_json(found->map), "mass_g",
-        tw_json_number(found->map->weight.mass_g), "numerical_error_g",
-        tw_json_number(found->map->weight.numerical_error_g), "readings_u_g",
+        tw_json_text(spec->file), "seen_from", spec->seen_inside ? "inside" : "outside",
+        "instruments", instruments, "readings", readings, "trend", trend_word(survey->trend),
+        "surface_mm", tw_json_number(survey->surface), "surface_from", surface, "edges_only",
+        survey->edges_only, "few_readings", survey->few, "set_aside", (json_int_t)survey->set_aside,
+        "thickness_mm", map_json(found->map), "mass_g", tw_json_number(found->map->weight.mass_g),
+        "numerical_error_g", tw_json_number(found->map->weight.numerical_error_g), "readings_u_g",
         tw_json_number(survey->edges_only ? NAN : found->readings_u_g), "where",
         survey->edges_only ? json_null() : tw_where_json(plate, &found->where), "uncertainty",
         tw_surety_json(args, &found->surety), "agreement", tw_agreement_json(&found->surety),

@@ -23,12 +23,39 @@ static tw_stock nearest_gauge(const tw_profile *profile, double mm)
     return best;
 }
 
+/* A sheet as it is named where it is sold: one of the metric series in mm. */
+static const char *stock_words(const tw_stock *stock, tw_units units, char *out, size_t size)
+{
+    char inches[WORDS / 2];
+
+    if (stock->by_gauge || units == TW_METRIC)
+        return tw_stock_write(stock, units, out, size);
+    tw_stock_write(stock, units, inches, sizeof inches);
+    tw_format(out, size, "%.2f mm (%s)", stock->thickness, inches);
+    return out;
+}
+
+/* The two sheets that may have been bought, the nearer first. */
+static void show_stock(tw_output *out, tw_units units, const tw_profile *profile, double mm)
+{
+    const tw_stock metric = tw_stock_nearest(mm, TW_GAUGE_SYSTEMS);
+    const tw_stock gauge = nearest_gauge(profile, mm);
+    const bool by_gauge =
+        gauge.by_gauge && fabs(gauge.thickness - mm) < fabs(metric.thickness - mm);
+    char words[WORDS];
+
+    tw_output_print(out, NULL, "; nearest sheet %s",
+                    stock_words(by_gauge ? &gauge : &metric, units, words, sizeof words));
+    if (gauge.by_gauge)
+        tw_output_print(out, NULL, " or %s",
+                        stock_words(by_gauge ? &metric : &gauge, units, words, sizeof words));
+    tw_output_print(out, NULL, "\n");
+}
+
 void tw_show_area_text(tw_output *out, const tw_args *args, const tw_profile *profile,
                        const tw_budget *budget)
 {
     const tw_units units = (tw_units)args->units;
-    const tw_stock stock = tw_stock_nearest(budget->value, TW_GAUGE_SYSTEMS);
-    const tw_stock gauge = nearest_gauge(profile, budget->value);
     const bool sure = !args->quick && isfinite(budget->expanded) && budget->expanded > 0;
     char words[2 * WORDS];
 
@@ -41,11 +68,7 @@ void tw_show_area_text(tw_output *out, const tw_args *args, const tw_profile *pr
                     tw_cli_thickness_within(budget->value, sure ? budget->expanded : NAN, units,
                                             words, sizeof words),
                     sure ? " (95 %)" : "");
-    tw_output_print(out, NULL, "; nearest sheet %s",
-                    tw_stock_write(&stock, units, words, sizeof words));
-    if (gauge.by_gauge)
-        tw_output_print(out, NULL, " or %s", tw_stock_write(&gauge, units, words, sizeof words));
-    tw_output_print(out, NULL, "\n");
+    show_stock(out, units, profile, budget->value);
     if (sure)
         tw_show_largest(out, budget);
     if (args->budget)

@@ -266,8 +266,10 @@ static void show_sources(tw_output *out, tw_units units, const tw_sources *sourc
     show_first_source(out, sources);
     for (size_t k = 0; k < sources->count; k++) {
         const tw_source_row *row = &sources->rows[k];
-        tw_output_print(out, NULL, "    %-*s  %-9s  %5.1f %%", tw_cli_fit(20, row->name), row->name,
-                        signed_mass(row->difference_g, units, words[0], WORDS), 100 * row->share);
+        tw_format(words[2], WORDS, "%s%.1f %%", row->share < 0 ? "−" : "", 100 * fabs(row->share));
+        tw_output_print(out, NULL, "    %-*s", tw_cli_fit(20, row->name), row->name);
+        print_column(out, 9, signed_mass(row->difference_g, units, words[0], WORDS));
+        tw_output_print(out, NULL, "  %*s", tw_cli_fit(7, words[2]), words[2]);
         if (fabs(row->overlap_difference_g) >= 0.5)
             tw_output_print(out, NULL, "  %s of that where plates overlap",
                             signed_mass(row->overlap_difference_g, units, words[1], WORDS));

@@ -53,7 +53,7 @@ static void show_measured(tw_output *out, tw_units units, const tw_limit *limit)
         tw_output_print(out, NULL, " at %s", tw_cli_place(limit->at, units, words[1], WORDS));
     tw_output_print(out, NULL, "; the limit is %s: %s",
                     tw_write_thickness(spec->least, units, -1, words[2], WORDS),
-                    tw_verdict_word(limit->verdict));
+                    tw_limit_word(limit->verdict));
     if (limit->verdict == TW_LIMIT_UNDER) /* by how much: both may print alike */
         tw_output_print(out, NULL, " by %s",
                         tw_write_thickness(lacks, units, units == TW_INCH || lacks < 0.01 ? 4 : -1,
@@ -76,7 +76,7 @@ void tw_show_limits_text(tw_output *out, tw_units units, const tw_cli_limits *fo
         if (measured(limit))
             show_measured(out, units, limit);
         else
-            tw_output_print(out, NULL, "%s: %s%s%s\n", tw_verdict_word(limit->verdict), limit->why,
+            tw_output_print(out, NULL, "%s: %s%s%s\n", tw_limit_word(limit->verdict), limit->why,
                             limit->spec->zone ? ": zone " : "",
                             limit->spec->zone ? limit->spec->zone : "");
     }
@@ -111,7 +111,7 @@ static json_t *limit_json(const tw_limit *limit)
     return json_pack(
         "{s:o,s:o,s:o,s:s,s:o,s:s,s:o,s:o,s:o,s:o}", "limit", tw_json_text(spec->name), "least_mm",
         tw_json_number(spec->least), "zone", tw_json_text(spec->zone), "when", when(spec), "kinds",
-        kinds_json(spec), "verdict", tw_verdict_word(limit->verdict), "thinnest_mm",
+        kinds_json(spec), "verdict", tw_limit_word(limit->verdict), "thinnest_mm",
         tw_json_number(limit->thinnest_mm), "expanded_mm", tw_json_number(limit->expanded_mm),
         "at_mm", isfinite(limit->at[0]) ? tw_json_numbers(limit->at, 2) : json_null(), "why",
         tw_json_text(limit->why));
@@ -150,7 +150,7 @@ void tw_show_limits_csv(tw_output *out, const tw_cli_limits *found)
         tw_csv_number(out, limit->spec->least, false);
         tw_csv_text(out, limit->spec->zone, false);
         tw_csv_text(out, when(limit->spec), false);
-        tw_csv_text(out, tw_verdict_word(limit->verdict), false);
+        tw_csv_text(out, tw_limit_word(limit->verdict), false);
         tw_csv_number(out, limit->thinnest_mm, false);
         tw_csv_number(out, limit->expanded_mm, false);
         tw_csv_number(out, limit->at[0], false);

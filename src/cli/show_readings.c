@@ -66,7 +66,9 @@ static void show_carried(tw_output *out, const tw_readings_spec *spec)
     }
 }
 
-static void show_instrument(tw_output *out, tw_units units, const tw_readings_spec *spec, size_t n)
+/* One that has readings; `head` stands before the first. */
+static void show_instrument(tw_output *out, tw_units units, const tw_readings_spec *spec, size_t n,
+                            const char **head)
 {
     const tw_instrument *instrument = &spec->instruments[n];
     const char *kind = kind_word(instrument->kind);
@@ -76,8 +78,11 @@ static void show_instrument(tw_output *out, tw_units units, const tw_readings_sp
 
     for (size_t k = 0; k < spec->reading_count; k++)
         count += spec->readings[k].instrument == n;
-    tw_output_print(out, NULL, "  %-14s  %s", n == 0 ? "taken with" : "", kind);
-    if (!strstr(kind, instrument->name))
+    if (count == 0)
+        return;
+    tw_output_print(out, NULL, "  %-14s  %s", *head, kind);
+    *head = "";
+    if (strcmp(tw_cli_instrument_word(instrument->kind), instrument->name) != 0)
         tw_output_print(out, NULL, " \"%s\"", instrument->name);
     if (instrument->serial)
         tw_output_print(out, NULL, ", serial %s", instrument->serial);
@@ -169,35 +174,58 @@ static int widest(int least, const char *text)
     return columns > least ? columns : least;
 }
 
-static void show_list(tw_output *out, tw_units units, const tw_survey *survey)
-{
-    static const char *const heads[4] = {"reading", "at", "thickness", "off the rest"};
-    int wide[4];
-    char cells[4][2 * WORDS], remarks[REMARKS];
+enum { NAME, AT, WRITTEN, THICKNESS, OFF, COLUMNS };
 
-    for (int c = 0; c < 4; c++)
+/* A reading's cells of the list. */
+static void fill_cells(const tw_placed_reading *reading, tw_units units, bool inside,
+                       char cells[COLUMNS][2 * WORDS])
+{
+    snprintf(cells[NAME], sizeof cells[NAME], "%.60s", reading->reading->name);
+    tw_cli_place(reading->tape, units, cells[AT], sizeof cells[AT]);
+    tw_cli_written(&reading->reading->at, inside, units, cells[WRITTEN], sizeof cells[WRITTEN]);
+    read_text(reading, units, cells[THICKNESS], sizeof cells[THICKNESS]);
+    off_text(reading, units, cells[OFF], sizeof cells[OFF]);
+}
+
+/* A line of the list: texts on the left, numbers on the right of their columns. */
+static void show_line(tw_output *out, char cells[COLUMNS][2 * WORDS], const int wide[COLUMNS],
+                      const char *remarks)
+{
+    tw_output_print(out, NULL, "  %-*s  %-*s", tw_cli_fit(wide[NAME], cells[NAME]), cells[NAME],
+                    tw_cli_fit(wide[AT], cells[AT]), cells[AT]);
+    if (wide[WRITTEN] > 0)
+        tw_output_print(out, NULL, "  %-*s", tw_cli_fit(wide[WRITTEN], cells[WRITTEN]),
+                        cells[WRITTEN]);
+    tw_output_print(out, NULL, "  %*s  %*s%s%s\n", tw_cli_fit(wide[THICKNESS], cells[THICKNESS]),
+                    cells[THICKNESS], tw_cli_fit(wide[OFF], cells[OFF]), cells[OFF],
+                    remarks[0] ? "  " : "", remarks);
+}
+
+/* How places were written is shown where it is not how they are shown. */
+static void show_list(tw_output *out, tw_units units, const tw_survey *survey,
+                      const tw_readings_spec *spec)
+{
+    char heads[COLUMNS][2 * WORDS] = {"reading", "at", "as written", "thickness", "off the rest"};
+    char cells[COLUMNS][2 * WORDS], remarks[REMARKS];
+    bool written = spec->seen_inside;
+    int wide[COLUMNS];
+
+    for (size_t k = 0; k < survey->count; k++)
+        written = written || survey->readings[k].reading->at.kind != TW_POINT_TAPE;
+    for (int c = 0; c < COLUMNS; c++)
         wide[c] = (int)strlen(heads[c]);
-    for (int pass = 0; pass < 2; pass++) {
-        if (pass == 1)
-            tw_output_print(out, NULL, "  %-*s  %-*s  %*s  %*s\n", wide[0], heads[0], wide[1],
-                            heads[1], wide[2], heads[2], wide[3], heads[3]);
-        for (size_t k = 0; k < survey->count; k++) {
-            const tw_placed_reading *reading = &survey->readings[k];
-            snprintf(cells[0], sizeof cells[0], "%.60s", reading->reading->name);
-            tw_cli_place(reading->tape, units, cells[1], sizeof cells[1]);
-            read_text(reading, units, cells[2], sizeof cells[2]);
-            off_text(reading, units, cells[3], sizeof cells[3]);
-            if (pass == 0) {
-                for (int c = 0; c < 4; c++)
-                    wide[c] = widest(wide[c], cells[c]);
-                continue;
-            }
-            remarks_text(reading, units, remarks, sizeof remarks);
-            tw_output_print(
-                out, NULL, "  %-*s  %-*s  %*s  %*s%s%s\n", tw_cli_fit(wide[0], cells[0]), cells[0],
-                tw_cli_fit(wide[1], cells[1]), cells[1], tw_cli_fit(wide[2], cells[2]), cells[2],
-                tw_cli_fit(wide[3], cells[3]), cells[3], remarks[0] ? "  " : "", remarks);
-        }
+    for (size_t k = 0; k < survey->count; k++) {
+        fill_cells(&survey->readings[k], units, spec->seen_inside, cells);
+        for (int c = 0; c < COLUMNS; c++)
+            wide[c] = widest(wide[c], cells[c]);
+    }
+    if (!written)
+        wide[WRITTEN] = 0;
+    show_line(out, heads, wide, "");
+    for (size_t k = 0; k < survey->count; k++) {
+        fill_cells(&survey->readings[k], units, spec->seen_inside, cells);
+        remarks_text(&survey->readings[k], units, remarks, sizeof remarks);
+        show_line(out, cells, wide, remarks);
     }
 }
 
@@ -278,10 +306,9 @@ static void show_mass(tw_output *out, tw_units units, const tw_cli_readings *fou
     char words[2][2 * WORDS];
 
     if (found->surety.given) {
-        tw_output_print(out, NULL, "  %-14s  %s (95 %%)\n", "mass",
-                        tw_cli_mass_within(mass, found->surety.budget.expanded, units, words[0],
-                                           sizeof words[0]));
-        show_cause(out, units, found);
+        tw_show_mass(out, units, found->plate, found->map, &found->surety);
+        if (!found->plate->survey->few)
+            show_cause(out, units, found);
         if (found->surety.compared)
             tw_show_agreement(out, units, found->plate, found->map, &found->surety);
         return;
@@ -314,6 +341,10 @@ static void show_next(tw_output *out, tw_units units, const tw_cli_readings *fou
         if (fabs(tape[0]) > 0.5)
             tw_output_print(out, NULL, ", to %s",
                             tw_cli_side(found->plate->profile->worn, tape[0]));
+        if (found->plate->profile->readings.seen_inside)
+            tw_output_print(out, NULL, ", seen from inside %s",
+                            tw_cli_place((const double[2]){tape[0] == 0 ? 0 : -tape[0], tape[1]},
+                                         units, words[0], sizeof words[0]));
         if (isfinite(left))
             tw_output_print(out, NULL, ": leaves ± %s",
                             tw_write_mass(left, units, units == TW_METRIC && left < 9.95 ? 1 : -1,
@@ -327,13 +358,25 @@ void tw_show_readings_text(tw_output *out, const tw_args *args, const tw_cli_rea
     const tw_units units = (tw_units)args->units;
     const tw_survey *survey = found->plate->survey;
     const tw_readings_spec *spec = &found->plate->profile->readings;
+    const char *head = "taken with";
 
     tw_output_print(out, NULL, "%s, %zu reading%s\n", found->plate->profile->plate, survey->count,
                     survey->count == 1 ? "" : "s");
     show_carried(out, spec);
     for (size_t k = 0; k < spec->instrument_count; k++)
-        show_instrument(out, units, spec, k);
-    show_list(out, units, survey);
+        show_instrument(out, units, spec, k, &head);
+    if (spec->seen_inside)
+        tw_output_print(out, NULL,
+                        "  %-14s  inside: turned over, and shown here as seen from outside\n",
+                        "seen from");
+    show_list(out, units, survey, spec);
+    if (survey->set_aside > 0)
+        tw_output_print(
+            out, NULL,
+            "                  \"off the rest\" is judged without %s that look%s wrong; the "
+            "map holds %s.\n",
+            survey->set_aside == 1 ? "the one" : "those", survey->set_aside == 1 ? "s" : "",
+            survey->set_aside == 1 ? "it" : "them");
     show_map(out, units, found);
     show_mass(out, units, found);
     if (args->suggest > 0 && found->shown == 0)

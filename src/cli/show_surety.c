@@ -1,6 +1,5 @@
 /*
- * show_surety.c: how sure a mass is, in a maker's words, as a table and as JSON; whether the scale
- * agrees, and what would have to be true when it does not.
+ * show_surety.c: how sure a mass is, in a maker's words, as a table and as JSON.
  */
 #include "cli_internal.h"
 
@@ -58,6 +57,26 @@ char *tw_cli_place(const double tape[2], tw_units units, char *out, size_t size)
     return out;
 }
 
+void tw_show_mass(tw_output *out, tw_units units, const tw_plate *plate, const tw_plate_map *map,
+                  const tw_cli_surety *surety)
+{
+    const size_t used = plate->survey ? plate->survey->used : 0;
+    const bool few = map->map.kind == TW_MAP_READINGS && plate->survey->few;
+    char words[2 * WORDS];
+
+    tw_output_print(out, NULL, "  mass            %s",
+                    tw_cli_mass_within(map->weight.mass_g, surety->budget.expanded, units, words,
+                                       sizeof words));
+    if (few)
+        tw_output_print(
+            out, NULL,
+            " or more: with only %zu reading%s the ±\n                  leaves out how the "
+            "thickness wanders from place to place.\n",
+            used, used == 1 ? "" : "s");
+    else
+        tw_output_print(out, NULL, " (95 %%)\n");
+}
+
 /* ---- where the ± comes from ------------------------------------------------------------------ */
 
 /* A share of the variance in words; NULL when it is too small to name. */
@@ -81,7 +100,7 @@ static const char *short_name(const char *name, char *out, size_t size)
 
 /* Shares of rows of one kind together: what was drawn of the outline, what was measured of the form,
  * are one thing to a maker. */
-static double kind_share(const tw_budget *budget, tw_row_kind kind)
+double tw_cli_kind_share(const tw_budget *budget, tw_row_kind kind)
 {
     double share = 0;
 
@@ -98,7 +117,7 @@ static const tw_budget_row *leading(const tw_budget *budget, double *share)
     *share = 0;
     for (size_t k = 0; k < budget->count; k++) {
         const tw_budget_row *row = &budget->rows[k];
-        const double all = kind_share(budget, row->kind);
+        const double all = tw_cli_kind_share(budget, row->kind);
         if (all > *share || (best && row->kind == best->kind && row->share > best->share)) {
             best = row;
             *share = all;
@@ -197,8 +216,11 @@ static void budget_row(tw_output *out, tw_units units, int wide, const tw_budget
     char name[2 * WORDS], value[WORDS], u[WORDS];
     const char *remark = short_name(row->name, name, sizeof name);
 
+    /* A row that is an error of the output itself, about nothing, has no value to show. */
     tw_format(value, sizeof value, units == TW_INCH ? "%.4g %s" : "%.6g %s",
               row->value * unit.factor, units == TW_INCH ? unit.inch : unit.metric);
+    if (row->value == 0)
+        value[0] = '\0';
     tw_format(u, sizeof u, "%.3g", row->u * unit.factor);
     budget_line(out, units, wide, grams,
                 &(line){name, value, u, tw_distribution_word(row->distribution), row->part,
@@ -269,10 +291,15 @@ static void show_together(tw_output *out, tw_units units, const tw_budget *budge
     if (isfinite(budget->freedom) && budget->freedom < 1e4)
         tw_format(words[2], WORDS, "%.1f degrees of freedom", budget->freedom);
     else
-        tw_format(words[2], WORDS, "degrees of freedom beyond count");
+        tw_format(words[2], WORDS, "infinite degrees of freedom");
     tw_output_print(out, NULL,
                     "    together: combined u %s, %s, coverage factor %.3f, U %s (95 %%)\n",
                     words[0], words[2], budget->coverage, words[1]);
+    tw_output_print(
+        out, NULL,
+        "    u is how far off an input may well be (its standard uncertainty), spread the "
+        "shape of what it may be;\n    U is the ± of the whole: 95 times of 100 the true "
+        "value lies within it.\n");
 }
 
 void tw_show_budget(tw_output *out, tw_units units, const tw_budget *budget, bool grams)
@@ -355,52 +382,6 @@ void tw_show_trials(tw_output *out, tw_units units, const tw_cli_surety *surety)
     show_difference(out, surety);
 }
 
-/* ---- the scale ------------------------------------------------------------------------------- */
-
-static const char *what_says(tw_map_kind kind)
-{
-    return kind == TW_MAP_READINGS ? "readings" : kind == TW_MAP_FORGED ? "forged taper" : "sheet";
-}
-
-/* The mass is density times a volume that grows almost as thickness does. */
-static void show_cures(tw_output *out, const tw_plate *plate, const tw_agreement *agreement)
-{
-    const double factor = agreement->thickness_factor;
-    const double density = plate->profile->density * 1e6;
-    const double needed = density * agreement->scale_g / agreement->model_g;
-    const double percent = 100 * fabs(factor - 1);
-
-    tw_output_print(
-        out, NULL,
-        "                  Both are right only if every thickness is %.*f %% %s, or the "
-        "density %.0f kg/m³ instead of %.0f kg/m³, or the plate %s than its form.\n",
-        percent < 9.95 ? 1 : 0, percent, factor < 1 ? "less" : "more", needed, density,
-        factor < 1 ? "smaller" : "larger");
-}
-
-void tw_show_agreement(tw_output *out, tw_units units, const tw_plate *plate,
-                       const tw_plate_map *map, const tw_cli_surety *surety)
-{
-    const tw_agreement *agreement = &surety->agreement;
-    const bool agrees = agreement->en <= 1;
-    const tw_map_kind kind = map->map.kind;
-    char words[2][2 * WORDS];
-
-    tw_output_print(out, NULL, "  scale           The scale says %s, the %s %s: they %s.\n",
-                    tw_write_mass(agreement->scale_g, units, -1, words[0], sizeof words[0]),
-                    what_says(kind),
-                    tw_cli_mass_within(agreement->model_g, surety->budget.expanded, units, words[1],
-                                       sizeof words[1]),
-                    agrees ? "agree" : "do not agree");
-    if (!agrees)
-        show_cures(out, plate, agreement);
-    if (kind != TW_MAP_SHEET && isfinite(agreement->strike_mm) && isfinite(agreement->edge_mm))
-        tw_output_print(out, NULL,
-                        "                  Scaled to that weight, the taper runs from %s to %s.\n",
-                        tw_write_thickness(agreement->strike_mm, units, -1, words[0], WORDS),
-                        tw_write_thickness(agreement->edge_mm, units, -1, words[1], WORDS));
-}
-
 /* ---- JSON ------------------------------------------------------------------------------------ */
 
 /* The keys are promised to scripts: add, never rename. */
@@ -457,23 +438,4 @@ json_t *tw_surety_json(const tw_args *args, const tw_cli_surety *surety)
         return NULL;
     }
     return document;
-}
-
-json_t *tw_agreement_json(const tw_cli_surety *surety)
-{
-    const tw_agreement *agreement;
-
-    if (!surety || !surety->compared)
-        return json_null();
-    agreement = &surety->agreement;
-    return json_pack(
-        "{s:o,s:o,s:o,s:o,s:o,s:o,s:b,s:o,s:o,s:o,s:o,s:o}", "scale_g",
-        tw_json_number(agreement->scale_g), "scale_u_g", tw_json_number(agreement->scale_u_g),
-        "model_g", tw_json_number(agreement->model_g), "model_u_g",
-        tw_json_number(agreement->model_u_g), "difference_g",
-        tw_json_number(agreement->difference_g), "en", tw_json_number(agreement->en), "agree",
-        agreement->en <= 1, "mean_thickness_mm", tw_json_number(agreement->mean_thickness_mm),
-        "mean_thickness_u_mm", tw_json_number(agreement->mean_thickness_u_mm), "thickness_factor",
-        tw_json_number(agreement->thickness_factor), "strike_mm",
-        tw_json_number(agreement->strike_mm), "edge_mm", tw_json_number(agreement->edge_mm));
 }

@@ -110,10 +110,11 @@ static void show_mass(tw_output *out, const tw_args *args, const tw_plate *plate
                           &surety->missing);
         return;
     }
-    tw_output_print(out, NULL, "  mass            %s (95 %%)\n",
-                    tw_cli_mass_within(map->weight.mass_g, surety->budget.expanded, units, words,
-                                       sizeof words));
-    tw_show_largest(out, &surety->budget);
+    tw_show_mass(out, units, plate, map, surety);
+    if (map->map.kind == TW_MAP_READINGS && plate->survey->few)
+        ; /* what that ± leaves out is said, and is likely more */
+    else if (!surety->located || !tw_show_where(out, plate, &surety->where, surety->readings_share))
+        tw_show_largest(out, &surety->budget);
     if (map->map.kind == TW_MAP_FORGED)
         tw_output_print(out, NULL,
                         "                  Thickness is taken as written: how closely it was "

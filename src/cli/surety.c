@@ -20,6 +20,23 @@ static tw_status go_on(const tw_args *args, const tw_plate *plate, const tw_plat
     return status;
 }
 
+/* Which part of the plate the readings leave unsure, where that is what the ± comes from. A process that
+ * does not wander from place to place is as sure everywhere. */
+static tw_status locate(const tw_args *args, const tw_plate *plate, const tw_plate_map *map,
+                        tw_cli_surety *out, tw_error *err)
+{
+    const tw_budget_row *largest = tw_budget_largest(&out->budget);
+    tw_status status;
+
+    if (map->map.kind != TW_MAP_READINGS || args->json || args->csv || !largest ||
+        largest->kind != TW_ROW_READINGS || tw_krige_about(plate->survey->krige).trend_only)
+        return TW_OK;
+    out->readings_share = tw_cli_kind_share(&out->budget, TW_ROW_READINGS);
+    status = tw_cli_where(args, plate, map, &out->where, err);
+    out->located = status == TW_OK;
+    return status;
+}
+
 tw_status tw_cli_surety_make(const tw_args *args, const tw_plate *plate, const tw_plate_map *map,
                              tw_cli_surety *out, tw_error *err)
 {
@@ -59,6 +76,8 @@ tw_status tw_cli_sureties_make(const tw_args *args, const tw_plate *plate, tw_cl
                 out[k].unreached = *err;
                 status = TW_OK;
             }
+            if (status == TW_OK)
+                status = locate(args, plate, map, &out[k], err);
         } else {
             tw_budget_release(&out[k].budget);
         }

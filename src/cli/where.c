@@ -1,10 +1,42 @@
-/* where.c: the parts of a plate that the ± of its readings comes from, in a maker's words. */
+/* where.c: places of a plate in a maker's words: points as they were typed, and the parts of the plate
+ * that the ± of its readings comes from. */
 #include "cli_internal.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 
 enum { WORDS = 96 };
+
+#define PI 3.14159265358979323846
+
+char *tw_cli_written(const tw_point *at, bool inside, tw_units units, char *out, size_t size)
+{
+    double value[3];
+    char words[3][WORDS];
+
+    for (int k = 0; k < 3; k++) {
+        value[k] = at->value[k];
+        if (inside && k == (at->kind == TW_POINT_TAPE ? 0 : at->kind == TW_POINT_CROWN ? 1 : 3))
+            value[k] = value[k] == 0 ? 0 : -value[k]; /* no −0 */
+        tw_write_length(value[k], units, -1, words[k], WORDS);
+    }
+    switch (at->kind) {
+    case TW_POINT_TAPE:
+        snprintf(out, size, "[%s, %s]", words[0], words[1]);
+        break;
+    case TW_POINT_EDGE:
+        snprintf(out, size, "%s along %.40s, %s in", words[0], at->edge, words[1]);
+        break;
+    case TW_POINT_SPACE:
+        snprintf(out, size, "x %s, y %s, z %s", words[0], words[1], words[2]);
+        break;
+    case TW_POINT_CROWN:
+        tw_format(out, size, "%s from crown, toward %.4g°", words[0], value[1] * 180 / PI);
+        break;
+    }
+    return out;
+}
 
 tw_status tw_cli_where(const tw_args *args, const tw_plate *plate, const tw_plate_map *map,
                        tw_where *out, tw_error *err)

@@ -106,7 +106,7 @@ typedef struct tw_frame {
 /** Readings and wanted readings to mark on a panel. */
 typedef struct tw_dots {
     const tw_survey *survey;
-    bool numbered; /* discs with their names; else small dots that only show where */
+    bool numbered; /* discs with their names; else dots that only show where */
     const tw_suggestion *suggestions;
     size_t suggestion_count;
 } tw_dots;
@@ -136,7 +136,7 @@ void tw_pen_stroke(tw_canvas *canvas, double width, double grey, double alpha);
 void tw_pen_to_page(const tw_frame *frame, double across, double up, double *x, double *y);
 
 /** Places on the page already taken: left, top, right, bottom in design pixels. */
-enum { TW_BOXES_MAX = 200 };
+enum { TW_BOXES_MAX = 1000 };
 typedef struct tw_boxes {
     size_t count;
     double at[TW_BOXES_MAX][4];
@@ -145,8 +145,12 @@ void tw_box_take(tw_boxes *taken, const double box[4]);
 void tw_box_about(double x, double y, double width, double height, double spare, double box[4]);
 bool tw_box_free(const tw_boxes *taken, const double box[4]);
 
+/** @brief Draw level lines; they live in `arena`. */
 tw_status tw_contours_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena,
-                           tw_boxes *taken, tw_error *err);
+                           tw_contour **lines, size_t *count, tw_error *err);
+/** @brief Write each line's level on it where there is room, and nowhere on a ring too small for it. */
+void tw_contours_label(tw_canvas *canvas, const tw_panel *panel, const tw_contour *lines,
+                       size_t count, tw_boxes *taken);
 tw_status tw_zones_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena, tw_boxes *taken,
                         tw_error *err);
 
@@ -163,9 +167,10 @@ double tw_panel_side(tw_canvas *canvas);
 
 enum { TW_PANELS_MAX = 3 };
 typedef struct tw_column {
-    char heading[64];
+    char heading[96];
     char grams[64];
-    char words[400];
+    char after[32]; /* small, behind the grams */
+    char words[600];
     const double *node;
     tw_scale scale;
     const double *centroid;
@@ -178,8 +183,9 @@ typedef struct tw_column {
 typedef struct tw_page {
     const tw_plate *plate;
     const tw_draw_options *options;
-    char title[160], line[320], foot[400];
-    size_t count;
+    char title[160], line[400], foot[400];
+    const struct tw_key_entry *key; /* of marks, under the columns */
+    size_t key_count, count;
     tw_column columns[TW_PANELS_MAX];
 } tw_page;
 /** @brief Title, lines and foot of a page about a plate; columns are still to be filled.
@@ -190,6 +196,8 @@ tw_status tw_page_begin(tw_page *work, const tw_plate *plate, const tw_draw_opti
 tw_status tw_page_render(tw_page *work, tw_image *image, tw_error *err);
 /** @brief One scale for thickness panels, on round ends a little beyond the values. */
 tw_scale tw_scale_thickness(double low, double high, tw_units units);
+/** @brief From nothing to a round end that holds `high`, 0.1 mm at least. */
+tw_scale tw_scale_spread(double high, tw_units units);
 /** @brief "\nBalance point (quartered mark): 48 mm behind the face." */
 void tw_balance_words(const tw_plate *plate, const double centroid[3], tw_units units, char *out,
                       size_t size);
@@ -273,6 +281,10 @@ typedef struct tw_key_entry {
 /** @brief Entries one after the other, in as many lines as they need; returns the height. */
 double tw_key_draw(tw_canvas *canvas, const tw_key_entry *entries, size_t count, bool ink,
                    double y);
+/** @brief What the marks of readings mean, those that occur.
+ * @return how many entries */
+enum { TW_DOT_KEYS = 5 };
+size_t tw_dots_key(const tw_dots *dots, tw_key_entry out[TW_DOT_KEYS]);
 /** @brief Text at a place with or without ink; returns its height, 0 for no text. */
 double tw_text_place(tw_canvas *canvas, const char *text, const tw_lettering *lettering, double x,
                      double y, bool ink);

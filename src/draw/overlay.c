@@ -8,6 +8,7 @@
 #include <string.h>
 
 static const double LABEL_SIZE = 23;
+static const double MARK_SIZE = 44; /* a reading's with its ring, and then some */
 /* Levels are traced this much of a step above their name: an even stretch, a hold or a strike zone, at
  * just that thickness then has a line along its border instead of ragged ones across it. */
 static const double PLATEAU = 1e-3;
@@ -30,18 +31,57 @@ static bool box_on_plate(const tw_panel *panel, const double box[4])
     return true;
 }
 
+/* Width and height of a line [design pixels]. */
+static void line_size(const tw_panel *panel, const tw_contour *line, double *wide, double *tall)
+{
+    const tw_grid *grid = panel->plate->grid;
+    double low[2] = {INFINITY, INFINITY}, high[2] = {-INFINITY, -INFINITY};
+
+    for (size_t k = 0; k < line->count; k++)
+        for (int d = 0; d < 2; d++) {
+            low[d] = fmin(low[d], line->points[k][d]);
+            high[d] = fmax(high[d], line->points[k][d]);
+        }
+    *wide = (high[0] - low[0]) * grid->across_step * panel->frame.per_mm;
+    *tall = (high[1] - low[1]) * grid->up_step * panel->frame.per_mm;
+}
+
+/* A ring that its label would hide. */
+static bool ring_too_small(const tw_panel *panel, const tw_contour *line, double width,
+                           double height)
+{
+    double wide, tall;
+
+    line_size(panel, line, &wide, &tall);
+    return line->closed && (fmin(wide, tall) < 1.6 * height || fmax(wide, tall) < 1.6 * width);
+}
+
+/* A level so close round a reading that it would be taken for the mark of one that looks wrong. */
+static bool like_a_mark(const tw_panel *panel, const tw_contour *line)
+{
+    double wide, tall;
+
+    line_size(panel, line, &wide, &tall);
+    return panel->dots && line->closed && fmax(wide, tall) < MARK_SIZE;
+}
+
 static void label_contour(tw_canvas *canvas, const tw_panel *panel, const tw_contour *line,
                           tw_boxes *taken)
 {
     const tw_grid *grid = panel->plate->grid;
     const tw_lettering letters = {.size = LABEL_SIZE, .halo = true, .align = TW_CENTRE};
+    const double unit = canvas->units == TW_INCH ? 25.4 : 1;
+    /* Among readings no level is a bare whole number, as their numbers are. */
+    const double step =
+        panel->dots && panel->scale.step > 0.99 * unit ? 0.1 * unit : panel->scale.step;
     char text[32];
     double width, height;
 
-    tw_value_text(line->level, panel->scale.step, panel->scale.palette == TW_PALETTE_DIFFERENCE,
-                  canvas->units, text, sizeof text);
+    tw_value_text(line->level, step, panel->scale.palette == TW_PALETTE_DIFFERENCE, canvas->units,
+                  text, sizeof text);
     tw_text_size(canvas, text, &letters, &width, &height);
-    if ((double)line->count * grid->across_step * panel->frame.per_mm < 3 * width)
+    if ((double)line->count * grid->across_step * panel->frame.per_mm < 3 * width ||
+        ring_too_small(panel, line, width, height))
         return;
     for (int k = 0; k < 16; k++) { /* places along the line, the middle first */
         static const double order[16] = {8, 4, 12, 2, 6, 10, 14, 1, 3, 5, 7, 9, 11, 13, 15, 0};
@@ -49,13 +89,44 @@ static void label_contour(tw_canvas *canvas, const tw_panel *panel, const tw_con
         double x, y, box[4];
         tw_pen_to_page(&panel->frame, grid->across_min + line->points[n][0] * grid->across_step,
                        grid->up_min + line->points[n][1] * grid->up_step, &x, &y);
-        tw_box_about(x, y, width, height * 0.8, 3, box);
+        tw_box_about(x, y, width, height * 0.8, panel->dots ? 9 : 3, box);
         if (tw_box_free(taken, box) && box_on_plate(panel, box)) {
             tw_text_draw(canvas, text, &letters, x, y - height / 2);
             tw_box_take(taken, box);
             return;
         }
     }
+}
+
+/* @return false for a hole with more than a label's room in it: box_on_plate() sees that */
+static bool hole_box(const tw_panel *panel, const tw_edge_line *hole, double box[4])
+{
+    double x, y;
+
+    box[0] = box[1] = INFINITY;
+    box[2] = box[3] = -INFINITY;
+    for (size_t k = 0; k < hole->count; k++) {
+        tw_pen_to_page(&panel->frame, hole->points[k][0], hole->points[k][1], &x, &y);
+        box[0] = fmin(box[0], x);
+        box[1] = fmin(box[1], y);
+        box[2] = fmax(box[2], x);
+        box[3] = fmax(box[3], y);
+    }
+    return box[2] - box[0] < LABEL_SIZE && box[3] - box[1] < LABEL_SIZE;
+}
+
+void tw_contours_label(tw_canvas *canvas, const tw_panel *panel, const tw_contour *lines,
+                       size_t count, tw_boxes *taken)
+{
+    const tw_outline *outline = tw_form_outline(panel->plate->form);
+
+    for (size_t h = 0; h < outline->hole_count; h++) { /* no label hides a strap hole */
+        double box[4];
+        if (hole_box(panel, &outline->holes[h], box))
+            tw_box_take(taken, box);
+    }
+    for (size_t k = 0; k < count; k++)
+        label_contour(canvas, panel, &lines[k], taken);
 }
 
 /* ---- level lines and zones --------------------------------------------------------------------- */
@@ -76,36 +147,36 @@ static void contour_path(cairo_t *cairo, const tw_contour *line, double across_m
 }
 
 tw_status tw_contours_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena,
-                           tw_boxes *taken, tw_error *err)
+                           tw_contour **lines, size_t *count, tw_error *err)
 {
     enum { LEVELS_MAX = 40 };
     const tw_grid *grid = panel->plate->grid;
     const tw_field field = {grid->nu, grid->nv, panel->node, grid->area};
     const double dash[2] = {7, 5};
     double levels[LEVELS_MAX];
-    size_t level_count = 0, count;
-    tw_contour *lines;
+    size_t level_count = 0;
     tw_status status;
 
     for (double k = ceil(panel->scale.low / panel->scale.step);
          level_count < LEVELS_MAX && k * panel->scale.step <= panel->scale.high; k++)
         levels[level_count++] = (k + PLATEAU) * panel->scale.step;
-    status = tw_contours_trace(&field, levels, level_count, arena, &lines, &count, err);
+    status = tw_contours_trace(&field, levels, level_count, arena, lines, count, err);
     if (status != TW_OK)
         return status;
     tw_pen_on_plate(canvas, panel);
-    for (size_t k = 0; k < count; k++) {
-        const bool zero = fabs(lines[k].level) < 0.1 * panel->scale.step;
-        contour_path(canvas->cairo, &lines[k], grid->across_min, grid->up_min, grid);
+    for (size_t k = 0; k < *count; k++) {
+        const tw_contour *line = &(*lines)[k];
+        const bool zero = fabs(line->level) < 0.1 * panel->scale.step;
+        if (like_a_mark(panel, line))
+            continue;
+        contour_path(canvas->cairo, line, grid->across_min, grid->up_min, grid);
         /* below zero dashed: in grey both ends of the colours are dark */
-        if (panel->scale.palette == TW_PALETTE_DIFFERENCE && lines[k].level < 0 && !zero)
+        if (panel->scale.palette == TW_PALETTE_DIFFERENCE && line->level < 0 && !zero)
             cairo_set_dash(canvas->cairo, dash, 2, 0);
         tw_pen_stroke(canvas, zero ? 3 : 1.4, 0.1, zero ? 0.9 : 0.6);
         cairo_set_dash(canvas->cairo, dash, 0, 0);
     }
     cairo_restore(canvas->cairo);
-    for (size_t k = 0; k < count; k++)
-        label_contour(canvas, panel, &lines[k], taken);
     return TW_OK;
 }
 

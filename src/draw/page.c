@@ -10,12 +10,13 @@
 #include <string.h>
 
 enum { PAGE = TW_PAGE_WIDTH, MARGIN = TW_PAGE_MARGIN };
-static const double GAP = 34;
+static const double GAP = 34, AFTER_GAP = 14;
 
 static const tw_lettering title_letters = {.size = 42, .bold = true, .wrap = PAGE - 2 * MARGIN};
 static const tw_lettering line_letters = {.size = 25, .grey = 0.25, .wrap = PAGE - 2 * MARGIN};
 static const tw_lettering heading_letters = {.size = 33, .bold = true};
 static const tw_lettering grams_letters = {.size = 50, .bold = true};
+static const tw_lettering after_letters = {.size = 29, .grey = 0.15};
 static const tw_lettering foot_letters = {.size = 23, .grey = 0.3, .wrap = PAGE - 2 * MARGIN};
 static const tw_lettering sides_letters = {.size = 23, .grey = 0.25};
 
@@ -33,6 +34,40 @@ static bool sides(tw_worn worn, const char **left, const char **right)
     return *left != NULL;
 }
 
+/* Grams, and behind them on the same line of writing what they are. */
+static void head_line(tw_canvas *canvas, const tw_column *col, double x, double y, double shrink)
+{
+    /* of a line's height in DejaVu Sans, and near that in any face */
+    static const double above_base = 0.797;
+    tw_lettering grams = grams_letters, after = after_letters;
+    double width, height, small, unused;
+
+    grams.size *= shrink;
+    after.size *= shrink;
+    tw_text_size(canvas, col->grams, &grams, &width, &height);
+    tw_text_size(canvas, col->after, &after, &unused, &small);
+    tw_text_draw(canvas, col->grams, &grams, x, y);
+    if (col->after[0])
+        tw_text_draw(canvas, col->after, &after, x + width + AFTER_GAP * shrink,
+                     y + above_base * (height - small));
+}
+
+/* One size for the grams of all columns, so that the widest fits in. */
+static double head_shrink(tw_canvas *canvas, const tw_page *work, double room)
+{
+    double shrink = 1, width, after, height;
+
+    for (size_t k = 0; k < work->count; k++) {
+        tw_text_size(canvas, work->columns[k].grams, &grams_letters, &width, &height);
+        if (work->columns[k].after[0]) {
+            tw_text_size(canvas, work->columns[k].after, &after_letters, &after, &height);
+            width += AFTER_GAP + after;
+        }
+        shrink = fmin(shrink, 0.985 * room / width); /* letters do not scale quite evenly */
+    }
+    return shrink;
+}
+
 /* Draws the page, or only measures it when `ink` is false; returns the height it takes. */
 static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_arena *arena,
                          double *height, tw_error *err)
@@ -46,6 +81,7 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
     const double up = outline->up_max - outline->up_min;
     const double tallest = 1.7 * PAGE / TW_PANELS_MAX;
     const double per_mm = fmin(room / across, tallest / up);
+    const double shrink = head_shrink(canvas, work, room);
     const double box_width = across * per_mm, box_height = up * per_mm;
     double y = 32, w, h, words_height = 0, legend_height = 0;
     const char *left, *right;
@@ -105,7 +141,7 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
     for (size_t k = 0; k < work->count; k++) {
         const tw_lettering words = {.size = 26, .wrap = room};
         if (ink) {
-            tw_text_draw(canvas, work->columns[k].grams, &grams_letters, x[k], y);
+            head_line(canvas, &work->columns[k], x[k], y, shrink);
             tw_text_draw(canvas, work->columns[k].words, &words, x[k], y + 64);
         }
         tw_text_size(canvas, work->columns[k].words, &words, &w, &h);
@@ -126,6 +162,8 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
         tw_scale_bar_draw(canvas, per_mm, x[0], y, room);
     tw_text_size(canvas, work->foot, &foot_letters, &w, &h);
     y += 60;
+    if (work->key_count > 0)
+        y += 4 + tw_key_draw(canvas, work->key, work->key_count, ink, y + 4) + 14;
     if (ink)
         tw_text_draw(canvas, work->foot, &foot_letters, MARGIN, y);
     *height = y + h + 28;
@@ -215,6 +253,8 @@ tw_scale tw_scale_thickness(double low, double high, tw_units units)
     const double span = fmax(high - low, 0.2);
 
     scale.step = tw_round_step(span, 6, units);
+    if (units == TW_METRIC && scale.step < 0.049) /* no gauge reads a quarter of a tenth */
+        scale.step = 0.05;
     scale.low = floor(low / scale.step + 1e-6) * scale.step;
     scale.high = ceil(high / scale.step - 1e-6) * scale.step;
     if (scale.high - scale.low < 2 * scale.step) {

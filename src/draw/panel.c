@@ -217,6 +217,8 @@ static void draw_ticks(tw_canvas *canvas, const tw_panel *panel)
 tw_status tw_panel_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena, tw_error *err)
 {
     tw_boxes taken = {0};
+    tw_contour *lines = NULL;
+    size_t count = 0;
     tw_status status = paint_field(canvas, panel, err);
 
     if (status != TW_OK)
@@ -226,10 +228,13 @@ tw_status tw_panel_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *aren
     draw_outline(canvas, panel);
     draw_ticks(canvas, panel);
     draw_balance(canvas, panel, &taken);
-    if (panel->dots)
-        tw_dots_draw(canvas, panel, &taken);
     status = tw_zones_draw(canvas, panel, arena, &taken, err);
     if (status == TW_OK && panel->contours)
-        status = tw_contours_draw(canvas, panel, arena, &taken, err);
-    return status;
+        status = tw_contours_draw(canvas, panel, arena, &lines, &count, err);
+    if (status != TW_OK)
+        return status;
+    if (panel->dots) /* on the lines, under no label */
+        tw_dots_draw(canvas, panel, &taken);
+    tw_contours_label(canvas, panel, lines, count, &taken);
+    return TW_OK;
 }

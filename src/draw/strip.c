@@ -376,10 +376,14 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
 {
     const chart *work = context;
     tw_key_entry entries[4];
+    char title[320];
     double y = 32;
     tw_status status = TW_OK;
 
-    y += tw_text_place(canvas, "Among records of originals", &title_letters, MARGIN, y, ink) + 4;
+    snprintf(title, sizeof title, "%s%smong records of originals",
+             work->ranking->harness ? work->ranking->harness : "",
+             work->ranking->harness ? ", a" : "A");
+    y += tw_text_place(canvas, title, &title_letters, MARGIN, y, ink) + 4;
     y += tw_text_place(canvas,
                        "Only records of the same kinds, as many of each. Every row has an axis of "
                        "its own, which does not begin at nought.",

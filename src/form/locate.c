@@ -176,6 +176,25 @@ static void run_along(const tw_form *form, const tw_edge_line *line, double alon
     }
 }
 
+/* Where along a line, from its start and the way it runs here, a point lies. Edges listed in the
+ * outline begin at their own first point; the others at the right of the middle or at a corner, and
+ * run anticlockwise as seen by whoever measured: seen from inside, that is the mirror image. A line
+ * closed on itself is taken to be its own mirror image, as rims and ellipses are. */
+static double from_start(const tw_form *form, const tw_edge_line *line, const tw_point *point,
+                         double whole)
+{
+    const double *first = line->points[0], *last = line->points[line->count - 1];
+    const bool closed = first[0] == last[0] && first[1] == last[1];
+    double along = point->value[0];
+
+    if (point->inside && form->profile->outline.kind != TW_OUTLINE_EDGES) {
+        along = (closed ? whole / 2 : whole) - along;
+        if (along < 0)
+            along += whole; /* no further below: `along` is within the line */
+    }
+    return fmin(fmax(form->reversed ? whole - along : along, 0), whole);
+}
+
 static tw_status locate_on_edge(const tw_form *form, const tw_point *point, double tape[2],
                                 tw_error *err)
 {
@@ -196,8 +215,7 @@ static tw_status locate_on_edge(const tw_form *form, const tw_point *point, doub
         tw_error_advise(err, NULL, "give between 0 and %.1f mm", whole);
         return tw_form_fail_at(form, point->place, err);
     }
-    run_along(form, line, fmin(fmax(form->reversed ? whole - along : along, 0), whole),
-              point->value[1], tape);
+    run_along(form, line, from_start(form, line, point, whole), point->value[1], tape);
     return TW_OK;
 }
 

@@ -23,7 +23,7 @@
 
 #define COVERAGE 1.96 /* normal, 95 % */
 
-const char *tw_verdict_word(tw_verdict verdict)
+const char *tw_limit_word(tw_limit_verdict verdict)
 {
     switch (verdict) {
     case TW_LIMIT_MET:

@@ -229,7 +229,8 @@ static tw_status rank(ranker *in)
 tw_status tw_rank(const tw_total *total, const tw_originals *originals, const tw_filter *filter,
                   tw_ranking *out, tw_error *err)
 {
-    tw_ranking made = {.arena = tw_arena_new()};
+    tw_ranking made = {.harness = total->harness->file ? total->harness->file->harness : NULL,
+                       .arena = tw_arena_new()};
     ranker in = {.total = total, .out = &made, .err = err};
     tw_status status = TW_ERR_MEMORY;
 

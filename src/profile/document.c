@@ -96,6 +96,21 @@ const tw_node *tw_document_root(tw_reader *reader, const char *data, size_t size
     return root;
 }
 
+tw_status tw_document_load(const char *path, char **data, size_t *size, tw_notes *errors)
+{
+    tw_error err;
+    const tw_status status = tw_file_read(path, TW_PROFILE_CEILING, data, size, &err);
+
+    if (status == TW_OK)
+        return TW_OK;
+    if (errors)
+        errors->count = 0;
+    if (err.file[0] == '\0')
+        tw_text_tidy(path, err.file, sizeof err.file);
+    tw_notes_add(errors, &err);
+    return status;
+}
+
 const char *tw_document_beside(tw_reader *reader, const char *file)
 {
     const char *own = reader->profile->file, *slash = strrchr(own, '/');

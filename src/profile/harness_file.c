@@ -272,17 +272,10 @@ tw_status tw_harness_file_read(const char *path, const tw_setting *settings, siz
 {
     char *data = NULL;
     size_t size = 0;
-    tw_error err;
-    tw_status status = tw_file_read(path, TW_PROFILE_CEILING, &data, &size, &err);
+    tw_status status = tw_document_load(path, &data, &size, errors);
 
-    if (status != TW_OK) {
-        if (errors)
-            errors->count = 0;
-        if (err.file[0] == '\0')
-            tw_text_tidy(path, err.file, sizeof err.file);
-        tw_notes_add(errors, &err);
+    if (status != TW_OK)
         return status;
-    }
     status = read_harness(path, data, size, true, settings, setting_count, out, errors);
     free(data);
     return status;

@@ -199,6 +199,8 @@ tw_profile *tw_document_new(tw_arena *arena, const char *name, const char *data,
                             const tw_setting *settings, size_t setting_count);
 /** Check the bytes, read the tree, apply the settings: reader->root, or NULL after errors. */
 const tw_node *tw_document_root(tw_reader *reader, const char *data, size_t size);
+/** @brief The bytes of a file that users write, from malloc; a failure is the only error in the list. */
+tw_status tw_document_load(const char *path, char **data, size_t *size, tw_notes *errors);
 /** A path relative to the document's own; NULL without memory. */
 const char *tw_document_beside(tw_reader *reader, const char *file);
 /** The status of a reading so far: of its first error, or TW_ERR_MEMORY. */
@@ -438,6 +440,10 @@ void tw_read_tie(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_reading_points(tw_reader *, const tw_node *, const tw_key *, void *);
 /** A thickness, or a list of repeats. */
 void tw_read_repeats(tw_reader *, const tw_node *, const tw_key *, void *);
+/** The profile that `new readings` prints. */
+extern const char tw_readings_template[];
+/** Mean, number and standard deviation of repeats into a reading. */
+void tw_reading_average(const double *values, size_t count, tw_reading *out);
 /** The table of readings that stands in keys->spec.file, relative to the profile: `count` readings
  * with the names of their instruments. NULL after an error or with none. */
 tw_reading_keys *tw_readings_table(tw_reader *reader, tw_readings_keys *keys, size_t *count);

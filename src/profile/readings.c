@@ -78,7 +78,7 @@ void tw_read_instruments(tw_reader *reader, const tw_node *node, const tw_key *k
 /* ---- points -------------------------------------------------------------------------------- */
 
 /* Mean and standard deviation (n − 1) of repeats. */
-static void average(const double *values, size_t count, tw_reading *out)
+void tw_reading_average(const double *values, size_t count, tw_reading *out)
 {
     tw_sum sum = {0, 0}, squares = {0, 0};
 
@@ -112,7 +112,7 @@ void tw_read_repeats(tw_reader *reader, const tw_node *node, const tw_key *key, 
     for (const tw_node *child = node->first; child; child = child->next)
         n += tw_value_number(reader, child, key->name, TW_NUMBER_READING, &values[n]);
     if (n > 0)
-        average(values, n, &keys->reading);
+        tw_reading_average(values, n, &keys->reading);
 }
 
 void tw_read_reading_points(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
@@ -181,8 +181,8 @@ static void find_instrument(tw_reader *reader, const tw_readings_keys *keys,
                     "the list of instruments has no \"%s\"", point->instrument);
 }
 
-/* Looking at the inside, the viewer's right is −across, and bearings run the other way round. A point
- * along an edge and one in the bench's x, y, z are the same from both sides. */
+/* Looking at the inside, the viewer's right is −across, and bearings run the other way round; where
+ * `along` begins is for the form to say. A point in the bench's x, y, z is the same from both sides. */
 static void turn_over(tw_point *point)
 {
     double *turned = point->kind == TW_POINT_TAPE    ? &point->value[0]
@@ -191,6 +191,7 @@ static void turn_over(tw_point *point)
 
     if (turned && *turned != 0) /* no −0 */
         *turned = -*turned;
+    point->inside = point->kind == TW_POINT_EDGE;
 }
 
 static void check_names(tw_reader *reader, const tw_readings_keys *keys)
@@ -202,14 +203,14 @@ static void check_names(tw_reader *reader, const tw_readings_keys *keys)
             if (strcmp(spec->readings[k].name, spec->readings[j].name) == 0) {
                 tw_readings_turn(reader, &spec->readings[k]);
                 reader->table_place.column = 0; /* it is about the name, not about the point */
-                tw_reader_fault(reader, order_of(keys, &spec->readings[k]), TW_ERR_KEY,
-                                spec->readings[k].name,
-                                "give each its own name, and repeats in one reading",
-                                "reading \"%s\" is there twice, first in line %d%s",
-                                spec->readings[k].name, spec->readings[j].place.line,
-                                spec->readings[j].from_table || !spec->readings[k].from_table
-                                    ? ""
-                                    : " of the profile");
+                tw_reader_fault(
+                    reader, order_of(keys, &spec->readings[k]), TW_ERR_KEY, spec->readings[k].name,
+                    "give each its own name; rows of one name are repeats at the very same place",
+                    "reading \"%s\" is there twice, first in line %d%s", spec->readings[k].name,
+                    spec->readings[j].place.line,
+                    spec->readings[j].from_table || !spec->readings[k].from_table
+                        ? ""
+                        : " of the profile");
                 break;
             }
     tw_readings_turn(reader, NULL);
@@ -260,7 +261,8 @@ void tw_read_readings(tw_reader *reader, const tw_node *node, const tw_key *key,
     (void)target;
     if (!tw_read_map(reader, node, key->inside, key->name, &keys))
         return;
-    keys.spec.place = node->place;
+    keys.spec.place = node->key_place.line != 0 ? node->key_place : node->place;
+    keys.spec.seen_inside = keys.seen_inside;
     if (tw_tree_find(node, "instruments") && keys.spec.instruments && node->kind == TW_NODE_MAP &&
         keys.spec.instrument_count == 0 && tw_tree_find(node, "instruments")->count == 0)
         tw_reader_fault(reader, tw_tree_find(node, "instruments")->place, TW_ERR_KEY, NULL,

@@ -73,10 +73,22 @@ static void fault(sheet *in, const char *cell, tw_status status, const char *val
 
 /* ---- the header row ------------------------------------------------------------------------ */
 
+/* Columns for people. */
+static bool is_remark(const char *name)
+{
+    static const char *const remarks[] = {"remark", "remarks", "note",
+                                          "notes",  "comment", "comments"};
+
+    for (size_t k = 0; k < sizeof remarks / sizeof *remarks; k++)
+        if (strcmp(name, remarks[k]) == 0)
+            return true;
+    return false;
+}
+
 static void unknown_column(sheet *in, const char *text, const char *name)
 {
     const char *names[COLUMNS], *near;
-    char advice[160];
+    char advice[160] = "known:";
 
     for (size_t k = 0; k < COLUMNS; k++)
         names[k] = known[k].name;
@@ -93,10 +105,11 @@ static void unknown_column(sheet *in, const char *text, const char *name)
                          known[k].kind == TEXT              ? ""
                          : known[k].kind == TW_NUMBER_ANGLE ? " [deg]"
                                                             : " [mm]");
-    fault(in, text, TW_ERR_KEY, text,
-          near ? advice
-               : "known: across, up, edge, along, in, x, y, z, thickness, name, …; take others out",
-          "unknown column \"%s\"", text);
+    for (size_t k = 0; !near && k < COLUMNS; k++)
+        snprintf(advice + strlen(advice), sizeof advice - strlen(advice), " %s,", names[k]);
+    if (!near)
+        snprintf(advice + strlen(advice), sizeof advice - strlen(advice), " remark");
+    fault(in, text, TW_ERR_KEY, text, advice, "unknown column \"%s\"", text);
 }
 
 static void take_column(sheet *in, size_t at)
@@ -111,7 +124,7 @@ static void take_column(sheet *in, size_t at)
     while (k < COLUMNS && strcmp(name, known[k].name) != 0)
         k++;
     if (k == COLUMNS) {
-        if (*text)
+        if (*text && !is_remark(name))
             unknown_column(in, text, name);
         return;
     }
@@ -312,6 +325,49 @@ static void read_row(sheet *in, size_t row, tw_point_kind kind, tw_reading_keys 
                   "a cell stands in a column without a name%s", "");
 }
 
+/* ---- repeats -------------------------------------------------------------------------------- */
+
+static bool same_text(const char *a, const char *b)
+{
+    return a && b ? strcmp(a, b) == 0 : a == b;
+}
+
+/* Rows of one name at one place, by one instrument, are repeats of one reading. What was averaged
+ * before it was written is none. */
+static bool is_repeat(const tw_reading_keys *first, const tw_reading_keys *row)
+{
+    const tw_reading *a = &first->reading, *b = &row->reading;
+
+    return a->name && same_text(a->name, b->name) && same_text(a->at.edge, b->at.edge) &&
+           a->at.value[0] == b->at.value[0] && a->at.value[1] == b->at.value[1] &&
+           a->at.value[2] == b->at.value[2] && same_text(first->instrument, row->instrument) &&
+           a->leave_out == b->leave_out && a->repeats == 1 && b->repeats == 1;
+}
+
+/* Average repeats into the first of them. @return how many rows are left */
+static size_t join_repeats(tw_reader *reader, tw_reading_keys *rows, size_t count)
+{
+    double *values = tw_reader_array(reader, count, sizeof *values);
+    size_t kept = 0;
+
+    for (size_t k = 0; values && k < count; k++) {
+        tw_reading_keys one = rows[k];
+        size_t n = 0, after = k + 1;
+        values[n++] = one.reading.thickness;
+        for (size_t j = k + 1; j < count; j++) {
+            if (is_repeat(&rows[k], &rows[j]))
+                values[n++] = rows[j].reading.thickness;
+            else
+                rows[after++] = rows[j]; /* at or before j */
+        }
+        count = after;
+        if (n > 1)
+            tw_reading_average(values, n, &one.reading);
+        rows[kept++] = one;
+    }
+    return kept;
+}
+
 static tw_reading_keys *read_sheet(sheet *in, size_t *count)
 {
     const tw_table *table = in->table;
@@ -340,8 +396,10 @@ static tw_reading_keys *read_sheet(sheet *in, size_t *count)
     rows = tw_reader_array(in->reader, table->rows, sizeof *rows);
     for (size_t k = 0; rows && k < table->rows; k++)
         read_row(in, k, kind, &rows[k]);
-    *count = table->rows;
-    return in->reader->errors.count > before ? NULL : rows;
+    if (!rows || in->reader->errors.count > before)
+        return NULL;
+    *count = join_repeats(in->reader, rows, table->rows);
+    return rows;
 }
 
 /* ---- the file ------------------------------------------------------------------------------ */

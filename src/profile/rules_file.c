@@ -1,8 +1,6 @@
 /* rules_file.c: files of least thicknesses, as events and clubs write them into their rules. */
 #include "harness_file_internal.h"
 
-#include "taperwright/files.h"
-
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -126,17 +124,10 @@ tw_status tw_rules_file_read(const char *path, const tw_setting *settings, size_
 {
     char *data = NULL;
     size_t size = 0;
-    tw_error err;
-    tw_status status = tw_file_read(path, TW_PROFILE_CEILING, &data, &size, &err);
+    tw_status status = tw_document_load(path, &data, &size, errors);
 
-    if (status != TW_OK) {
-        if (errors)
-            errors->count = 0;
-        if (err.file[0] == '\0')
-            tw_text_tidy(path, err.file, sizeof err.file);
-        tw_notes_add(errors, &err);
+    if (status != TW_OK)
         return status;
-    }
     status = tw_rules_file_read_memory(path, data, size, settings, setting_count, out, errors);
     free(data);
     return status;

@@ -204,7 +204,7 @@ X(READINGS, false, "thickness.readings.", "surface", "a length", \
   "standard scatter of dents and pits; from readings close together, or 0.10 mm, when not given", \
   tw_read_number, AT(tw_readings_keys, spec.surface), 0, TW_NUMBER_HOLD, NONE) \
 X(READINGS, false, "thickness.readings.", "seen from", "outside or inside", \
-  "inside: across and bearings were taken looking at the inside, and are turned over; outside when not given", \
+  "inside: across, bearings, and along of an edge that the outline does not list, were taken looking at the inside, and are turned over; outside when not given", \
   tw_read_word, AT(tw_readings_keys, seen_inside), 0, TW_WORDS_SEEN, NONE) \
 X(READINGS, true, "thickness.readings.", "instruments", "a list of instruments", \
   "what the thickness was measured with", \
@@ -249,7 +249,7 @@ X(INSTRUMENT, false, "thickness.readings.instruments[].", "serial", "a line", \
   "its number, for reports", \
   tw_read_text, AT(tw_instrument, serial), 0, 0, NONE) \
 X(READINGS, false, "thickness.readings.", "file", "a path", \
-  "a CSV table of readings, beside the profile", \
+  "a CSV table of readings, beside the profile; columns: thickness; across and up, or edge, along and in, or from crown and toward, or x, y and z; and as wanted name, instrument, repeats and spread, leave out, remark. Units in the header: across [mm]. Rows of one name at one place are repeats", \
   tw_read_text, AT(tw_readings_keys, spec.file), AT(tw_readings_keys, file_place), 0, NONE) \
 X(READINGS, false, "thickness.readings.", "points", "a list of readings", \
   "where and how thick", \
@@ -373,7 +373,7 @@ X(TOP, false, "", "note", "a line", "shown on drawings", \
   tw_read_text, AT(tw_profile, note), 0, 0, NONE) \
 X(POINT, false, "point.", "edge", "an edge's name", "a point on an edge", \
   tw_read_text, AT(tw_point_keys, edge), 0, 0, NONE) \
-X(POINT, false, "point.", "along", "a position", "along the edge from its first point", \
+X(POINT, false, "point.", "along", "a position", "along the edge from its first point; one that the outline does not list (rim, the sides of a rectangle) runs anticlockwise seen from outside, a rim from its right, and as seen from inside for readings seen from there", \
   tw_read_number, AT(tw_point_keys, along), 0, TW_NUMBER_POSITION, NONE) \
 X(POINT, false, "point.", "in", "a position", "in from the edge; 0 when not given", \
   tw_read_number, AT(tw_point_keys, in), 0, TW_NUMBER_POSITION, NONE) \

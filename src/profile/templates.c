@@ -232,6 +232,7 @@ static const tw_template templates[] = {
      loft_text},
     {"points", "any plate that was scanned, or led over with a measuring arm", PLATE, points_text},
     {"area", "owners who hold a scale weight and no drawing", PLATE, area_text},
+    {"readings", "a plate as it was made, by gauge readings", PLATE, tw_readings_template},
     {"harness", "many parts, modelled and weighed, added up", TW_TEMPLATE_HARNESS, harness_text},
     {"rules", "least thicknesses asked for by others", TW_TEMPLATE_RULES, rules_text},
 };

@@ -90,7 +90,8 @@ static tw_status fit(tw_survey *survey, const tw_readings_spec *spec, tw_survey_
         status =
             tw_fail(err, TW_ERR_DOMAIN, "readings at %zu places cannot tell a plane", data->count);
     } else {
-        if (data->count < PROCESS_MIN)
+        survey->few = data->count < PROCESS_MIN;
+        if (survey->few)
             note_few(survey, spec, data->count);
         status = tw_survey_fit(survey, data, &survey->krige, err);
     }

@@ -17,10 +17,11 @@
 /* Common practice, no source, but for the doubled echo: instrument manuals tell that below its least
  * thickness a probe may lock on the second echo, and have any reading under twice the least
  * suspected. */
-enum { NEIGHBOURS_MIN = 4, NEIGHBOURS_JUDGE = 2, PAIRS_MIN = 5 };
+enum { NEIGHBOURS_MIN = 4, NEIGHBOURS_JUDGE = 2, PAIRS_MIN = 5, ROUNDS_MAX = 200 };
 static const double NEIGHBOURHOOD = 60;  /* [mm] */
 static const double TWICE_WITHIN = 0.10; /* of twice */
 static const double INNER_BELOW = 0.7;
+static const double SLIP_ABOVE = 3, ECHO_ABOVE = 2.2, SLIP_BELOW = 0.3;
 static const double PAIR_WITHIN = 10;                           /* [mm] */
 static const double USUAL_SURFACE = 0.10, LEAST_SURFACE = 0.02; /* [mm] */
 static const double NEAR_EDGE = 25;    /* [mm]: what counts as near when no reach is known */
@@ -110,7 +111,7 @@ static double median_near(const tw_survey *survey, const tw_survey_data *data, s
     size_t count = 0, used = 0;
 
     for (size_t q = 0; q < data->count; q++)
-        if (q != place)
+        if (q != place && !data->suspect[q])
             others[count++] = (neighbour){apart(data->position[place], data->position[q]),
                                           data->value[q] * carried(survey, data, place) /
                                               carried(survey, data, q)};
@@ -125,17 +126,42 @@ static double median_near(const tw_survey *survey, const tw_survey_data *data, s
     return 0.5 * (thickness[used / 2] + thickness[(used - 1) / 2]);
 }
 
-/* Echoes double and inner layers throw echoes: both are for ultrasonic gauges alone. */
+static bool is_doubled(double ratio)
+{
+    return fabs(ratio - 2) <= 2 * TWICE_WITHIN;
+}
+
+/* A decimal point in the wrong place, two digits swapped. An echo that is more than doubled comes from
+ * no thickness; a caliper may well have met a plate that is hammered to a third along its edge. */
+static bool is_slip(double ratio, bool echo)
+{
+    return ratio > (echo ? ECHO_ABOVE : SLIP_ABOVE) || ratio < SLIP_BELOW; /* false for NaN */
+}
+
+/* Anything that judge() flags by its neighbours. Echoes double and inner layers throw echoes: both are
+ * for ultrasonic gauges alone. */
+static bool is_far(double ratio, bool echo)
+{
+    return is_slip(ratio, echo) || (echo && (is_doubled(ratio) || ratio < INNER_BELOW));
+}
+
 static void judge(tw_survey *survey, const tw_readings_spec *spec, size_t k, double median)
 {
     tw_placed_reading *placed = &survey->readings[k];
     const tw_reading *reading = placed->reading;
     const tw_instrument *instrument = &spec->instruments[reading->instrument];
+    const bool echo = instrument->kind == TW_ULTRASONIC;
     const double ratio = placed->thickness / median; /* NaN judges nothing */
 
-    if (instrument->kind != TW_ULTRASONIC)
+    if (is_slip(ratio, echo)) {
+        placed->flags |= TW_FLAG_SLIP;
+        tw_survey_note(survey, spec, reading, READ_AGAIN,
+                       "reading %s, %.2f mm, is %.*f times the %.2f mm of its neighbours: a slip?",
+                       reading->name, placed->thickness, ratio < 1 ? 2 : 1, ratio, median);
+    }
+    if (!echo)
         return;
-    if (fabs(ratio - 2) <= 2 * TWICE_WITHIN) {
+    if (is_doubled(ratio)) {
         placed->flags |= TW_FLAG_DOUBLED;
         tw_survey_note(survey, spec, reading, READ_AGAIN,
                        "reading %s, %.2f mm, may be a doubled echo: it is about twice the %.2f mm "
@@ -148,7 +174,7 @@ static void judge(tw_survey *survey, const tw_readings_spec *spec, size_t k, dou
                        "under twice that a thinner plate can read double",
                        reading->name, reading->thickness, instrument->name, instrument->least);
     }
-    if (ratio < INNER_BELOW) {
+    if (ratio < INNER_BELOW && !is_slip(ratio, echo)) {
         placed->flags |= TW_FLAG_INNER;
         tw_survey_note(survey, spec, reading, READ_AGAIN,
                        "reading %s, %.2f mm, is under 0.7 of the %.2f mm of its neighbours: inner "
@@ -157,20 +183,61 @@ static void judge(tw_survey *survey, const tw_readings_spec *spec, size_t k, dou
     }
 }
 
+/* One wild value among few makes its neighbours look as wrong the other way. So the place farthest
+ * off its neighbours, as a ratio, is set aside first and the others are judged without it, until none is
+ * far off. Among many places a median hides one wild value by itself: there one round does. */
+static void set_aside(const tw_survey *survey, tw_survey_data *data, const bool *echo,
+                      neighbour *others, double *scratch, double *median)
+{
+    const size_t rounds = data->count > ROUNDS_MAX ? 1 : data->count;
+
+    for (size_t p = 0; p < data->count; p++)
+        data->suspect[p] = false;
+    for (size_t round = 0; round < rounds; round++) {
+        double most = 0;
+        size_t worst = data->count;
+        for (size_t p = 0; p < data->count; p++) {
+            double ratio;
+            if (data->suspect[p])
+                continue;
+            median[p] = median_near(survey, data, p, others, scratch);
+            ratio = data->value[p] / median[p];
+            if (is_far(ratio, echo[p]) && fabs(log(ratio)) > most) {
+                most = fabs(log(ratio));
+                worst = p;
+            }
+        }
+        if (worst == data->count)
+            return;
+        if (rounds > 1)
+            data->suspect[worst] = true;
+    }
+}
+
 tw_status tw_survey_neighbours(tw_survey *survey, const tw_readings_spec *spec,
-                               const tw_survey_data *data, tw_error *err)
+                               tw_survey_data *data, tw_error *err)
 {
     neighbour *others = malloc((data->count + 1) * sizeof *others);
     double *scratch = malloc((data->count + 1) * sizeof *scratch);
+    double *median = malloc((data->count + 1) * sizeof *median);
+    bool *echo = calloc(data->count + 1, sizeof *echo); /* places that an ultrasonic gauge read */
     tw_status status = TW_OK;
 
-    if (!others || !scratch)
+    for (size_t k = 0; echo && k < survey->count; k++)
+        if (survey->readings[k].used &&
+            spec->instruments[survey->readings[k].reading->instrument].kind == TW_ULTRASONIC)
+            echo[data->place_of[k]] = true;
+    if (!others || !scratch || !median || !echo)
         status = tw_fail(err, TW_ERR_MEMORY, "no memory to compare %zu readings", data->count);
+    else
+        set_aside(survey, data, echo, others, scratch, median);
     for (size_t k = 0; status == TW_OK && k < survey->count; k++)
         if (survey->readings[k].used)
-            judge(survey, spec, k, median_near(survey, data, data->place_of[k], others, scratch));
+            judge(survey, spec, k, median[data->place_of[k]]);
     free(others);
     free(scratch);
+    free(median);
+    free(echo);
     return status;
 }
 

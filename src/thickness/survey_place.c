@@ -1,15 +1,5 @@
 /*
- * survey_place.c: where a reading lies, what its instrument's number means and how far it may be
- * trusted.
- *
- * Ultrasonic: thickness is velocity × round-trip time / 2 (ASTM E797); a gauge set to another velocity
- * than the metal's reads in proportion, so its number times metal velocity / set velocity is right.
- * A tie to a micrometer at one spot measures that proportion on the plate itself and goes before
- * velocities looked up. Everything the display says of itself goes by the same factor.
- *
- * Noise of a reading: a display of step d has d/√12 (JCGM 100:2008, F.2.2.1, from memory); beside it
- * what the owner says of the instrument, and the mean of n repeats of spread s has s/√n (4.2.3):
- * √(d²/12 + u² + s²/n).
+ * survey_place.c: where a reading lies, and which readings are at one place.
  */
 #include "taperwright/thickness.h"
 
@@ -20,12 +10,15 @@
 #include <stdlib.h>
 #include <string.h>
 
+#define PI 3.14159265358979323846
+
 static const double OUTSIDE_ALLOWED = 0.5; /* [mm]: nobody reads a tape on a bent face closer */
 static const double OFF_FACE_ALLOWED = 5;  /* [mm] */
 static const double ONE_PLACE = 0.5;       /* [mm] */
 
 /* Common practice: hammered and rusted faces scatter by about this much. */
 static const double USUAL_SURFACE = 0.10; /* [mm] */
+static const double TAPE_ZERO = 1e-9;     /* [mm]: less is the rounding of a sine */
 
 /* ---- telling ------------------------------------------------------------------------------- */
 
@@ -61,64 +54,49 @@ void tw_survey_note(tw_survey *survey, const tw_readings_spec *spec, const tw_re
     tw_notes_add(&survey->notes, &note);
 }
 
-/* ---- the number ---------------------------------------------------------------------------- */
+/* ---- the place ----------------------------------------------------------------------------- */
 
-double tw_instrument_noise(const tw_instrument *instrument)
+/* A point as it was typed, seen from the side it was taken from. */
+static void written_text(const tw_point *at, bool inside, char *out, size_t size)
 {
-    return sqrt(instrument->resolution * instrument->resolution / 12 +
-                instrument->uncertainty * instrument->uncertainty);
-}
+    const double *value = at->value;
+    const double turn = inside ? -1 : 1;
 
-static bool is_tied(const tw_instrument *instrument)
-{
-    return instrument->tie_true > 0 && instrument->tie_reads > 0;
-}
-
-static double correction(const tw_instrument *instrument)
-{
-    if (is_tied(instrument))
-        return instrument->tie_true / instrument->tie_reads;
-    if (instrument->kind == TW_ULTRASONIC && instrument->set_velocity > 0 &&
-        instrument->metal_velocity > 0)
-        return instrument->metal_velocity / instrument->set_velocity;
-    return 1;
-}
-
-static void take_number(const tw_instrument *instrument, tw_placed_reading *out)
-{
-    const tw_reading *reading = out->reading;
-    const double factor = correction(instrument), repeats = (double)reading->repeats;
-    const double spread = reading->repeats > 1 ? reading->spread * reading->spread / repeats : 0;
-    const double display = tw_instrument_noise(instrument);
-
-    out->thickness = reading->thickness * factor;
-    out->noise = factor * sqrt(display * display + spread);
-}
-
-/* One tie serves all readings of its instrument: what it is unsure of they share, which no scatter
- * from reading to reading can show. */
-static void note_ties(tw_survey *survey, const tw_readings_spec *spec)
-{
-    for (size_t k = 0; k < spec->instrument_count; k++) {
-        const tw_instrument *instrument = &spec->instruments[k];
-        tw_error note;
-        if (!is_tied(instrument))
-            continue;
-        tw_fail(
-            &note, TW_OK,
-            "%s reads %.2f mm where a micrometer says %.2f mm: all it read is taken times %.4f. "
-            "That factor is sure to %.1f %% (standard) at best, the same for all its readings: the "
-            "mass has it in its \302\261, the map not",
-            instrument->name, instrument->tie_reads, instrument->tie_true, correction(instrument),
-            100 * tw_instrument_noise(instrument) / instrument->tie_reads);
-        tw_error_advise(&note, NULL, "tie it where the plate is thickest");
-        if (instrument->place.line != 0)
-            tw_profile_place(tw_form_profile(survey->form), instrument->place, &note);
-        tw_notes_add(&survey->notes, &note);
+    switch (at->kind) {
+    case TW_POINT_TAPE:
+        tw_format(out, size, "[%.1f, %.1f]", turn * value[0], value[1]);
+        break;
+    case TW_POINT_EDGE:
+        tw_format(out, size, "%.1f mm along %s, %.1f mm in", value[0], at->edge, value[1]);
+        break;
+    case TW_POINT_SPACE:
+        tw_format(out, size, "x %.1f, y %.1f, z %.1f", value[0], value[1], value[2]);
+        break;
+    case TW_POINT_CROWN:
+        tw_format(out, size, "%.1f mm from the crown toward %.1f degrees", value[0],
+                  turn * value[1] * 180 / PI);
+        break;
     }
 }
 
-/* ---- the place ----------------------------------------------------------------------------- */
+/* The outline is described from the side that the readings were taken from, and the other side is asked
+ * about only where the point would lie on the plate. */
+static void advise_outside(const tw_outline *outline, const tw_readings_spec *spec,
+                           const tw_placed_reading *placed, tw_error *err)
+{
+    const bool inside = spec->seen_inside, sided = placed->reading->at.kind != TW_POINT_SPACE;
+    const bool other = sided && tw_outline_level(outline, -placed->tape[0], placed->tape[1]) <= 0;
+
+    tw_error_advise(
+        err, NULL,
+        "%sthe plate goes from %.0f to %.0f mm across and from %.0f to %.0f "
+        "mm up%s",
+        inside ? "seen from inside, " : "", inside ? -outline->across_max : outline->across_min,
+        inside ? -outline->across_min : outline->across_max, outline->up_min, outline->up_max,
+        !other   ? ""
+        : inside ? "; was this one seen from outside?"
+                 : "; was it seen from inside?");
+}
 
 static tw_status check_inside(const tw_survey *survey, const tw_readings_spec *spec,
                               const tw_placed_reading *placed, tw_error *err)
@@ -126,21 +104,22 @@ static tw_status check_inside(const tw_survey *survey, const tw_readings_spec *s
     const tw_outline *outline = tw_form_outline(survey->form);
     const double level = tw_outline_level(outline, placed->tape[0], placed->tape[1]);
     tw_outline whole = *outline;
+    char written[128], here[64] = "";
 
     if (level <= OUTSIDE_ALLOWED)
         return TW_OK;
     whole.hole_count = 0;
+    written_text(&placed->reading->at, spec->seen_inside, written, sizeof written);
+    if (spec->seen_inside || placed->reading->at.kind != TW_POINT_TAPE)
+        tw_format(here, sizeof here, "%s, here [%.1f, %.1f],",
+                  spec->seen_inside ? " seen from inside" : "", placed->tape[0], placed->tape[1]);
     if (tw_outline_level(&whole, placed->tape[0], placed->tape[1]) <= 0)
-        tw_fail(err, TW_ERR_SHAPE, "reading %s at [%.1f, %.1f] lies in a hole, %.1f mm from metal",
-                placed->reading->name, placed->tape[0], placed->tape[1], level);
+        tw_fail(err, TW_ERR_SHAPE, "reading %s at %s%s lies in a hole, %.1f mm from metal",
+                placed->reading->name, written, here, level);
     else
-        tw_fail(err, TW_ERR_SHAPE, "reading %s at [%.1f, %.1f] lies %.1f mm outside the outline",
-                placed->reading->name, placed->tape[0], placed->tape[1], level);
-    tw_error_advise(
-        err, NULL,
-        "the plate goes from %.0f to %.0f mm across and from %.0f to %.0f mm up; was it "
-        "seen from inside?",
-        outline->across_min, outline->across_max, outline->up_min, outline->up_max);
+        tw_fail(err, TW_ERR_SHAPE, "reading %s at %s%s lies %.1f mm outside the outline",
+                placed->reading->name, written, here, level);
+    advise_outside(outline, spec, placed, err);
     tw_survey_point(survey->form, spec, placed->reading, err);
     return TW_ERR_SHAPE;
 }
@@ -157,6 +136,9 @@ static tw_status locate(tw_survey *survey, const tw_readings_spec *spec, tw_plac
         tw_survey_point(survey->form, spec, reading, err);
         return status;
     }
+    for (int k = 0; k < 2; k++)
+        if (fabs(placed->tape[k]) < TAPE_ZERO)
+            placed->tape[k] = 0;
     status = check_inside(survey, spec, placed, err);
     if (status != TW_OK)
         return status;
@@ -221,7 +203,7 @@ tw_status tw_survey_locate(tw_survey *survey, const tw_readings_spec *spec, tw_e
         status = tw_fail(err, TW_ERR_MEMORY, "no memory for %zu readings", survey->count);
         goto done;
     }
-    note_ties(survey, spec);
+    tw_survey_instruments(survey, spec);
     for (size_t k = 0; status == TW_OK && k < survey->count; k++) {
         tw_placed_reading *placed = &survey->readings[k];
         const tw_reading *reading = &spec->readings[k];
@@ -232,7 +214,7 @@ tw_status tw_survey_locate(tw_survey *survey, const tw_readings_spec *spec, tw_e
                                       .left_out_error = (double)NAN,
                                       .left_out_sd = (double)NAN};
         survey->used += placed->used;
-        take_number(&spec->instruments[reading->instrument], placed);
+        tw_survey_number(&spec->instruments[reading->instrument], placed);
         if (!(placed->thickness > 0) || !isfinite(placed->thickness)) {
             status = tw_fail(err, TW_ERR_DOMAIN, "reading %s of %g mm is not above zero",
                              reading->name, reading->thickness);
@@ -285,8 +267,9 @@ static tw_status make_room(tw_survey *survey, size_t functions, tw_survey_data *
     data->noise = tw_arena_array(survey->arena, count, sizeof *data->noise);
     data->basis = tw_arena_array(survey->arena, count * functions, sizeof *data->basis);
     data->place_of = tw_arena_array(survey->arena, survey->count, sizeof *data->place_of);
+    data->suspect = tw_arena_array(survey->arena, count, sizeof *data->suspect);
     if (!data->tape || !data->position || !data->value || !data->noise || !data->basis ||
-        !data->place_of)
+        !data->place_of || !data->suspect)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for %zu readings", count);
     return TW_OK;
 }

@@ -10,6 +10,9 @@
  * B. Rosner, "Percentage points for a generalized ESD many-outlier procedure", Technometrics 25 (1983),
  * from memory; 4 in place of its table is common practice. Over 200 places one value widens little and
  * fits are dear: there plain leave-one-out judges.
+ *
+ * Where anything looks wrong, by that or by its neighbours, all are told by the process of those that do
+ * not, or the right readings beside a wrong one would be told as far off.
  */
 #include "taperwright/thickness.h"
 
@@ -91,23 +94,22 @@ static void take_away(trusted *t, size_t k, size_t functions)
     data->count--;
 }
 
-/* Judge one place by the process of others. The scatter of those others counts where it is more than
- * instrument and face would make. */
+/* What is known of a place by the process of others. The scatter of those others counts where it is
+ * more than instrument and face would make. */
 static tw_status judge(const tw_survey *survey, const tw_survey_data *all, const tw_krige *others,
-                       suspect *s, tw_error *err)
+                       size_t place, double *error, double *deviation, tw_error *err)
 {
     const size_t functions = tw_survey_basis_count(survey->trend);
-    const double noise = all->noise[s->place], scatter = tw_krige_about(others).residual_sd;
+    const double noise = all->noise[place], scatter = tw_krige_about(others).residual_sd;
     double mean, sd;
-    const tw_status status =
-        tw_krige_predict(others, 1, (const double(*)[3])all->position + s->place,
-                         all->basis + s->place * functions, 1, &mean, &sd, err);
+    const tw_status status = tw_krige_predict(others, 1, (const double(*)[3])all->position + place,
+                                              all->basis + place * functions, 1, &mean, &sd, err);
 
     if (status != TW_OK)
         return status;
-    s->error = all->value[s->place] - mean;
-    s->sd = sqrt(sd * sd + noise * noise + survey->surface * survey->surface);
-    s->sd = fmax(s->sd, scatter); /* passes over a NaN */
+    *error = all->value[place] - mean;
+    sd = sqrt(sd * sd + noise * noise + survey->surface * survey->surface);
+    *deviation = fmax(sd, scatter); /* passes over a NaN */
     return TW_OK;
 }
 
@@ -132,7 +134,8 @@ static tw_status find_slips(const tw_survey *survey, const tw_survey_data *all, 
         if (status == TW_ERR_DOMAIN) /* it alone tells the trend: nobody can judge it */
             return TW_OK;
         if (status == TW_OK)
-            status = judge(survey, all, others, &suspects[i], err);
+            status = judge(survey, all, others, suspects[i].place, &suspects[i].error,
+                           &suspects[i].sd, err);
         if (status == TW_OK)
             status = tw_krige_leave_one_out(others, t->error, t->sd, err);
         tw_krige_free(others);
@@ -144,11 +147,43 @@ static tw_status find_slips(const tw_survey *survey, const tw_survey_data *all, 
     return TW_OK;
 }
 
+/* All places once more, by the process of those that do not look wrong. Where those are too few to
+ * tell a trend, what stands in error and sd stays. */
+static tw_status judge_all(const tw_survey *survey, const tw_survey_data *all, const bool *wrong,
+                           trusted *t, double *error, double *sd, tw_error *err)
+{
+    const size_t functions = tw_survey_basis_count(survey->trend);
+    tw_krige *others = NULL;
+    tw_status status;
+
+    for (size_t p = t->data.count; p-- > 0;)
+        if (wrong[t->origin[p]])
+            take_away(t, p, functions);
+    if (t->data.count == all->count || t->data.count == 0)
+        return TW_OK;
+    status = tw_survey_fit(survey, &t->data, &others, err);
+    if (status == TW_ERR_DOMAIN)
+        return TW_OK;
+    if (status == TW_OK)
+        status = tw_krige_leave_one_out(others, t->error, t->sd, err);
+    for (size_t p = 0; status == TW_OK && p < t->data.count; p++) {
+        error[t->origin[p]] = t->error[p];
+        sd[t->origin[p]] = t->sd[p];
+    }
+    for (size_t p = 0; status == TW_OK && p < all->count; p++)
+        if (wrong[p])
+            status = judge(survey, all, others, p, &error[p], &sd[p], err);
+    tw_krige_free(others);
+    return status;
+}
+
 static void tell(tw_survey *survey, const tw_readings_spec *spec, size_t k)
 {
     tw_placed_reading *placed = &survey->readings[k];
     const double error = placed->left_out_error;
 
+    if (placed->flags & TW_FLAG_SLIP)
+        return; /* told already, by its neighbours */
     placed->flags |= TW_FLAG_SLIP;
     tw_survey_note(survey, spec, placed->reading, "read it again, or give it leave out: yes",
                    "reading %s, %.2f mm, is %.2f mm %s than all the others let expect, over 4 "
@@ -157,38 +192,59 @@ static void tell(tw_survey *survey, const tw_readings_spec *spec, size_t k)
                    error > 0 ? "thicker" : "thinner");
 }
 
+/* What every place is off by, and which are slips. */
+static tw_status look_at_places(tw_survey *survey, const tw_survey_data *data, tw_arena *arena,
+                                bool *wrong, bool *slip, double *error, double *sd, tw_error *err)
+{
+    const size_t functions = tw_survey_basis_count(survey->trend);
+    trusted t = {0};
+    suspect suspects[SUSPECTS_MAX];
+    size_t slips = 0;
+    tw_status status = trusted_copy(data, functions, arena, &t, err);
+
+    if (status == TW_OK)
+        status = tw_krige_leave_one_out(survey->krige, t.error, t.sd, err);
+    if (status != TW_OK)
+        return status;
+    memcpy(error, t.error, data->count * sizeof *error);
+    memcpy(sd, t.sd, data->count * sizeof *sd);
+    memcpy(wrong, data->suspect, data->count * sizeof *wrong);
+    status = find_slips(survey, data, &t, suspects, &slips, err);
+    for (size_t s = 0; s < slips; s++) {
+        const size_t p = suspects[s].place;
+        wrong[p] = slip[p] = true;
+        error[p] = suspects[s].error;
+        sd[p] = suspects[s].sd;
+    }
+    if (status == TW_OK && data->count <= REFIT_MAX)
+        status = trusted_copy(data, functions, arena, &t, err);
+    if (status == TW_OK && data->count <= REFIT_MAX)
+        status = judge_all(survey, data, wrong, &t, error, sd, err);
+    return status;
+}
+
 tw_status tw_survey_leave_one_out(tw_survey *survey, const tw_readings_spec *spec,
                                   const tw_survey_data *data, tw_error *err)
 {
     tw_arena *arena = tw_arena_new();
-    trusted t = {0};
-    suspect suspects[SUSPECTS_MAX];
-    size_t slips = 0;
+    bool *wrong = arena ? tw_arena_array(arena, data->count, sizeof *wrong) : NULL;
+    bool *slip = arena ? tw_arena_array(arena, data->count, sizeof *slip) : NULL;
+    double *error = arena ? tw_arena_array(arena, data->count, sizeof *error) : NULL;
+    double *sd = arena ? tw_arena_array(arena, data->count, sizeof *sd) : NULL;
     tw_status status =
-        arena ? trusted_copy(data, tw_survey_basis_count(survey->trend), arena, &t, err)
-              : tw_fail(err, TW_ERR_MEMORY, "no memory to compare %zu readings", data->count);
+        wrong && slip && error && sd
+            ? look_at_places(survey, data, arena, wrong, slip, error, sd, err)
+            : tw_fail(err, TW_ERR_MEMORY, "no memory to compare %zu readings", data->count);
 
-    if (status == TW_OK)
-        status = tw_krige_leave_one_out(survey->krige, t.error, t.sd, err);
-    for (size_t k = 0; status == TW_OK && k < survey->count; k++)
-        if (survey->readings[k].used) {
-            survey->readings[k].left_out_error = t.error[data->place_of[k]];
-            survey->readings[k].left_out_sd = t.sd[data->place_of[k]];
-        }
-    if (status == TW_OK)
-        status = find_slips(survey, data, &t, suspects, &slips, err);
     for (size_t k = 0; status == TW_OK && k < survey->count; k++) {
         tw_placed_reading *placed = &survey->readings[k];
-        bool slip = false;
+        const size_t p = data->place_of[k];
         if (!placed->used)
             continue;
-        for (size_t s = 0; s < slips; s++)
-            if (suspects[s].place == data->place_of[k]) {
-                placed->left_out_error = suspects[s].error;
-                placed->left_out_sd = suspects[s].sd;
-                slip = true;
-            }
-        if (slip || fabs(placed->left_out_error) > SLIP_BEYOND * placed->left_out_sd)
+        placed->left_out_error = error[p];
+        placed->left_out_sd = sd[p];
+        survey->set_aside += wrong[p];
+        if (slip[p] || (!wrong[p] && fabs(error[p]) > SLIP_BEYOND * sd[p]))
             tell(survey, spec, k);
     }
     tw_arena_free(arena);

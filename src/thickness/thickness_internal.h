@@ -98,6 +98,7 @@ typedef struct tw_survey_data {
     double *value, *noise;             /**< count [mm] */
     double *basis;                     /**< count·tw_survey_basis_count(), row by row */
     size_t *place_of; /**< of each reading of the survey: index here, SIZE_MAX when left out */
+    bool *suspect;    /**< count: far off its neighbours, so none of them is judged by it */
 } tw_survey_data;
 
 /** @brief Point an error or note to the row of a reading, in the profile or its table. */
@@ -107,6 +108,10 @@ void tw_survey_point(const tw_form *form, const tw_readings_spec *spec, const tw
 void tw_survey_note(tw_survey *survey, const tw_readings_spec *spec, const tw_reading *reading,
                     const char *advice, const char *message, ...) TW_PRINTF(5, 6);
 
+/** @brief Fill thickness and noise of a placed reading: velocity, tie, step and repeats taken in. */
+void tw_survey_number(const tw_instrument *instrument, tw_placed_reading *out);
+/** @brief Notes about instruments in use: what a tie is worth, velocities that are odd or missing. */
+void tw_survey_instruments(tw_survey *survey, const tw_readings_spec *spec);
 /** @brief Fill the survey's readings: place, thickness, noise, distance from the edge, and the
  * flags of reach and face. */
 tw_status tw_survey_locate(tw_survey *survey, const tw_readings_spec *spec, tw_error *err);
@@ -115,9 +120,9 @@ tw_status tw_survey_join(tw_survey *survey, const tw_readings_spec *spec, tw_sur
                          tw_error *err);
 /** @brief Surface scatter: given, or estimated from pairs, or the usual one. */
 void tw_survey_scatter(tw_survey *survey, const tw_readings_spec *spec, const tw_survey_data *data);
-/** @brief Flags that need no fit: doubled and inner. */
+/** @brief Flags that need no fit: doubled, inner, and what is many times its neighbours. */
 tw_status tw_survey_neighbours(tw_survey *survey, const tw_readings_spec *spec,
-                               const tw_survey_data *data, tw_error *err);
+                               tw_survey_data *data, tw_error *err);
 /** @brief Fit the process to places: trend alone under 6 of them. */
 tw_status tw_survey_fit(const tw_survey *survey, const tw_survey_data *data, tw_krige **out,
                         tw_error *err);

@@ -135,12 +135,52 @@ static void unreachable_weight_is_told(void **state)
     tw_profile_free(profile);
 }
 
+/* 200 × 100 × t mm of density 0.00785: readings 2 mm in six places, then in five; then under a wide ±. */
+static void what_cannot_disagree_is_not_judged(void **state)
+{
+    static const double mass = 200 * 100 * 2 * 7.85e-3;
+    (void)state;
+
+    for (int count = 5; count <= 6; count++) {
+        char text[1024] = "plate: strip\nmaterial: mild steel\nform: flat\nruler: mm\n"
+                          "outline: {rectangle: {at: [0, 0], across: 100 mm, up: 50 mm}}\n"
+                          "scale: {reads: 300 g, step: 1 g}\nthickness:\n  readings:\n"
+                          "    instruments: [{kind: caliper, resolution: 0.05 mm}]\n    points:\n";
+        const tw_plate_options options = {.cells = 48, .threads = 2};
+        tw_profile *profile;
+        tw_plate *plate;
+        tw_budget b;
+        tw_agreement a;
+        for (int k = 0; k < count; k++)
+            snprintf(text + strlen(text), sizeof text - strlen(text),
+                     "      - {at: [%d, %d], thickness: 2 mm}\n", -75 + 30 * k, 25 * (k % 3 - 1));
+        profile = read_text(text);
+        assert_int_equal(tw_plate_build(profile, &options, &plate, NULL), TW_OK);
+        assert_int_equal(tw_plate_budget(plate, &plate->maps[0], 2, &b, NULL), TW_OK);
+        for (int wide = 0; wide <= 1; wide++)
+            for (int far = 0; far <= 1; far++) {
+                profile->scale = far ? 3 * mass : 1.02 * mass;
+                b.expanded = wide ? 0.6 * mass : 0.1 * mass;
+                assert_int_equal(tw_plate_agreement(plate, &plate->maps[0], &b, &a, NULL), TW_OK);
+                assert_int_equal(a.verdict, count == 5 ? TW_VERDICT_FEW
+                                            : far      ? TW_VERDICT_DISAGREE
+                                            : wide     ? TW_VERDICT_UNSURE
+                                                       : TW_VERDICT_AGREE);
+                assert_true(strlen(tw_verdict_word(a.verdict)) > 0);
+            }
+        tw_budget_release(&b);
+        tw_plate_free(plate);
+        tw_profile_free(profile);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(thickness_of_an_area),
         cmocka_unit_test(what_is_missing_is_told),
         cmocka_unit_test(flat_taper_scales),
+        cmocka_unit_test(what_cannot_disagree_is_not_judged),
         cmocka_unit_test(unreachable_weight_is_told),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

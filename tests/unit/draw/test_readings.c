@@ -1,6 +1,7 @@
 /*
- * The picture of readings: a disc where each was taken, the standard deviation beside the map, the
- * same pixels for any number of threads, what is asked for changes it, faults are told.
+ * The picture of readings: a disc where each was taken, hollow where left out, the standard deviation
+ * beside the map, levels that keep off readings, the same pixels for any number of threads, what is
+ * asked for and what is known changes it, faults are told.
  */
 #include "support.h"
 
@@ -128,8 +129,23 @@ static void what_is_asked_for_changes_the_picture(void **state)
     disc_end(&d);
 }
 
-/* Where a reading was taken the panel is a white disc; where none was, it has the map's colour. The
- * canvas is one panel, 2 design pixels to the millimetre. */
+/* A canvas whose panel is 2 design pixels to the millimetre, [−150, 150] both ways, at 50, 50. */
+static tw_panel panel_of(const disc *d, const tw_dots *dots)
+{
+    return (tw_panel){.plate = d->plate,
+                      .node = tw_plate_map_of(d->plate, TW_MAP_READINGS)->map.node,
+                      .scale = tw_scale_thickness(1.2, 1.8, TW_METRIC),
+                      .frame = {.x = 50,
+                                .y = 50,
+                                .width = 600,
+                                .height = 600,
+                                .per_mm = 2,
+                                .across_min = -150,
+                                .up_max = 150},
+                      .dots = dots};
+}
+
+/* Where a reading was taken the panel is a white disc; where none was, it has the map's colour. */
 static void discs_stand_where_readings_were_taken(void **state)
 {
     disc d;
@@ -142,17 +158,7 @@ static void discs_stand_where_readings_were_taken(void **state)
     (void)state;
     disc_begin(&d, false);
     dots = (tw_dots){.survey = d.plate->survey, .numbered = true};
-    panel = (tw_panel){.plate = d.plate,
-                       .node = tw_plate_map_of(d.plate, TW_MAP_READINGS)->map.node,
-                       .scale = tw_scale_thickness(1.2, 1.8, TW_METRIC),
-                       .frame = {.x = 50,
-                                 .y = 50,
-                                 .width = 600,
-                                 .height = 600,
-                                 .per_mm = 2,
-                                 .across_min = -150,
-                                 .up_max = 150},
-                       .dots = &dots};
+    panel = panel_of(&d, &dots);
     assert_int_equal(tw_canvas_begin(700, 750, 1, TW_METRIC, &canvas, NULL), TW_OK);
     assert_int_equal(tw_panel_draw(&canvas, &panel, arena, NULL), TW_OK);
     assert_int_equal(tw_canvas_image(&canvas, &image, NULL), TW_OK);
@@ -201,6 +207,185 @@ static void close_discs_step_aside(void **state)
     disc_end(&d);
 }
 
+/* Above its number a reading that counts is white, one that is left out has the map's colour. */
+static void left_out_readings_are_hollow(void **state)
+{
+    (void)state;
+    for (int leave = 0; leave < 2; leave++) {
+        disc d;
+        tw_canvas canvas;
+        tw_image image = {0};
+        tw_arena *arena = tw_arena_new();
+        tw_dots dots;
+        tw_panel panel;
+        const double *at = d.readings[2].at.value;
+        const unsigned char *inside;
+        disc_begin(&d, leave);
+        dots = (tw_dots){.survey = d.plate->survey, .numbered = true};
+        panel = panel_of(&d, &dots);
+        assert_int_equal(tw_canvas_begin(700, 750, 1, TW_METRIC, &canvas, NULL), TW_OK);
+        assert_int_equal(tw_panel_draw(&canvas, &panel, arena, NULL), TW_OK);
+        assert_int_equal(tw_canvas_image(&canvas, &image, NULL), TW_OK);
+        inside = image.pixels + 3 * ((size_t)(50 + 2 * (150 - at[1]) - 11.5) * image.width +
+                                     (size_t)(50 + 2 * (at[0] + 150)));
+        assert_int_equal(inside[2] > 250, !leave); /* the map is poor in blue */
+        tw_image_release(&image);
+        tw_canvas_end(&canvas);
+        tw_arena_free(arena);
+        disc_end(&d);
+    }
+}
+
+static void the_key_names_what_there_is(void **state)
+{
+    const tw_suggestion wanted[] = {{{40, 40}, 1}};
+    tw_key_entry key[TW_DOT_KEYS];
+    tw_dots dots;
+    disc d;
+
+    (void)state;
+    disc_begin(&d, false);
+    dots = (tw_dots){.survey = d.plate->survey};
+    assert_int_equal(tw_dots_key(&dots, key), 1);
+    d.plate->survey->readings[0].flags = TW_FLAG_SLIP;
+    assert_int_equal(tw_dots_key(&dots, key), 2);
+    assert_non_null(strstr(key[1].words, "still counts"));
+    d.plate->survey->readings[0].used = false;
+    assert_int_equal(tw_dots_key(&dots, key), 2);
+    assert_non_null(strstr(key[1].words, "left out"));
+    d.plate->survey->readings[1].used = false;
+    d.plate->survey->readings[2].flags = TW_FLAG_REACH;
+    dots.suggestions = wanted;
+    dots.suggestion_count = 1;
+    assert_int_equal(tw_dots_key(&dots, key), TW_DOT_KEYS);
+    for (size_t k = 0; k < TW_DOT_KEYS; k++)
+        for (size_t j = 0; j < k; j++)
+            assert_true(key[k].sign != key[j].sign);
+    disc_end(&d);
+}
+
+/* A level through five readings is written, but on none of them and not close by; a ring that its
+ * label would hide is not. */
+static void levels_keep_off_dots(void **state)
+{
+    disc d;
+    tw_canvas canvas;
+    tw_boxes taken = {0};
+    tw_dots dots;
+    tw_panel panel;
+    const tw_grid *grid;
+    double through[200][2], ring[200][2];
+    const tw_contour line = {.level = 1.5, .count = 200, .points = through};
+    tw_contour small = {.level = 1.5, .closed = true, .count = 200, .points = ring};
+
+    (void)state;
+    disc_begin(&d, false);
+    grid = d.plate->grid;
+    for (size_t k = 0; k < 200; k++) {
+        const double across = -120 + 240.0 * (double)k / 199, turn = 2 * TW_PI * (double)k / 200;
+        through[k][0] = (across - grid->across_min) / grid->across_step;
+        through[k][1] = (0 - grid->up_min) / grid->up_step;
+        ring[k][0] = (50 + 6 * cos(turn) - grid->across_min) / grid->across_step;
+        ring[k][1] = (50 + 6 * sin(turn) - grid->up_min) / grid->up_step;
+    }
+    for (size_t k = 0; k < 5; k++) {
+        d.plate->survey->readings[k].tape[0] = -100 + 50 * (double)k;
+        d.plate->survey->readings[k].tape[1] = 0;
+    }
+    dots = (tw_dots){.survey = d.plate->survey};
+    panel = panel_of(&d, &dots);
+    assert_int_equal(tw_canvas_begin(700, 750, 1, TW_METRIC, &canvas, NULL), TW_OK);
+    tw_dots_draw(&canvas, &panel, &taken);
+    assert_int_equal(taken.count, READINGS);
+    tw_contours_label(&canvas, &panel, &line, 1, &taken);
+    assert_int_equal(taken.count, READINGS + 1);
+    for (size_t k = 0; k < READINGS; k++) {
+        const double *at = d.plate->survey->readings[k].tape, *label = taken.at[READINGS];
+        const double x = 50 + 2 * (at[0] + 150), y = 50 + 2 * (150 - at[1]);
+        assert_true(x + 15 < label[0] || x - 15 > label[2] || y + 15 < label[1] ||
+                    y - 15 > label[3]);
+    }
+    tw_contours_label(&canvas, &panel, &small, 1, &taken);
+    assert_int_equal(taken.count, READINGS + 1);
+    for (size_t k = 0; k < 200; k++) { /* five times as large: written */
+        const double turn = 2 * TW_PI * (double)k / 200;
+        ring[k][0] = (50 + 30 * cos(turn) - grid->across_min) / grid->across_step;
+        ring[k][1] = (50 + 30 * sin(turn) - grid->up_min) / grid->up_step;
+    }
+    tw_contours_label(&canvas, &panel, &small, 1, &taken);
+    assert_int_equal(taken.count, READINGS + 2);
+    tw_canvas_end(&canvas);
+    disc_end(&d);
+}
+
+static void spread_scales_end_round_and_hold_all(void **state)
+{
+    static const struct {
+        double high, end;
+    } known[] = {{0, 0.1},    {0.012, 0.1}, {0.1, 0.1}, {0.101, 0.2},
+                 {0.32, 0.5}, {0.46, 0.5},  {1.7, 2}};
+    test_random rng = test_random_begin("spread scales");
+
+    (void)state;
+    for (size_t k = 0; k < sizeof known / sizeof *known; k++) {
+        const tw_scale scale = tw_scale_spread(known[k].high, TW_METRIC);
+        assert_true(scale.low == 0);
+        assert_true(fabs(scale.high - known[k].end) < 1e-9);
+    }
+    for (int trial = 0; trial < 1000; trial++) {
+        const double high = pow(10, test_uniform(&rng, -4, 2));
+        for (int units = 0; units < 2; units++) {
+            const tw_scale scale = tw_scale_spread(high, units ? TW_INCH : TW_METRIC);
+            const double steps = scale.high / scale.step;
+            assert_true(scale.high >= high * (1 - 1e-6) && scale.high >= 0.0999);
+            assert_true(scale.high <= 2.6 * fmax(high, 0.1));
+            assert_true(fabs(steps - round(steps)) < 1e-6 && steps >= 4);
+        }
+    }
+}
+
+/* Words of the whole picture: the scale's verdict, few readings, seen from inside, edges only. */
+static void what_is_known_is_told(void **state)
+{
+    const tw_draw_options plain = {.width = 800, .expanded_g = 12};
+    tw_agreement agreement = {.scale_g = 900, .verdict = TW_VERDICT_AGREE};
+    tw_draw_options judged = plain;
+    tw_image a, b;
+    disc d;
+
+    (void)state;
+    disc_begin(&d, false);
+    judged.agreement = &agreement;
+    a = draw(&d, NULL, 0, plain);
+    b = draw(&d, NULL, 0, judged);
+    assert_true(same_and_release(&a, &b)); /* no scale weight: nothing to judge by */
+    a = draw(&d, NULL, 0, plain);
+    d.profile->scale = 900;
+    b = draw(&d, NULL, 0, plain);
+    assert_false(same_and_release(&a, &b));
+    for (int verdict = 0; verdict < 4; verdict++) {
+        agreement.verdict = (tw_verdict)verdict;
+        a = draw(&d, NULL, 0, judged);
+        agreement.verdict = (tw_verdict)((verdict + 1) % 4);
+        b = draw(&d, NULL, 0, judged);
+        assert_false(same_and_release(&a, &b));
+    }
+    a = draw(&d, NULL, 0, plain);
+    d.plate->survey->few = true;
+    b = draw(&d, NULL, 0, plain);
+    assert_false(same_and_release(&a, &b));
+    a = draw(&d, NULL, 0, plain);
+    d.profile->readings.seen_inside = true;
+    b = draw(&d, NULL, 0, plain);
+    assert_true(b.height > a.height); /* a line more */
+    assert_false(same_and_release(&a, &b));
+    a = draw(&d, NULL, 0, plain);
+    d.plate->survey->edges_only = true;
+    b = draw(&d, NULL, 0, plain);
+    assert_false(same_and_release(&a, &b));
+    disc_end(&d);
+}
+
 static void faults_are_told(void **state)
 {
     disc d;
@@ -226,6 +411,11 @@ int main(void)
         cmocka_unit_test(what_is_asked_for_changes_the_picture),
         cmocka_unit_test(discs_stand_where_readings_were_taken),
         cmocka_unit_test(close_discs_step_aside),
+        cmocka_unit_test(left_out_readings_are_hollow),
+        cmocka_unit_test(the_key_names_what_there_is),
+        cmocka_unit_test(levels_keep_off_dots),
+        cmocka_unit_test(spread_scales_end_round_and_hold_all),
+        cmocka_unit_test(what_is_known_is_told),
         cmocka_unit_test(faults_are_told),
     };
 

@@ -82,6 +82,55 @@ static void rim_of_a_ball_measures_on_the_plate(void **state)
     tw_form_free(form);
 }
 
+/* Facing the inside, an edge that the outline does not list runs as its mirror image does from outside;
+ * one that it lists keeps the first point its owner wrote. A point in `along` of a mirror image is the
+ * mirror image of the point. */
+static void inside_runs_the_other_way(void **state)
+{
+    static const char *const edges[][2] = {
+        {"lower", "lower"}, {"upper", "upper"}, {"left", "right"}};
+    static const double a[][2] = {{-50, 0}, {30, 60}}, b[][2] = {{30, 60}, {-50, 60}, {-50, 0}};
+    plate p;
+    tw_form *form;
+    tw_point point;
+    double tape[2];
+
+    (void)state;
+    plate_flat(&p);
+    plate_shape(&p, TW_SHAPE_RECTANGLE, 0, 0, 50, 20);
+    form = plate_form(&p);
+    for (size_t k = 0; k < 3; k++) {
+        assert_int_equal(
+            tw_form_locate(
+                form, &(tw_point){.kind = TW_POINT_EDGE, .edge = edges[k][0], .value = {12, 5}},
+                tape, NULL, NULL),
+            TW_OK);
+        point = on_edge(edges[k][1], 12, 5);
+        point.inside = true;
+        assert_tape(form, point, -tape[0], tape[1], 1e-9);
+    }
+    tw_form_free(form);
+    plate_bowl(&p, TW_BOWL_FULL, 90, 70);
+    p.profile.bowl.up = 110;
+    form = plate_form(&p);
+    for (int k = 0; k < 8; k++) {
+        point = on_edge("rim", 70 * k, 15);
+        assert_int_equal(tw_form_locate(form, &point, tape, NULL, NULL), TW_OK);
+        point.inside = true;
+        assert_tape(form, point, -tape[0], tape[1], 0.01);
+    }
+    tw_form_free(form);
+    plate_flat(&p);
+    plate_edge(&p, "a", a, 2);
+    plate_edge(&p, "b", b, 3);
+    form = plate_form(&p);
+    point = on_edge("b", 25, 4);
+    assert_int_equal(tw_form_locate(form, &point, tape, NULL, NULL), TW_OK);
+    point.inside = true;
+    assert_tape(form, point, tape[0], tape[1], 1e-9);
+    tw_form_free(form);
+}
+
 static void space_points_snap_to_the_face(void **state)
 {
     test_random random = test_random_begin("snap");
@@ -174,6 +223,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(flat_edges_measure_plainly),
         cmocka_unit_test(rim_of_a_ball_measures_on_the_plate),
+        cmocka_unit_test(inside_runs_the_other_way),
         cmocka_unit_test(space_points_snap_to_the_face),
         cmocka_unit_test(points_over_a_keel_snap_to_the_ridge),
         cmocka_unit_test(crown_points_turn_clockwise),

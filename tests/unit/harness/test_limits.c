@@ -109,11 +109,11 @@ static void check(ruled *r, tw_map_kind kind)
 static void words_are_fixed(void **state)
 {
     (void)state;
-    assert_string_equal(tw_verdict_word(TW_LIMIT_MET), "met");
-    assert_string_equal(tw_verdict_word(TW_LIMIT_IN_DOUBT), "in doubt");
-    assert_string_equal(tw_verdict_word(TW_LIMIT_UNDER), "under");
-    assert_string_equal(tw_verdict_word(TW_LIMIT_NOT_ABOUT), "not about this plate");
-    assert_string_equal(tw_verdict_word(TW_LIMIT_UNKNOWN), "cannot be told");
+    assert_string_equal(tw_limit_word(TW_LIMIT_MET), "met");
+    assert_string_equal(tw_limit_word(TW_LIMIT_IN_DOUBT), "in doubt");
+    assert_string_equal(tw_limit_word(TW_LIMIT_UNDER), "under");
+    assert_string_equal(tw_limit_word(TW_LIMIT_NOT_ABOUT), "not about this plate");
+    assert_string_equal(tw_limit_word(TW_LIMIT_UNKNOWN), "cannot be told");
 }
 
 /* EN 10131:2006 normal, up to 1200 mm wide: 1.5 mm ± 0.08 mm. */

@@ -1,66 +1,6 @@
-/*
- * Let the n-th allocation fail until reading, ranking and summing up succeed. This program brings its
- * own arena (the library's is then not linked), so that every single request can be made to fail.
- */
+/* Let the n-th allocation fail until reading, ranking and summing up succeed. */
+#include "failing_arena.h"
 #include "originals_cases.h"
-
-struct tw_arena {
-    struct link {
-        struct link *next;
-        max_align_t start[];
-    } * first;
-};
-
-static long allowed; /* requests still granted; below 0 for all */
-
-static bool grant(void)
-{
-    if (allowed == 0)
-        return false;
-    if (allowed > 0)
-        allowed--;
-    return true;
-}
-
-tw_arena *tw_arena_new(void)
-{
-    return grant() ? calloc(1, sizeof(tw_arena)) : NULL;
-}
-
-void tw_arena_free(tw_arena *arena)
-{
-    if (!arena)
-        return;
-    for (struct link *item = arena->first, *next; item; item = next) {
-        next = item->next;
-        free(item);
-    }
-    free(arena);
-}
-
-void *tw_arena_array(tw_arena *arena, size_t count, size_t size)
-{
-    struct link *item = grant() ? calloc(1, sizeof *item + count * size + 1) : NULL;
-
-    if (!item)
-        return NULL;
-    item->next = arena->first;
-    arena->first = item;
-    return item->start;
-}
-
-char *tw_arena_text(tw_arena *arena, const char *text)
-{
-    char *copy = tw_arena_array(arena, strlen(text) + 1, 1);
-
-    return copy ? strcpy(copy, text) : NULL;
-}
-
-size_t tw_arena_bytes(const tw_arena *arena)
-{
-    (void)arena;
-    return 0;
-}
 
 static const char table[] = "object,title,kinds,mass [g],straps,pounds\n"
                             "1,A,breastplate; tasset 2,4000,out,\n1,B,breastplate,2500,out,9 lb\n"

@@ -167,7 +167,7 @@ static void faults_of_readings(void **state)
          8, 63, TW_ERR_DOMAIN, "more than half", "echo"},
         {AREA "area: 5 dm2\n" READINGS CALIPER
               "    points: [{at: [1 mm, 2 mm], thickness: 1 mm}]\n",
-         6, 5, TW_ERR_KEY, "need a form", NULL},
+         5, 3, TW_ERR_KEY, "need a form", NULL},
     };
 
     (void)state;

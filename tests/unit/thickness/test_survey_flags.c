@@ -161,6 +161,59 @@ static void wild_readings_do_not_hide(void **state)
     assert_true(blamed <= 3);
 }
 
+/* A decimal point in the wrong place among few: it alone is flagged, whatever read it, and the others are
+ * told by each other. 14.2 and 0.142 for 1.42 among 3 to 8 readings. */
+static void a_wild_reading_does_not_blame_its_neighbours(void **state)
+{
+    static const double sound[] = {1.42, 1.45, 1.52, 1.38, 1.40, 1.33, 1.47};
+    static const double wilds[] = {14.2, 0.142};
+
+    (void)state;
+    for (size_t w = 0; w < 2; w++)
+        for (size_t others = 2; others <= 7; others++)
+            for (int probe = 0; probe <= 1; probe++) {
+                readings r;
+                double mean = 0;
+                readings_init(&r, 100, 150);
+                readings_add(&r, 0, 0, wilds[w]);
+                for (size_t k = 0; k < others; k++) {
+                    readings_add(&r, 60 * cos(0.9 * (double)k), 60 * sin(0.9 * (double)k),
+                                 sound[k]);
+                    mean += sound[k] / (double)others;
+                }
+                if (probe)
+                    all_by_probe(&r);
+                readings_fit(&r);
+                assert_int_equal(r.survey->set_aside, 1);
+                assert_true(r.survey->readings[0].flags & TW_FLAG_SLIP);
+                assert_close(r.survey->readings[0].left_out_error, wilds[w] - mean, 0.15);
+                for (size_t k = 1; k <= others; k++) {
+                    assert_int_equal(r.survey->readings[k].flags, 0);
+                    assert_true(fabs(r.survey->readings[k].left_out_error) < 0.25);
+                    assert_true(r.survey->readings[k].used);
+                }
+                readings_release(&r);
+            }
+}
+
+/* A plate hammered from 2.6 mm to 1 mm at its edge, four readings by caliper: 2.6 times its neighbours is
+ * no slip of the hand, and 0.6 of them no inner layer. */
+static void a_taper_by_caliper_is_no_slip(void **state)
+{
+    static const double at[][3] = {{0, 0, 2.6}, {80, 0, 1.05}, {-60, 90, 1}, {-60, -90, 1.6}};
+    readings r;
+
+    (void)state;
+    readings_init(&r, 100, 150);
+    for (size_t k = 0; k < 4; k++)
+        readings_add(&r, at[k][0], at[k][1], at[k][2]);
+    readings_fit(&r);
+    assert_int_equal(r.survey->set_aside, 0);
+    for (size_t k = 0; k < 4; k++)
+        assert_int_equal(r.survey->readings[k].flags, 0);
+    readings_release(&r);
+}
+
 static void beyond_reach_is_flagged(void **state)
 {
     readings r;
@@ -220,6 +273,7 @@ static void few_readings_give_the_trend_alone(void **state)
             readings_add(&r, -80 + 30 * k, 10 * k, 2 + 0.3 * (k % 2));
         readings_fit(&r);
         assert_int_equal(noted(r.survey, "too few to tell", 8), count < 6);
+        assert_int_equal(r.survey->few, count < 6);
         if (count < 6)
             assert_true(tw_krige_about(r.survey->krige).trend_only);
         readings_release(&r);
@@ -268,6 +322,8 @@ int main(void)
         cmocka_unit_test(neighbours_are_the_near_ones),
         cmocka_unit_test(a_slip_is_flagged),
         cmocka_unit_test(wild_readings_do_not_hide),
+        cmocka_unit_test(a_wild_reading_does_not_blame_its_neighbours),
+        cmocka_unit_test(a_taper_by_caliper_is_no_slip),
         cmocka_unit_test(beyond_reach_is_flagged),
         cmocka_unit_test(what_is_left_out_stays_visible_and_does_nothing),
         cmocka_unit_test(few_readings_give_the_trend_alone),

@@ -1,0 +1,56 @@
+/*
+ * template_readings.c: a profile to begin with for gauge readings: a bowl, read all over by ultrasonic
+ * and near its rim by caliper. An invented workshop order; sizes are ordinary ones for such a piece
+ * (common practice, no source).
+ */
+#include "profile_internal.h"
+
+/* clang-format off */
+
+const char tw_readings_template[] =
+    "# A skull as it was made: gauge readings give its thickness map, weight and what they are unsure by.\n"
+    "# Invented workshop order, made up to show the keys: change the numbers to your own.\n"
+    "format: 1\n"
+    "plate: gauged skull\n"
+    "kind: skull\n"
+    "material: mild steel\n"
+    "face: outside                  # which face was measured: outside, middle or inside\n"
+    "ruler: mm                      # unit of bare numbers in positions; everything else says its own\n"
+    "form:\n"
+    "  bowl: {across: 95 mm, up: 115 mm, depth: 110 mm, profile: full}\n"
+    "outline: rim\n"
+    "thickness:\n"
+    "  readings:\n"
+    "    object: skull of a field harness (invented)\n"
+    "    measured by: nobody\n"
+    "    instruments:\n"
+    "      - name: thickness gauge\n"
+    "        kind: ultrasonic\n"
+    "        resolution: 0.01 mm    # step of its display\n"
+    "        foot: 8 mm             # diameter of its probe\n"
+    "        set velocity: 5920 m/s # what it was set to\n"
+    "        tie: {true: 2.10 mm, reads: 2.08 mm}    # one spot at the rim, by micrometer and by it\n"
+    "        # metal velocity: 5900 m/s              # in place of a tie\n"
+    "      - name: caliper\n"
+    "        kind: caliper\n"
+    "        resolution: 0.05 mm\n"
+    "        reach: 40 mm           # how far in from an edge\n"
+    "    # seen from: inside        # when places were taken looking at the inside\n"
+    "    # trend: plane             # what the thickness varies about: even, plane or forged\n"
+    "    # file: readings.csv       # in place of points, or beside them: a table that begins\n"
+    "    #                          # name,from crown [mm],toward [deg],thickness [mm],instrument\n"
+    "    points:                    # at: over the crown, along an edge, or [across, up]; toward 0 deg is up\n"
+    "      - {name: crown, at: {from crown: 0 mm, toward: 0 deg}, thickness: [2.31 mm, 2.28 mm, 2.30 mm], instrument: thickness gauge}\n"
+    "      - {at: {from crown: 60 mm, toward: 0 deg}, thickness: 2.22 mm, instrument: thickness gauge}\n"
+    "      - {at: {from crown: 60 mm, toward: 90 deg}, thickness: 2.05 mm, instrument: thickness gauge}\n"
+    "      - {at: {from crown: 60 mm, toward: 180 deg}, thickness: 2.11 mm, instrument: thickness gauge}\n"
+    "      - {at: {from crown: 60 mm, toward: 270 deg}, thickness: 2.08 mm, instrument: thickness gauge}\n"
+    "      - {at: {from crown: 120 mm, toward: 45 deg}, thickness: 1.82 mm, instrument: thickness gauge}\n"
+    "      - {at: {from crown: 120 mm, toward: 135 deg}, thickness: 1.74 mm, instrument: thickness gauge}\n"
+    "      - {at: {from crown: 120 mm, toward: 225 deg}, thickness: 1.79 mm, instrument: thickness gauge}\n"
+    "      - {at: {from crown: 120 mm, toward: 315 deg}, thickness: 1.85 mm, instrument: thickness gauge}\n"
+    "      - {name: brow, at: [0, 165], thickness: 1.90 mm, instrument: caliper}\n"
+    "      - {name: nape, at: [0, -165], thickness: 1.75 mm, instrument: caliper}\n"
+    "      - {name: ear, at: {edge: rim, along: 0 mm, in: 10 mm}, thickness: 1.60 mm, instrument: caliper}\n"
+    "scale: {reads: 1060 g, step: 1 g}                 # the plate alone, and the step of the display\n"
+    "note: invented workshop order\n";
