@@ -195,57 +195,14 @@ static tw_status find_overlap(tw_piece *piece, tw_error *err)
     return status;
 }
 
-TW_PRINTF(3, 4)
-static void doubt(const tw_profile *profile, tw_notes *notes, const char *format, ...)
+/* What was said for another part of the same profile, or for its other map, is not said again. */
+static void add_once(tw_notes *notes, const tw_error *note)
 {
-    char text[200];
-    va_list arguments;
-    tw_error note;
-
-    va_start(arguments, format);
-    tw_format_list(text, sizeof text, format, arguments);
-    va_end(arguments);
-    tw_fail(&note, TW_OK, "%s", text);
-    tw_format(note.file, sizeof note.file, "%s", profile->file);
-    tw_error_advise(&note, NULL, "is that in mm?");
     for (size_t k = 0; k < notes->count && k < TW_NOTES_MAX; k++)
-        if (strcmp(notes->items[k].message, text) == 0 &&
-            strcmp(notes->items[k].file, note.file) == 0)
-            return; /* said for another part of the same profile */
-    tw_notes_add(notes, &note);
-}
-
-/* Flutes that do not go on the plate, wire and rolls that no edge has: most are slips of a unit. The
- * bounds are common practice, no source. */
-static tw_status doubt_extra(const tw_plate *plate, tw_notes *notes, tw_error *err)
-{
-    const tw_profile *profile = plate->profile;
-    tw_form_sizes sizes;
-    tw_status status;
-    double most;
-
-    if (profile->turned_count == 0 && profile->flutes_count == 0)
-        return TW_OK;
-    status = tw_form_measure(plate->form, &sizes, err);
-    if (status != TW_OK)
-        return status;
-    most = 1.05 * hypot(fmax(sizes.width, sizes.tape_across), fmax(sizes.height, sizes.tape_up));
-    for (size_t k = 0; k < profile->flutes_count; k++) {
-        const tw_flutes_spec *flutes = &profile->flutes[k];
-        if (flutes->length > most || flutes->straight > most)
-            doubt(profile, notes, "flutes %.0f mm long, %.0f mm across: more than the plate",
-                  flutes->length, flutes->straight);
-        else if (flutes->over > 3 * flutes->straight)
-            doubt(profile, notes, "flutes: %.0f mm over is more than three times %.0f mm straight",
-                  flutes->over, flutes->straight);
-    }
-    for (size_t k = 0; k < profile->turned_count; k++) {
-        const tw_turned_edge *turned = &profile->turned[k];
-        if (turned->wire > 12 || turned->roll > 25)
-            doubt(profile, notes, "turned edge %s: roll %.4g mm, wire %.4g mm", turned->edge,
-                  turned->roll, turned->wire);
-    }
-    return TW_OK;
+        if (strcmp(notes->items[k].message, note->message) == 0 &&
+            strcmp(notes->items[k].file, note->file) == 0)
+            return;
+    tw_notes_add(notes, note);
 }
 
 static tw_status model_plate(tw_piece *piece, tw_notes *notes, tw_error *err)
@@ -257,8 +214,7 @@ static tw_status model_plate(tw_piece *piece, tw_notes *notes, tw_error *err)
     if (status != TW_OK)
         return status;
     for (size_t k = 0; k < piece->extra.notes.count && k < TW_NOTES_MAX; k++)
-        tw_notes_add(notes, &piece->extra.notes.items[k]);
-    status = doubt_extra(piece->plate, notes, err);
+        add_once(notes, &piece->extra.notes.items[k]);
     piece->face_g = piece->map->weight.mass_g;
     if (status == TW_OK)
         status = mass_with_extra(piece->plate, TW_MAP_SHEET, &piece->sheet_g, err);
