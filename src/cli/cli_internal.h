@@ -286,6 +286,8 @@ tw_status tw_cli_with_picture(const tw_args *args,
 
 /** @brief Refuse an output that would replace a profile or an input of this call. */
 tw_status tw_cli_output_allowed(const tw_args *args, const char *path, tw_error *err);
+/** @brief Write the cells of a map as CSV into an output. */
+tw_status tw_cli_cells_write(tw_output *out, const tw_grid *grid, const tw_map *map, tw_error *err);
 /** @brief Commit unless the work failed or was interrupted; then abandon. Returns the outcome. */
 tw_status tw_cli_finish(tw_output *out, tw_status status, tw_error *err);
 /** @brief The same of text, then of a file, NULL where there is none: when the text cannot be

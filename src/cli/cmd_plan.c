@@ -135,30 +135,15 @@ static double thinnest_named(const tw_forged_spec *spec)
 
 /* ---- what becomes of the planned map ------------------------------------------------------------- */
 
-typedef struct cells_to {
-    tw_output *out;
-    tw_error err;
-} cells_to;
-
-static tw_status put_bytes(void *context, const char *bytes, size_t size)
-{
-    cells_to *to = context;
-
-    return tw_output_write(to->out, bytes, size, &to->err);
-}
-
 static tw_status write_cells(const char *path, const tw_plate *plate, const tw_map *map,
                              tw_error *err)
 {
-    cells_to to = {.out = NULL};
-    tw_status status = tw_output_begin(path, &to.out, err);
+    tw_output *out = NULL;
+    const tw_status status = tw_output_begin(path, &out, err);
 
     if (status != TW_OK)
         return status;
-    status = tw_cells_write(plate->grid, map, put_bytes, &to, err);
-    if (status != TW_OK && to.err.status != TW_OK)
-        *err = to.err;
-    return tw_cli_finish(to.out, status, err);
+    return tw_cli_finish(out, tw_cli_cells_write(out, plate->grid, map, err), err);
 }
 
 /* What a strike zone is planned to have, for its label. */

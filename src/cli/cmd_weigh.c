@@ -7,34 +7,16 @@
 static const double THIN = 0.2,
                     THICK = 15; /* [mm]: foil, and thicker than any plate; chosen here */
 
-/* Bytes on their way, and what the output said when it took no more. */
-typedef struct cells_to {
-    tw_output *out;
-    tw_error err;
-} cells_to;
-
-static tw_status put_bytes(void *context, const char *bytes, size_t size)
-{
-    cells_to *to = context;
-
-    return tw_output_write(to->out, bytes, size, &to->err);
-}
-
 /* Cells of the forged map, else of the one from readings, else of the sheet. */
 static tw_status write_cells(const tw_plate *plate, tw_output *out, tw_error *err)
 {
     const tw_plate_map *map = tw_plate_map_of(plate, TW_MAP_FORGED);
-    cells_to to = {.out = out};
-    tw_status status;
 
     if (!map)
         map = tw_plate_map_of(plate, TW_MAP_READINGS);
     if (!map)
         map = tw_plate_map_of(plate, TW_MAP_SHEET);
-    status = tw_cells_write(plate->grid, &map->map, put_bytes, &to, err);
-    if (status != TW_OK && to.err.status != TW_OK)
-        *err = to.err; /* it knows the file and the reason */
-    return status;
+    return tw_cli_cells_write(out, plate->grid, &map->map, err);
 }
 
 /* What the commands print of one plate goes to one of these. */

@@ -37,6 +37,29 @@ tw_status tw_cli_output_allowed(const tw_args *args, const char *path, tw_error 
     return TW_OK;
 }
 
+/* Bytes on their way, and what the output said when it took no more. */
+typedef struct cells_to {
+    tw_output *out;
+    tw_error err;
+} cells_to;
+
+static tw_status put_bytes(void *context, const char *bytes, size_t size)
+{
+    cells_to *to = context;
+
+    return tw_output_write(to->out, bytes, size, &to->err);
+}
+
+tw_status tw_cli_cells_write(tw_output *out, const tw_grid *grid, const tw_map *map, tw_error *err)
+{
+    cells_to to = {.out = out};
+    const tw_status status = tw_cells_write(grid, map, put_bytes, &to, err);
+
+    if (status != TW_OK && to.err.status != TW_OK)
+        *err = to.err; /* it knows the file and the reason */
+    return status;
+}
+
 tw_status tw_cli_finish(tw_output *out, tw_status status, tw_error *err)
 {
     if (status == TW_OK && tw_cli_interrupted())
