@@ -144,8 +144,11 @@ static tw_status add_single(ranker *in, size_t index, const char *what)
 
     if (!tw_figure_is(mass.figure))
         return TW_OK;
+    if (in->total->even && in->total->even[index] && part->side != 0)
+        return TW_OK; /* half of a pair: the pair is what was weighed, and has its row */
     if (in->total->counted[index] == TW_COUNTED_TOGETHER) {
-        tw_format(share, sizeof share, "%s, its share of a weighing together", what);
+        tw_format(share, sizeof share, "%s, its share of a weighing together%s", what,
+                  in->total->even && in->total->even[index] ? ", a guess" : "");
         what = share;
     }
     in->kinds[0] = (tw_kind_count){part->kind, 1};
