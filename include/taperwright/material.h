@@ -128,6 +128,15 @@ typedef enum tw_tolerance_class {
 TW_API tw_status tw_tolerance_find(tw_tolerance_standard standard, tw_tolerance_class grade,
                                    double nominal, double width, double *bound, tw_error *err);
 
+/** What is taken when nothing was said of how a sheet was bought. */
+typedef enum tw_usual_tolerance {
+    TW_USUAL_COLD_ROLLED, /**< EN 10131 normal */
+    TW_USUAL_HOT_ROLLED,  /**< EN 10051 category A, where EN 10131 has no such thickness */
+    TW_USUAL_SHARE        /**< 7 % of it where neither has; common practice, no source */
+} tw_usual_tolerance;
+/** @brief Bound [mm] of a sheet of which only the thickness [mm] is known. */
+TW_API tw_usual_tolerance tw_tolerance_usual(double thickness, double *bound);
+
 #ifdef __cplusplus
 }
 #endif

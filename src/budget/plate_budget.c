@@ -43,18 +43,14 @@ static void add_density(tw_table *t)
 
 /* ---- sheet ------------------------------------------------------------------------------------- */
 
-/* Nothing was said of how the sheet was bought: cold-rolled, else hot-rolled, else a share. */
 static const char *usual_bound(double thickness, double *bound)
 {
-    if (tw_tolerance_find(TW_TOLERANCE_COLD_ROLLED, TW_CLASS_NORMAL, thickness, 0, bound, NULL) ==
-        TW_OK)
-        return "not said how bought, so EN 10131 normal";
-    if (tw_tolerance_find(TW_TOLERANCE_HOT_ROLLED, TW_CLASS_NORMAL, thickness, 0, bound, NULL) ==
-        TW_OK)
-        return "not said how bought, so EN 10051 category A";
-    *bound =
-        0.07 * thickness; /* about what thin sheet has in EN 10131; common practice, no source */
-    return "not said how bought, so 7 % of it";
+    static const char *const words[] = {
+        [TW_USUAL_COLD_ROLLED] = "not said how bought, so EN 10131 normal",
+        [TW_USUAL_HOT_ROLLED] = "not said how bought, so EN 10051 category A",
+        [TW_USUAL_SHARE] = "not said how bought, so 7 % of it"};
+
+    return words[tw_tolerance_usual(thickness, bound)];
 }
 
 static const char *standard_word(const tw_tolerance_spec *spec)

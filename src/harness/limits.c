@@ -66,21 +66,16 @@ static const char *standard_words(const tw_tolerance_spec *spec)
                                            : "stock tolerance EN 10131 normal";
 }
 
-/* When nothing was said of how the sheet was bought: cold-rolled, else hot-rolled, else a share, as
- * the budget of a mass takes it. */
 static bound usual_bound(double thickness)
 {
-    bound found = {0, "stock tolerance EN 10131 normal (not said how bought)"};
+    static const char *const words[] = {
+        [TW_USUAL_COLD_ROLLED] = "stock tolerance EN 10131 normal (not said how bought)",
+        [TW_USUAL_HOT_ROLLED] = "stock tolerance EN 10051 category A (not said how bought)",
+        [TW_USUAL_SHARE] = "stock tolerance taken as 7 % (not said how bought)"};
+    bound found;
 
-    if (tw_tolerance_find(TW_TOLERANCE_COLD_ROLLED, TW_CLASS_NORMAL, thickness, 0, &found.mm,
-                          NULL) == TW_OK)
-        return found;
-    found.why = "stock tolerance EN 10051 category A (not said how bought)";
-    if (tw_tolerance_find(TW_TOLERANCE_HOT_ROLLED, TW_CLASS_NORMAL, thickness, 0, &found.mm,
-                          NULL) == TW_OK)
-        return found;
-    /* about what thin sheet has in EN 10131; common practice, no source */
-    return (bound){0.07 * thickness, "stock tolerance taken as 7 % (not said how bought)"};
+    found.why = words[tw_tolerance_usual(thickness, &found.mm)];
+    return found;
 }
 
 static tw_status sheet_bound(const tw_profile *profile, bound *out, tw_error *err)

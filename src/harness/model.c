@@ -229,23 +229,18 @@ static tw_status model_plate(tw_piece *piece, tw_notes *notes, tw_error *err)
 
 /* ---- a plate given by area ------------------------------------------------------------------------ */
 
-/* Bound of a sheet's thickness, without a better word cold-rolled, else hot-rolled, else 7 % (common
- * practice, no source): as for plates with a form. */
+/* Bound of a sheet's thickness, as for plates with a form. */
 static double sheet_bound(const tw_profile *profile)
 {
     const tw_tolerance_spec *spec = &profile->tolerance;
     const double thickness = profile->sheet.thickness;
-    double bound = 0.07 * thickness;
+    double bound;
 
     if (spec->given && spec->bound > 0)
         return spec->bound;
-    if (spec->given && tw_tolerance_find(spec->standard, spec->grade, thickness, spec->width,
-                                         &bound, NULL) == TW_OK)
-        return bound;
-    if (tw_tolerance_find(TW_TOLERANCE_COLD_ROLLED, TW_CLASS_NORMAL, thickness, 0, &bound, NULL) !=
-        TW_OK)
-        (void)tw_tolerance_find(TW_TOLERANCE_HOT_ROLLED, TW_CLASS_NORMAL, thickness, 0, &bound,
-                                NULL);
+    if (!spec->given || tw_tolerance_find(spec->standard, spec->grade, thickness, spec->width,
+                                          &bound, NULL) != TW_OK)
+        (void)tw_tolerance_usual(thickness, &bound);
     return bound;
 }
 

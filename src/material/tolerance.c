@@ -109,3 +109,15 @@ tw_status tw_tolerance_find(tw_tolerance_standard standard, tw_tolerance_class g
     return standard == TW_TOLERANCE_COLD_ROLLED ? find_cold(grade, nominal, width, bound, err)
                                                 : find_hot(grade, nominal, width, bound, err);
 }
+
+tw_usual_tolerance tw_tolerance_usual(double thickness, double *bound)
+{
+    if (tw_tolerance_find(TW_TOLERANCE_COLD_ROLLED, TW_CLASS_NORMAL, thickness, 0, bound, NULL) ==
+        TW_OK)
+        return TW_USUAL_COLD_ROLLED;
+    if (tw_tolerance_find(TW_TOLERANCE_HOT_ROLLED, TW_CLASS_NORMAL, thickness, 0, bound, NULL) ==
+        TW_OK)
+        return TW_USUAL_HOT_ROLLED;
+    *bound = 0.07 * thickness; /* about what thin sheet has in EN 10131 */
+    return TW_USUAL_SHARE;
+}

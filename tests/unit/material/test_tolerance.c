@@ -101,11 +101,26 @@ static void hot_rolled_bands_hold_their_upper_end(void **state)
     refused(en, TW_CLASS_SPECIAL, 1, 0, "no such class");
 }
 
+/* Of a sheet of which only the thickness is known: the bands above, then 7 % of it. */
+static void usual_bound_falls_back(void **state)
+{
+    double bound = 0;
+    (void)state;
+
+    assert_int_equal(tw_tolerance_usual(1.6, &bound), TW_USUAL_COLD_ROLLED);
+    assert_true(fabs(bound - 0.08) < 1e-12);
+    assert_int_equal(tw_tolerance_usual(4.0, &bound), TW_USUAL_HOT_ROLLED);
+    assert_true(fabs(bound - 0.22) < 1e-12);
+    assert_int_equal(tw_tolerance_usual(20, &bound), TW_USUAL_SHARE);
+    assert_true(fabs(bound - 1.4) < 1e-12);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(cold_rolled_bands_hold_their_upper_end),
         cmocka_unit_test(hot_rolled_bands_hold_their_upper_end),
+        cmocka_unit_test(usual_bound_falls_back),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
