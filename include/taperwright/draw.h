@@ -10,6 +10,7 @@
 #include "taperwright/compare.h"
 #include "taperwright/files.h"
 #include "taperwright/harness.h"
+#include "taperwright/plan.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -55,6 +56,40 @@ TW_API tw_status tw_draw_parts(const tw_total *total, const tw_sources *sources,
  * where there are, and the own mass with its interval; n in front. */
 TW_API tw_status tw_draw_ranking(const tw_ranking *ranking, const tw_draw_options *options,
                                  tw_image *image, tw_error *err);
+
+/* ---- plans ------------------------------------------------------------------------------ */
+
+/** What a drawing is written as. */
+typedef enum tw_paper { TW_PAPER_PNG, TW_PAPER_SVG, TW_PAPER_PDF } tw_paper;
+/** @return the paper that a file's name asks for by its ending; TW_PAPER_PNG for any other. */
+TW_API tw_paper tw_paper_of(const char *path);
+/**
+ * @brief The blank at 1:1 on one page as large as it takes, outside face up: line to cut along, net
+ * line, holes, edges by name, tape grid carried into the flat, check points, what each step leaves
+ * alone; bars of 100 mm and 4 in in both directions to hold a ruler against.
+ * @param steps, card  NULL: without
+ * @param paper        TW_PAPER_SVG or TW_PAPER_PDF; TW_PAPER_PNG gives a preview of options->width
+ * Same input, fonts and libraries: same bytes.
+ */
+TW_API tw_status tw_draw_blank(const tw_blank *blank, const tw_steps *steps, const tw_card *card,
+                               tw_paper paper, const tw_draw_options *options, tw_output *out,
+                               tw_error *err);
+/** @brief The steps as numbered bands, on the plate laid out by tape and on the blank beside it.
+ * @param blank  NULL: the plate alone */
+TW_API tw_status tw_draw_steps(const tw_steps *steps, const tw_blank *blank,
+                               const tw_draw_options *options, tw_image *image, tw_error *err);
+/** @brief A card to print on one A4 and fill in by hand at the bench: the plate by tape with its
+ * numbered points, and a table of wanted thickness and window for both stages, with empty columns. */
+TW_API tw_status tw_draw_card(const tw_card *card, tw_paper paper, const tw_draw_options *options,
+                              tw_output *out, tw_error *err);
+/** @brief Readings of the work on the plate by tape: over and under what is wanted, points by what is to
+ * be done there. */
+TW_API tw_status tw_draw_gauging(const tw_gauging *gauging, const tw_draw_options *options,
+                                 tw_image *image, tw_error *err);
+/** @brief Thickness against mass, a line to each grade, the chosen point on it.
+ * @param least  the choice; NULL: without */
+TW_API tw_status tw_draw_trade_off(const tw_trade_off *trade, const tw_least *least,
+                                   const tw_draw_options *options, tw_image *image, tw_error *err);
 
 /* ---- colour ---------------------------------------------------------------------------- */
 

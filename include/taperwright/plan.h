@@ -7,7 +7,9 @@
 #define TAPERWRIGHT_PLAN_H
 
 #include "taperwright/base.h"
+#include "taperwright/blank.h"
 #include "taperwright/form.h"
+#include "taperwright/material.h"
 #include "taperwright/thickness.h"
 #include "taperwright/weigh.h"
 
@@ -156,6 +158,294 @@ typedef struct tw_trade_off {
 TW_API tw_status tw_plan_trade_off(const tw_plan *plan, const tw_plan_request *request,
                                    tw_trade_off *out, tw_error *err);
 TW_API void tw_trade_off_release(tw_trade_off *trade);
+
+/* ---- the goal: what is to be made ----------------------------------------------------------- */
+
+/** Most that metal may be gathered thicker or drawn thinner than the sheet it began as, as part of it:
+ * what is taken when nothing is said (common practice, no source). */
+#define TW_PLAN_GATHER 0.10
+#define TW_PLAN_DRAW   0.50
+
+/** The thickness wanted at each stage of the work. Losses come off both sides. */
+typedef struct tw_goal {
+    const tw_plate *plate; /**< borrowed */
+    bool planned;          /**< the least graded map; else the profile's own forged taper */
+    tw_map map;            /**< finished */
+    tw_map rough;          /**< hammered: finished and what polish takes off */
+    tw_map before;         /**< all metal of the place: rough and what scale takes off on the way */
+    tw_weight weight, rough_weight; /**< of map and rough, within the outline */
+    double before_g;                /**< of before */
+    double polish_mm, polish_u_mm;  /**< of both sides together, standard */
+    double scale_mm, scale_u_mm;    /**< of both sides and all heats together */
+    double trim_mm;                 /**< strip beyond the outline, cut off at the end */
+    tw_stock stock;                 /**< sheet that the work begins with; thickness 0: none said */
+    tw_arena *arena;
+} tw_goal;
+/**
+ * @brief The goal of a plate: the planned map or the forged taper, with the profile's losses.
+ * @param least  NULL: the plate's forged map
+ * @param stock  NULL: the profile's sheet, or none
+ * @param[out] out  borrows the plate; pair with tw_goal_release()
+ * @return TW_OK; TW_ERR_INPUT (no forged map); TW_ERR_SHAPE (with its losses the plate folds);
+ * TW_ERR_MEMORY
+ */
+TW_API tw_status tw_goal_make(const tw_plate *plate, const tw_least *least, const tw_stock *stock,
+                              unsigned threads, tw_goal *out, tw_error *err);
+TW_API void tw_goal_release(tw_goal *goal);
+
+/* ---- the blank ------------------------------------------------------------------------------- */
+
+typedef struct tw_blank_request {
+    double gather;    /**< most thickening, as part of the sheet; 0: TW_PLAN_GATHER */
+    double draw;      /**< most thinning, as part of it; 0: TW_PLAN_DRAW */
+    size_t nodes;     /**< of the mesh; 0: usual */
+    unsigned threads; /**< 0 for one per processor */
+    tw_layout_progress progress;
+    void *progress_context;
+} tw_blank_request;
+/** The flat blank for a goal, and what becomes of it. Weights are nominal. */
+typedef struct tw_blank {
+    const tw_goal *goal; /**< borrowed */
+    tw_layout *layout;   /**< owned: for goal->before, from the goal's stock */
+    size_t line_count;   /**< 1 and one to each hole that is cut with the blank */
+    size_t *line_first;  /**< line_count + 1: where each begins in `line` */
+    double (*line)[2];   /**< closed, metal on the left: the net blank's boundary, outer first */
+    size_t cut_count; /**< points of the line to cut along: the outer one moved out by the trim */
+    double (*cut)[2]; /**< closed, anticlockwise; the net line itself without trim */
+    double net_area_mm2;  /**< within the net boundary, holes out */
+    double trim_area_mm2; /**< of the strip between */
+    double blank_g;       /**< cut: net and trim, small holes not yet drilled */
+    double rough_g;       /**< hammered, with the trim strip, before polish */
+    double finished_g;    /**< of goal->map */
+    double scale_loss_g, polish_loss_g, trim_loss_g, drilled_g; /**< blank_g − these = finished_g
+                                  within the layout's area error */
+    double box_mm[2];     /**< least rectangle round the cut line: longer side, shorter side */
+    double box_turn;      /**< of its longer side from +x [rad] */
+    double box_middle[2]; /**< in blank coordinates */
+    double thickest_part, thinnest_part;   /**< of the sheet's thickness: over metal, extremes */
+    double thickest_at[2], thinnest_at[2]; /**< tape coordinates */
+    double gathered_share, drawn_share;    /**< of face area beyond the limits */
+    double gather_g;          /**< metal that has to be gathered above the sheet's own thickness */
+    double draw_g;            /**< metal that has to be drawn out from above the wanted thickness */
+    double least_stock_mm;    /**< thinnest sheet with nowhere over the gathering limit */
+    double most_stock_mm;     /**< thickest with nowhere over the drawing limit */
+    double gather, draw;      /**< limits used */
+    tw_dome bounds_dome;      /**< of a round bowl, else zeroes: all sunk, all raised */
+    tw_forming_bounds bounds; /**< of any plate */
+    tw_arena *arena;
+} tw_blank;
+/**
+ * @brief Lay the blank of a goal out: blank area about each place is its area · before / stock. Of all
+ * stocks the least-work layout is one shape, as the sum of the principal strains is given and only
+ * their difference is free; it grows as 1/√stock (derived here).
+ * @param[out] out  pair with tw_blank_release()
+ * @return TW_OK; TW_ERR_INPUT (no stock said); what tw_layout_prescribed() returns
+ */
+TW_API tw_status tw_blank_make(const tw_goal *goal, const tw_blank_request *request, tw_blank *out,
+                               tw_error *err);
+TW_API void tw_blank_release(tw_blank *blank);
+
+/* ---- which sheet to begin with ------------------------------------------------------------------ */
+
+typedef struct tw_stock_request {
+    unsigned systems;   /**< bit 1 << tw_gauge_system for each; bit 1 << TW_GAUGE_SYSTEMS: metric
+                                series; 0: metric, and the system the profile's sheet is given in */
+    double sheet_mm[2]; /**< sheet it is cut from, 0: not said */
+    double low_mm,
+        high_mm; /**< thicknesses considered; 0: from 0.7 times the mean wanted thickness to
+                                 1.5 times the thickest */
+} tw_stock_request;
+/** One sheet for this plate. */
+typedef struct tw_stock_choice {
+    tw_stock stock;
+    double blank_area_mm2, blank_g; /**< with trim */
+    double box_mm[2];
+    size_t per_sheet; /**< blanks side by side from the sheet, turned or not; 0: does not
+                                         fit, or no sheet said */
+    double offcut_g,
+        offcut_share;    /**< of the sheet when per_sheet are cut; of the box without one */
+    double mean_stretch; /**< plate length / blank length: root of the areas' ratio */
+    double most_stretch, least_stretch; /**< greatest and least principal one of all places */
+    double gather_g, draw_g;            /**< as of tw_blank */
+    double gathered_share, drawn_share; /**< of the face, beyond the limits */
+    double thickest_part, thinnest_part;
+    double tolerance_mm; /**< bound of the sheet's thickness; NaN when no table has one */
+    tw_usual_tolerance tolerance_by;
+    double work;        /**< least work [mm³ of squared strain] */
+    bool possible;      /**< within the limits, and fits the sheet */
+    const char *reason; /**< a sentence: why it stands where it does */
+    bool own;           /**< the profile's own sheet */
+} tw_stock_choice;
+typedef struct tw_stock_ranking {
+    size_t count;
+    tw_stock_choice *choices; /**< possible ones first, by least work; then the others */
+    tw_arena *arena;
+} tw_stock_ranking;
+/** @return TW_OK; TW_ERR_DOMAIN (no sheet in the range, a sheet size not above 0); TW_ERR_MEMORY */
+TW_API tw_status tw_stock_rank(const tw_blank *blank, const tw_stock_request *request,
+                               tw_stock_ranking *out, tw_error *err);
+TW_API void tw_stock_ranking_release(tw_stock_ranking *ranking);
+
+/* ---- steps ----------------------------------------------------------------------------------- */
+
+/** One course of thinning: everywhere that is to end thinner than `from`, down to `to` or to what is
+ * wanted there. */
+typedef struct tw_step {
+    double from_mm, to_mm;
+    double area_mm2; /**< of the finished face that is worked */
+    double move_g;   /**< metal that has to go elsewhere: it spreads, a hammer takes none off */
+    double at[2];    /**< tape coordinates of the middle of what is left alone, or NaN */
+} tw_step;
+typedef struct tw_steps {
+    const tw_goal *goal; /**< borrowed */
+    bool raised;         /**< counted from sheet as formed */
+    double *start;       /**< nu·nv: thickness that the work begins with [mm] */
+    double *wanted;      /**< nu·nv: rough thickness that it ends with: goal->rough */
+    size_t count;
+    tw_step *steps; /**< from the thickest down: the places that end thinnest come last */
+    double move_g;  /**< of all steps: Σ of theirs */
+    double gather_g,
+        gather_area_mm2; /**< where the work begins thinner than wanted: to be gathered */
+    double gather_most_mm, gather_at[2];
+    tw_arena *arena;
+} tw_steps;
+/**
+ * @brief Divide the thinning into steps. Step k takes min(start, L[k−1]) down to max(wanted, L[k]);
+ * the grams of all steps are those of (start − wanted) wherever it is above 0, exactly.
+ * @param formed   sheet as formed on the goal's grid when the plate is raised first; NULL: counted
+ *                 from the flat sheet of the goal's stock
+ * @param step_mm  0: so that there are at most 6, a whole number of 0.05 mm
+ * @return TW_OK; TW_ERR_INPUT (no stock said); TW_ERR_DOMAIN (a step under 0.02 mm, over 40 steps;
+ * a stock thinner than wanted everywhere); TW_ERR_MEMORY
+ */
+TW_API tw_status tw_steps_make(const tw_goal *goal, const tw_map *formed, double step_mm,
+                               tw_steps *out, tw_error *err);
+TW_API void tw_steps_release(tw_steps *steps);
+
+/* ---- gauge card, and readings on the way -------------------------------------------------------- */
+
+enum { TW_CARD_POINTS_MAX = 60, TW_CARD_POINTS_USUAL = 12 };
+/** Half of the window about a wanted thickness when nothing is said [mm] (common practice, no source). */
+#define TW_CARD_WINDOW 0.10
+typedef enum tw_stage {
+    TW_STAGE_HAMMER, /**< metal can still be moved: wanted is the rough thickness */
+    TW_STAGE_FINISH  /**< hammering is over: wanted is the finished thickness, ground down to */
+} tw_stage;
+/** A point to gauge. */
+typedef struct tw_check_point {
+    const char *name; /**< "1", "2", … in the order of gauging: from low to up, left to right */
+    double tape[2];
+    double rough_mm, finished_mm;       /**< wanted */
+    double rough_low_mm, rough_high_mm; /**< window: not under what is required there */
+    double finished_low_mm, finished_high_mm;
+    const char *zone; /**< strike zone that it stands for, or NULL */
+    double
+        sd_after_g; /**< standard deviation of the mass once this and those chosen before are read */
+} tw_check_point;
+typedef struct tw_card {
+    const tw_goal *goal; /**< borrowed */
+    size_t count;
+    tw_check_point *points;
+    double window_mm;
+    double sd_before_g, sd_after_g; /**< of the mass, before any and after all are read */
+    double reach_mm;                /**< of the instrument from the edge; INFINITY when free */
+    tw_arena *arena;
+} tw_card;
+/**
+ * @brief Choose points to gauge: one to each strike zone where it is required thickest, one where the
+ * map is thinnest within reach, then greedily those that take most off the variance of the mass, for a
+ * plate that strays from its goal by a common offset and by a Matérn 3/2 process (amplitude
+ * 0.15 mm, scale 60 mm; common practice, no source).
+ * @param count      0: usual
+ * @param window_mm  0: TW_CARD_WINDOW
+ * @param reach_mm   INFINITY: any
+ * @return TW_OK; TW_ERR_DOMAIN (too many points; a window not above 0; nothing within reach)
+ */
+TW_API tw_status tw_card_make(const tw_goal *goal, size_t count, double window_mm, double reach_mm,
+                              tw_card *out, tw_error *err);
+TW_API void tw_card_release(tw_card *card);
+
+typedef enum tw_todo {
+    TW_TODO_LEAVE,   /**< within its window */
+    TW_TODO_STRETCH, /**< thicker than its window, and the hammer can still move it */
+    TW_TODO_GRIND,   /**< thicker than its window when hammering is over */
+    TW_TODO_STOP     /**< too thin: what is gone does not come back */
+} tw_todo;
+/** @return "leave", "stretch", "grind", "too thin: stop" */
+TW_API const char *tw_todo_word(tw_todo todo);
+/** @return "hammer", "finish" */
+TW_API const char *tw_stage_word(tw_stage stage);
+
+/** One reading of work in progress. */
+typedef struct tw_gauged {
+    const char *name; /**< as read, or of the nearest point of the card */
+    double tape[2];
+    double reads_mm, wanted_mm, low_mm, high_mm;
+    double over_mm; /**< reads − wanted */
+    tw_todo todo;
+} tw_gauged;
+/** Where the work stands. A hammer takes no metal off: grams to move, to trim and to grind are apart. */
+typedef struct tw_gauging {
+    const tw_goal *goal; /**< borrowed */
+    tw_stage stage;
+    size_t count;
+    tw_gauged *points;
+    size_t todo_count[4];  /**< by tw_todo */
+    double *over;          /**< nu·nv: estimated present − wanted [mm] */
+    double now_g, now_u_g; /**< present mass within the outline, by readings */
+    double move_g;         /**< thicker than its window, to be spread: 0 once hammering is over */
+    double trim_g;    /**< to be cut off in the end: what stands over the outline, with the strip */
+    double grind_g;   /**< to come off by grinding and polishing */
+    double lacking_g; /**< missing where the metal is thinner than its window */
+    double finished_g, finished_u_g; /**< expected final mass within the outline, standard */
+    double wanted_g;                 /**< of the goal, finished */
+    bool few; /**< under 6 readings: an even offset only, its ± holds no wandering */
+    tw_arena *arena;
+} tw_gauging;
+/**
+ * @brief Hold readings of the work against its goal: reading − wanted, carried between the points by
+ * kriging with an even trend.
+ * @param readings   as tw_profile_read() gives them; those left out do not count
+ * @param window_mm  0: TW_CARD_WINDOW
+ * @param weighs_g   the plate's present weight, strip in; 0 when not known
+ * @return TW_OK; TW_ERR_SHAPE (a reading off the plate, with its row); TW_ERR_INPUT (none used);
+ * TW_ERR_MEMORY
+ */
+TW_API tw_status tw_gauging_make(const tw_goal *goal, const tw_readings_spec *readings,
+                                 tw_stage stage, double window_mm, double weighs_g,
+                                 unsigned threads, tw_gauging *out, tw_error *err);
+TW_API void tw_gauging_release(tw_gauging *gauging);
+
+/* ---- the log of the work ----------------------------------------------------------------------- */
+
+/** @return of what is to be made: form, outline, face, strike zones, edges, plan, losses, material, as
+ * numbers; of comments, names and notes nothing. 16 hexadecimal digits in `out`. */
+TW_API char *tw_goal_fingerprint(const tw_goal *goal, char out[17]);
+/** One entry: a day's readings and what they came to. */
+typedef struct tw_log_entry {
+    const char *date, *plate, *fingerprint, *stage;
+    size_t readings, leave, stretch, grind, stop;
+    double now_g, move_g, trim_g, grind_g, finished_g, finished_u_g;
+    double weighs_g; /**< 0 when it was not weighed */
+    int line;
+} tw_log_entry;
+typedef struct tw_work_log {
+    size_t count;
+    tw_log_entry *entries;
+    size_t torn; /**< lines cut short by a failure: skipped */
+    tw_arena *arena;
+} tw_work_log;
+/**
+ * @brief Append one entry to a log: written in one piece and on disk when TW_OK comes back. Nothing that
+ * stands there is ever changed; a line torn by a kill is closed off first.
+ * @return TW_OK; TW_ERR_INPUT (a log of another plate: names both; a file that is no log); TW_ERR_FILE
+ */
+TW_API tw_status tw_work_log_append(const char *path, const tw_goal *goal, const char *date,
+                                    const tw_gauging *gauging, double weighs_g, tw_error *err);
+/** @return TW_OK, also for a file that is not there yet (count 0); TW_ERR_INPUT as above */
+TW_API tw_status tw_work_log_read(const char *path, const tw_goal *goal, tw_work_log *out,
+                                  tw_error *err);
+TW_API void tw_work_log_release(tw_work_log *log);
 
 #ifdef __cplusplus
 }

@@ -267,6 +267,12 @@ typedef struct tw_tolerance_spec {
     tw_place place;
 } tw_tolerance_spec;
 
+/** A least thickness that a plan keeps, in place of what the forged map gives there. */
+typedef struct tw_plan_keep {
+    const char *strike, *edge; /**< one of them, as named; the other NULL */
+    double least;              /**< [mm] */
+    tw_place place;
+} tw_plan_keep;
 /** What a plan is to keep, for `taperwright plan`; NaN and NULL where not given. */
 typedef struct tw_plan_spec {
     double least; /**< thickness everywhere [mm] */
@@ -275,8 +281,37 @@ typedef struct tw_plan_spec {
         within; /**< in place of a grade: down from the thickest zone to the edge over this [mm] */
     double weight;  /**< at most [g] */
     const char *by; /**< what the weight changes: strike.all, edges.NAME, … */
+    size_t keep_count;
+    tw_plan_keep *keeps;                       /**< zones:, then edges: */
     tw_place place, grade_place, within_place; /**< line 0 when not given */
 } tw_plan_spec;
+
+/** How the metal comes to its thickness. */
+typedef enum tw_worked {
+    TW_WORKED_FLAT, /**< drawn thin in the flat, or as it is shaped: counted from the sheet; also when
+                          nothing is said */
+    TW_WORKED_RAISED /**< shaped first, then thinned: counted from the sheet as formed */
+} tw_worked;
+/** One loss [mm] and its standard uncertainty; of one whose uncertainty is not said half of it is a
+ * rectangular bound (common practice, no source). */
+typedef struct tw_loss {
+    double value, uncertainty;
+} tw_loss;
+/** What the metal loses on the way from sheet to finished plate; all 0 when not given. */
+typedef struct tw_losses_spec {
+    size_t heats;
+    tw_loss scale;  /**< burnt off each side in each heat */
+    tw_loss polish; /**< ground and polished off each side, in all */
+    tw_loss trim;   /**< width of the strip cut off along the outline at the end; no uncertainty */
+    tw_place place;
+} tw_losses_spec;
+/** What the metal weighed on the way [g]; 0 when not given. */
+typedef struct tw_weighed_spec {
+    double blank;    /**< cut, before any work */
+    double rough;    /**< hammered, before polishing and trimming */
+    double finished; /**< trimmed and polished */
+    tw_place place;
+} tw_weighed_spec;
 
 typedef struct tw_profile {
     const char *file; /**< as opened; "" when read from memory without a name */
@@ -319,6 +354,9 @@ typedef struct tw_profile {
     bool has_readings, has_plan;
     tw_readings_spec readings;
     tw_plan_spec plan;
+    tw_worked worked;
+    tw_losses_spec losses;
+    tw_weighed_spec weighed;
     tw_arena *arena;  /**< owns everything above */
     const char *text; /**< the profile's bytes, for carets */
     size_t setting_count;

@@ -217,7 +217,7 @@ void tw_axis_draw(tw_canvas *canvas, const tw_mass_axis *axis, double y, double 
 
 /* ---- bars --------------------------------------------------------------------------------------- */
 
-static void needs(const tw_reach *reaches, size_t count, double per_g, double *left, double *right)
+static void needs(const tw_extent *reaches, size_t count, double per_g, double *left, double *right)
 {
     *left = *right = 0;
     for (size_t k = 0; k < count; k++) {
@@ -227,7 +227,7 @@ static void needs(const tw_reach *reaches, size_t count, double per_g, double *l
     }
 }
 
-double tw_reach_fit(const tw_reach *reaches, size_t count, double width, double *zero)
+double tw_extent_fit(const tw_extent *reaches, size_t count, double width, double *zero)
 {
     double low = 0, high = 0, left, right;
 

@@ -244,14 +244,14 @@ void tw_axis_draw(tw_canvas *canvas, const tw_mass_axis *axis, double y, double 
 double tw_axis_height(tw_canvas *canvas);
 
 /** What a bar needs: how far it goes from zero, either way [g], and the words at its end. */
-typedef struct tw_reach {
+typedef struct tw_extent {
     double g;     /* < 0: to the left */
     double words; /* design pixels */
-} tw_reach;
+} tw_extent;
 /** @brief Greatest scale at which all bars and their words fit into a width.
  * @param[out] zero  where zero lies, from the left end
  * @return design pixels per gram; 0 when there is no bar */
-double tw_reach_fit(const tw_reach *reaches, size_t count, double width, double *zero);
+double tw_extent_fit(const tw_extent *reaches, size_t count, double width, double *zero);
 
 typedef enum tw_fill {
     TW_FILL_WEIGHED,  /* solid */

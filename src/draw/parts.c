@@ -205,7 +205,7 @@ static tw_status fit_grams(tw_canvas *canvas, const chart *work, double room, tw
                            tw_mass_axis *axis, tw_error *err)
 {
     const size_t count = work->list.count;
-    tw_reach *reaches = tw_arena_array(arena, 2 * count + 1, sizeof *reaches);
+    tw_extent *reaches = tw_arena_array(arena, 2 * count + 1, sizeof *reaches);
     double zero, height;
     char words[WORDS];
     size_t used = 0;
@@ -224,8 +224,8 @@ static tw_status fit_grams(tw_canvas *canvas, const chart *work, double room, tw
         axis->high = fmax(axis->high, reaches[used++].g);
     }
     /* the axis keeps room for its last number and its unit */
-    reaches[used++] = (tw_reach){axis->high, 70};
-    axis->per_g = tw_reach_fit(reaches, used, room, &zero);
+    reaches[used++] = (tw_extent){axis->high, 70};
+    axis->per_g = tw_extent_fit(reaches, used, room, &zero);
     tw_axis_ticks(axis, 90, work->options->units);
     return TW_OK;
 }
@@ -234,7 +234,7 @@ static tw_status fit_difference(tw_canvas *canvas, const chart *work, tw_arena *
                                 tw_mass_axis *axis, tw_error *err)
 {
     const size_t count = work->list.count;
-    tw_reach *reaches = tw_arena_array(arena, 2 * count + 1, sizeof *reaches);
+    tw_extent *reaches = tw_arena_array(arena, 2 * count + 1, sizeof *reaches);
     double zero, height;
     char words[WORDS];
     size_t used = 0;
@@ -253,8 +253,8 @@ static tw_status fit_difference(tw_canvas *canvas, const chart *work, tw_arena *
         axis->low = fmin(axis->low, fmin(source->difference_g, source->overlap_difference_g));
         axis->high = fmax(axis->high, fmax(source->difference_g, source->overlap_difference_g));
     }
-    reaches[used++] = (tw_reach){axis->high, 70};
-    axis->per_g = tw_reach_fit(reaches, used, DIFFERENCE_ROOM, &zero);
+    reaches[used++] = (tw_extent){axis->high, 70};
+    axis->per_g = tw_extent_fit(reaches, used, DIFFERENCE_ROOM, &zero);
     axis->x += zero + axis->low * axis->per_g;
     tw_axis_ticks(axis, 62, work->options->units);
     return TW_OK;

@@ -442,12 +442,12 @@ static void scale_is_the_greatest_that_fits(void **state)
 
     (void)state;
     for (int trial = 0; trial < 500; trial++) {
-        tw_reach reaches[12];
+        tw_extent reaches[12];
         const size_t count = 1 + (size_t)test_uniform(&rng, 0, 11.99);
         double zero, need[2][2] = {{0, 0}, {0, 0}}, per_g;
         for (size_t k = 0; k < count; k++)
-            reaches[k] = (tw_reach){test_uniform(&rng, -200, 800), test_uniform(&rng, 10, 200)};
-        per_g = tw_reach_fit(reaches, count, 700, &zero);
+            reaches[k] = (tw_extent){test_uniform(&rng, -200, 800), test_uniform(&rng, 10, 200)};
+        per_g = tw_extent_fit(reaches, count, 700, &zero);
         assert_true(per_g > 0);
         for (int more = 0; more < 2; more++)
             for (size_t k = 0; k < count; k++) {
