@@ -68,6 +68,8 @@ typedef struct tw_args {
     const char *output, *cells, *date, *material, *near, *instrument, *rules;
     const char *weight, *by, *round, *least, *grade, *within;
     bool trade_off;
+    int wanted; /**< tw_cli_wanted, −1 when not given */
+    const char *stock;
 } tw_args;
 
 enum { TW_EXAMPLES_MAX = 8 };
@@ -83,8 +85,8 @@ typedef struct tw_command {
     bool hidden;                           /**< left out of help and completion */
 } tw_command;
 
-/** @return the table, ended by a row without name. */
-const tw_command *tw_cli_commands(void);
+/** @return the n-th command, from 0, or NULL when there are not so many. */
+const tw_command *tw_cli_command(size_t n);
 const tw_command *tw_cli_command_find(const char *name);
 /** @brief Walk the rows of a command: own, shared, then --help. @return row n, or NULL. */
 const tw_option *tw_cli_option(const tw_command *command, size_t n);
@@ -230,6 +232,23 @@ typedef struct tw_cli_plan {
 void tw_show_plan_text(tw_output *out, tw_units units, const tw_cli_plan *found);
 json_t *tw_show_plan_json(const tw_cli_plan *found);
 void tw_show_plan_csv(tw_output *out, const tw_cli_plan *found);
+
+/** --map of the commands that plan work: which thickness is to be made. */
+typedef enum tw_cli_wanted { TW_CLI_WANTED_FORGED, TW_CLI_WANTED_PLAN } tw_cli_wanted;
+/** What is to be made: the profile's plan where it has one and --map does not say otherwise, else its
+ * forged map; from --stock, or the profile's sheet. */
+typedef struct tw_cli_goal {
+    bool planned;  /**< least holds */
+    tw_plan *plan; /**< else NULL */
+    tw_least least;
+    tw_goal goal;
+} tw_cli_goal;
+/** @param[out] out  pair with tw_cli_goal_release(), also on failure */
+tw_status tw_cli_goal_make(const tw_args *args, const tw_plate *plate, tw_cli_goal *out,
+                           tw_error *err);
+void tw_cli_goal_release(tw_cli_goal *goal);
+/** @return the least thickness that zones and edges of a forged map name; INFINITY of none. */
+double tw_cli_thinnest_named(const tw_forged_spec *spec);
 
 /* ---- how sure a mass is ------------------------------------------------------------------- */
 

@@ -16,10 +16,12 @@ void tw_cli_option_head(const tw_option *option, char *text, size_t size)
 
 void tw_cli_help_all(tw_output *out)
 {
+    const tw_command *row;
+
     tw_output_print(out, NULL,
                     "taperwright: thickness, weight and balance of shaped metal plate\n\n"
                     "usage: taperwright COMMAND [OPTIONS] ...\n\ncommands:\n");
-    for (const tw_command *row = tw_cli_commands(); row->name; row++) {
+    for (size_t n = 0; (row = tw_cli_command(n)); n++) {
         if (!row->hidden)
             tw_output_print(out, NULL, "  %-9s  %s\n", row->name, row->summary);
     }
@@ -28,7 +30,7 @@ void tw_cli_help_all(tw_output *out)
         "\n\"taperwright COMMAND --help\" explains a command, \"taperwright help "
         "profile\" the keys\nof a profile (or harness-file, rules-file); --version prints the "
         "version.\n\nexamples:\n");
-    for (const tw_command *row = tw_cli_commands(); row->name; row++) {
+    for (size_t n = 0; (row = tw_cli_command(n)); n++) {
         if (!row->hidden && row->run != tw_cmd_help)
             tw_output_print(out, NULL, "  taperwright %s\n", row->examples[0]);
     }

@@ -89,6 +89,8 @@ static void put_keys(tw_output *out, const tw_file_keys *file)
 
 void tw_cli_man_page(tw_output *out)
 {
+    const tw_command *row;
+
     tw_output_print(out, NULL,
                     ".TH TAPERWRIGHT 1 \"\" \"taperwright %s\" \"User Commands\"\n"
                     ".SH NAME\ntaperwright \\- thickness, weight and balance of shaped metal "
@@ -98,7 +100,7 @@ void tw_cli_man_page(tw_output *out)
                     "hand\\-forged taper beside even sheet. Thickness is bookkeeping, never a "
                     "protection rating.\n.SH COMMANDS\n",
                     TW_VERSION);
-    for (const tw_command *row = tw_cli_commands(); row->name; row++) {
+    for (size_t n = 0; (row = tw_cli_command(n)); n++) {
         if (!row->hidden)
             put_command(out, row);
     }
@@ -152,7 +154,7 @@ static void put_choice_cases(tw_output *out, const tw_command *command)
 
 void tw_cli_completion(tw_output *out)
 {
-    const tw_command *commands = tw_cli_commands();
+    const tw_command *row;
 
     tw_output_print(out, NULL,
                     "# bash completion of taperwright, printed by: taperwright manual --completion "
@@ -162,14 +164,14 @@ void tw_cli_completion(tw_output *out)
                     "words=\n"
                     "    if [ \"$COMP_CWORD\" -eq 1 ]; then\n"
                     "        COMPREPLY=($(compgen -W \"");
-    for (const tw_command *row = commands; row->name; row++) {
+    for (size_t n = 0; (row = tw_cli_command(n)); n++) {
         if (!row->hidden)
             tw_output_print(out, NULL, "%s ", row->name);
     }
     tw_output_print(out, NULL,
                     "--help --version\" -- \"$word\"))\n        return\n    fi\n"
                     "    case ${COMP_WORDS[1]},$last in\n");
-    for (const tw_command *row = commands; row->name; row++) {
+    for (size_t n = 0; (row = tw_cli_command(n)); n++) {
         if (!row->hidden)
             put_choice_cases(out, row);
     }
@@ -177,7 +179,7 @@ void tw_cli_completion(tw_output *out)
                     "    esac\n"
                     "    if [ -z \"$words\" ] && [ \"${word:0:1}\" = - ]; then\n"
                     "        case ${COMP_WORDS[1]} in\n");
-    for (const tw_command *row = commands; row->name; row++) {
+    for (size_t n = 0; (row = tw_cli_command(n)); n++) {
         if (row->hidden)
             continue;
         tw_output_print(out, NULL, "        %s) words=\"", row->name);

@@ -121,18 +121,6 @@ static void take_from_profile(const tw_args *args, const tw_profile *profile,
         request->by = plan->by;
 }
 
-/* The thinnest that the forged map names anywhere. */
-static double thinnest_named(const tw_forged_spec *spec)
-{
-    double least = INFINITY;
-
-    for (size_t k = 0; k < spec->strike_count; k++)
-        least = fmin(least, spec->strikes[k].thickness);
-    for (size_t k = 0; k < spec->edge_count; k++)
-        least = fmin(least, spec->edges[k].thickness);
-    return least;
-}
-
 /* ---- what becomes of the planned map ------------------------------------------------------------- */
 
 static tw_status write_cells(const char *path, const tw_plate *plate, const tw_map *map,
@@ -249,7 +237,7 @@ static tw_status grade(const tw_args *args, const tw_plate *plate, const wanted 
 
     take_from_profile(args, plate->profile, &found.request);
     if (isnan(found.request.least_mm))
-        found.request.least_mm = thinnest_named(&plate->profile->forged);
+        found.request.least_mm = tw_cli_thinnest_named(&plate->profile->forged);
     if (status == TW_OK)
         status = tw_plan_least(plan, &found.request, &least, err);
     if (status == TW_OK && args->trade_off)

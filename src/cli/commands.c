@@ -2,12 +2,12 @@
  * commands.c: the one table of commands. Parser, --help, manual page and completion walk these
  * rows; tests fail when a row has no help or a command no example.
  */
-#include "cli_internal.h"
+#include "command_rows.h"
 
 #include <stdint.h>
 #include <string.h>
 
-static const char *const unit_choices[] = {"metric", "inch", NULL};
+const char *const tw_unit_choices[] = {"metric", "inch", NULL};
 static const char *const reason_choices[] = {"strike thickness", "same mass", "own stock", NULL};
 static const char *const system_choices[] = {"msg", "uss", "swg", "bwg", "bg", "awg", NULL};
 static const char *const map_choices[] = {"sheet", "forged", "readings", NULL};
@@ -19,50 +19,11 @@ _Static_assert(TW_METRIC == 0 && TW_INCH == 1, "units");
 _Static_assert(TW_REASON_STRIKE == 0 && TW_REASON_SAME_MASS == 1 && TW_REASON_STOCK == 2,
                "reasons");
 
-#define AT(field) offsetof(tw_args, field)
-#define UNITS_ROW                                                                          \
-    {                                                                                      \
-        .name = "units", .letter = 'u', .kind = TW_OPTION_CHOICE, .target = AT(units),     \
-        .argument = "UNITS", .choices = unit_choices,                                      \
-        .help = "metric (default) or inch for text and pictures; JSON and CSV stay metric" \
-    }
-#define JSON_ROW                                                \
-    {                                                           \
-        .name = "json", .letter = 'j', .target = AT(json),      \
-        .help = "print JSON: fields that do not apply are null" \
-    }
-#define CSV_ROW                                                   \
-    {                                                             \
-        .name = "csv", .target = AT(csv),                         \
-        .help = "print comma-separated rows, units in the header" \
-    }
-
-#define PICTURE_ROWS(what)                                                              \
-    {.name = "output",                                                                  \
-     .letter = 'o',                                                                     \
-     .kind = TW_OPTION_TEXT,                                                            \
-     .target = AT(output),                                                              \
-     .argument = "FILE.png",                                                            \
-     .help = "draw " what "; - for standard output, without text"},                     \
-        {.name = "width",                                                               \
-         .letter = 'w',                                                                 \
-         .kind = TW_OPTION_COUNT,                                                       \
-         .target = AT(width),                                                           \
-         .argument = "PIXELS",                                                          \
-         .low = 600,                                                                    \
-         .high = 20000,                                                                 \
-         .help = "width of the picture (default 1600)"},                                \
-    {                                                                                   \
-        .name = "date", .kind = TW_OPTION_TEXT, .target = AT(date), .argument = "TEXT", \
-        .help = "date printed on the picture (default: the profile's, else none)"       \
-    }
-
-/* What every command that models a plate takes. */
-static const tw_option model_options[] = {
+const tw_option tw_model_options[] = {
     {.name = "grid",
      .letter = 'g',
      .kind = TW_OPTION_COUNT,
-     .target = AT(grid),
+     .target = TW_AT(grid),
      .argument = "CELLS",
      .low = TW_GRID_MIN,
      .high = TW_GRID_MAX,
@@ -75,45 +36,45 @@ static const tw_option model_options[] = {
     {.name = "threads",
      .letter = 't',
      .kind = TW_OPTION_COUNT,
-     .target = AT(threads),
+     .target = TW_AT(threads),
      .argument = "N",
      .low = 0,
      .high = 64,
      .help = "threads to use (default 0: one per processor); results are the same"},
-    UNITS_ROW,
+    TW_UNITS_ROW,
     {0}};
 
 static const tw_option weigh_options[] = {
-    JSON_ROW,
-    CSV_ROW,
+    TW_JSON_ROW,
+    TW_CSV_ROW,
     {.name = "inertia",
      .letter = 'i',
-     .target = AT(inertia),
+     .target = TW_AT(inertia),
      .help = "also print the moments of inertia about the balance point"},
     {.name = "cells",
      .letter = 'c',
      .kind = TW_OPTION_TEXT,
-     .target = AT(cells),
+     .target = TW_AT(cells),
      .argument = "FILE.csv",
      .help = "write every cell of the forged (else read, else sheet) map for sums of your own"},
     {.name = "quick",
      .letter = 'q',
-     .target = AT(quick),
+     .target = TW_AT(quick),
      .help = "leave out how sure the mass is, which takes most of the time"},
     {.name = "budget",
      .letter = 'b',
-     .target = AT(budget),
+     .target = TW_AT(budget),
      .help = "also print the parts of the ±, with grams and share"},
     {.name = "monte-carlo",
      .kind = TW_OPTION_COUNT,
-     .target = AT(trials),
+     .target = TW_AT(trials),
      .argument = "TRIALS",
      .low = 1000,
      .high = 10000000,
      .help = "also draw the inputs at random this many times and weigh each"},
     {.name = "seed",
      .kind = TW_OPTION_COUNT,
-     .target = AT(seed),
+     .target = TW_AT(seed),
      .argument = "N",
      .low = 0,
      .high = 4294967295u,
@@ -121,123 +82,74 @@ static const tw_option weigh_options[] = {
     {0}};
 
 static const tw_option readings_options[] = {
-    PICTURE_ROWS("the map with its readings, and how sure it is"),
+    TW_PICTURE_ROWS("the map with its readings, and how sure it is"),
     {.name = "suggest",
      .kind = TW_OPTION_COUNT,
-     .target = AT(suggest),
+     .target = TW_AT(suggest),
      .argument = "N",
      .low = 1,
      .high = 26,
      .help = "the next N places whose readings would tell most about the mass"},
     {.name = "instrument",
      .kind = TW_OPTION_TEXT,
-     .target = AT(instrument),
+     .target = TW_AT(instrument),
      .argument = "NAME",
      .help = "take those with this one (default: of the profile's, the one that reaches farthest)"},
-    JSON_ROW,
-    CSV_ROW,
+    TW_JSON_ROW,
+    TW_CSV_ROW,
     {0}};
 
 static const tw_option compare_options[] = {
-    PICTURE_ROWS("forged, sheet and difference"),
+    TW_PICTURE_ROWS("forged, sheet and difference"),
     {.name = "against",
      .letter = 'a',
      .kind = TW_OPTION_CHOICE,
-     .target = AT(against),
+     .target = TW_AT(against),
      .argument = "SHEET",
      .choices = reason_choices,
      .help = "one sheet only: strike-thickness, same-mass or own-stock"},
-    JSON_ROW,
-    CSV_ROW,
+    TW_JSON_ROW,
+    TW_CSV_ROW,
     {.name = "inertia",
      .letter = 'i',
-     .target = AT(inertia),
+     .target = TW_AT(inertia),
      .help = "also print how the moments of inertia change"},
     {0}};
 
-#define CHOICE_ROWS                                                                            \
-    {.name = "in",                                                                             \
-     .kind = TW_OPTION_TEXT,                                                                   \
-     .target = AT(set),                                                                        \
-     .argument = "SET",                                                                        \
-     .help = "only the parts of a set that the file names (default: all parts)"},              \
-        {.name = "with",                                                                       \
-         .kind = TW_OPTION_NAMES,                                                              \
-         .target = AT(with),                                                                   \
-         .argument = "PART",                                                                   \
-         .help = "and this part, pair, kind or set; may be repeated"},                         \
-    {                                                                                          \
-        .name = "without", .kind = TW_OPTION_NAMES, .target = AT(without), .argument = "PART", \
-        .help = "but not this part, pair, kind or set; may be repeated"                        \
+#define CHOICE_ROWS                                                                               \
+    {.name = "in",                                                                                \
+     .kind = TW_OPTION_TEXT,                                                                      \
+     .target = TW_AT(set),                                                                        \
+     .argument = "SET",                                                                           \
+     .help = "only the parts of a set that the file names (default: all parts)"},                 \
+        {.name = "with",                                                                          \
+         .kind = TW_OPTION_NAMES,                                                                 \
+         .target = TW_AT(with),                                                                   \
+         .argument = "PART",                                                                      \
+         .help = "and this part, pair, kind or set; may be repeated"},                            \
+    {                                                                                             \
+        .name = "without", .kind = TW_OPTION_NAMES, .target = TW_AT(without), .argument = "PART", \
+        .help = "but not this part, pair, kind or set; may be repeated"                           \
     }
 
 static const tw_option harness_options[] = {
-    CHOICE_ROWS, PICTURE_ROWS("the grams as bars by part"), JSON_ROW, CSV_ROW, {0}};
-static const tw_option plan_options[] = {
-    {.name = "weight",
-     .kind = TW_OPTION_TEXT,
-     .target = AT(weight),
-     .argument = "WEIGHT",
-     .help = "what the plate is to weigh, or with a grade to weigh at most: \"2.2 kg\""},
-    {.name = "by",
-     .letter = 'b',
-     .kind = TW_OPTION_TEXT,
-     .target = AT(by),
-     .argument = "NAME",
-     .help = "what a weight changes: strike.NAME, strike.all, edges.NAME, edges.all, hold, band, "
-             "sheet (default with a grade: strike.all)"},
-    {.name = "grade",
-     .kind = TW_OPTION_TEXT,
-     .target = AT(grade),
-     .argument = "GRADE",
-     .help = "plan the lightest map nowhere steeper than this: \"1 mm in 60 mm\""},
-    {.name = "within",
-     .kind = TW_OPTION_TEXT,
-     .target = AT(within),
-     .argument = "LENGTH",
-     .help = "in place of a grade: from the thickest zone to the thinnest edge over this length"},
-    {.name = "least",
-     .letter = 'l',
-     .kind = TW_OPTION_TEXT,
-     .target = AT(least),
-     .argument = "THICKNESS",
-     .help = "least thickness everywhere (default: the thinnest that the forged map names)"},
-    {.name = "round",
-     .letter = 'r',
-     .kind = TW_OPTION_TEXT,
-     .target = AT(round),
-     .argument = "STEP",
-     .help = "what the gauge reads (default 0.05 mm; 1 mm for hold and band)"},
-    {.name = "trade-off",
-     .target = AT(trade_off),
-     .help = "also print the mass by thickness and grade; with --csv only that"},
-    {.name = "cells",
-     .letter = 'c',
-     .kind = TW_OPTION_TEXT,
-     .target = AT(cells),
-     .argument = "FILE.csv",
-     .help = "write every cell of the planned map"},
-    PICTURE_ROWS("the planned map"),
-    JSON_ROW,
-    CSV_ROW,
-    {0}};
-
+    CHOICE_ROWS, TW_PICTURE_ROWS("the grams as bars by part"), TW_JSON_ROW, TW_CSV_ROW, {0}};
 static const tw_option limits_options[] = {
     {.name = "rules",
      .letter = 'r',
      .kind = TW_OPTION_TEXT,
-     .target = AT(rules),
+     .target = TW_AT(rules),
      .argument = "FILE.yaml",
      .help = "the least thicknesses of an event's rule book, as you wrote them down"},
     {.name = "map",
      .letter = 'm',
      .kind = TW_OPTION_CHOICE,
-     .target = AT(map),
+     .target = TW_AT(map),
      .argument = "MAP",
      .choices = map_choices,
      .help = "hold this map against them (default: readings when given, else forged, else sheet)"},
-    JSON_ROW,
-    CSV_ROW,
+    TW_JSON_ROW,
+    TW_CSV_ROW,
     {0}};
 
 static const tw_option originals_options[] = {
@@ -245,44 +157,44 @@ static const tw_option originals_options[] = {
     {.name = "map",
      .letter = 'm',
      .kind = TW_OPTION_CHOICE,
-     .target = AT(map),
+     .target = TW_AT(map),
      .argument = "MAP",
      .choices = map_choices,
      .help = "of a plate, weigh this map (default: readings when given, else forged, else sheet)"},
     {.name = "records",
      .letter = 'r',
      .kind = TW_OPTION_TEXT,
-     .target = AT(records),
+     .target = TW_AT(records),
      .argument = "FILE.csv",
      .help = "records of your own instead of the shipped set"},
     {.name = "years",
      .letter = 'y',
      .kind = TW_OPTION_TEXT,
-     .target = AT(years),
+     .target = TW_AT(years),
      .argument = "FROM..TO",
      .help = "only records whose years meet these: 1450..1550, 1450.. or ..1550"},
     {.name = "object",
      .kind = TW_OPTION_TEXT,
-     .target = AT(object),
+     .target = TW_AT(object),
      .argument = "WORD",
      .help = "only records with this word in their title: armet"},
     {.name = "list",
      .letter = 'l',
-     .target = AT(list),
+     .target = TW_AT(list),
      .help = "also list the records, each cited"},
     {.name = "print",
-     .target = AT(print),
+     .target = TW_AT(print),
      .help = "print the shipped set as CSV, to start one of your own from"},
-    PICTURE_ROWS("the records and the own mass along a mass axis"),
-    JSON_ROW,
-    CSV_ROW,
+    TW_PICTURE_ROWS("the records and the own mass along a mass axis"),
+    TW_JSON_ROW,
+    TW_CSV_ROW,
     {0}};
 
 static const tw_option new_options[] = {
     {.name = "output",
      .letter = 'o',
      .kind = TW_OPTION_TEXT,
-     .target = AT(output),
+     .target = TW_AT(output),
      .argument = "FILE.yaml",
      .help = "write to a new file (an existing one is never replaced)"},
     {0}};
@@ -291,47 +203,47 @@ static const tw_option stock_options[] = {
     {.name = "material",
      .letter = 'm',
      .kind = TW_OPTION_TEXT,
-     .target = AT(material),
+     .target = TW_AT(material),
      .argument = "METAL",
      .help = "metal whose density gives the mass (default: mild steel)"},
     {.name = "near",
      .letter = 'n',
      .kind = TW_OPTION_TEXT,
-     .target = AT(near),
+     .target = TW_AT(near),
      .argument = "THICKNESS",
      .help = "only the sheets nearest to a thickness: \"1.6 mm\", \"1/16 in\", \"16 swg\""},
     {.name = "system",
      .letter = 'y',
      .kind = TW_OPTION_CHOICE,
-     .target = AT(system),
+     .target = TW_AT(system),
      .argument = "SYSTEM",
      .choices = system_choices,
      .help = "one gauge system: msg, uss, swg, bwg, bg or awg"},
     {.name = "fittings",
      .letter = 'f',
-     .target = AT(fittings),
+     .target = TW_AT(fittings),
      .help = "instead: grams of rivets, buckles, straps and linings that a harness file may name"},
-    JSON_ROW,
-    UNITS_ROW,
+    TW_JSON_ROW,
+    TW_UNITS_ROW,
     {0}};
 
 static const tw_option manual_options[] = {
-    {.name = "man", .target = AT(man), .help = "print the manual page (man macros)"},
+    {.name = "man", .target = TW_AT(man), .help = "print the manual page (man macros)"},
     {.name = "completion",
      .kind = TW_OPTION_CHOICE,
-     .target = AT(shell),
+     .target = TW_AT(shell),
      .argument = "SHELL",
      .choices = shell_choices,
      .help = "print the completion script of a shell: bash"},
     {0}};
 
-static const tw_command commands[] = {
+static const tw_command plate_commands[] = {
     {.name = "weigh",
      .operands = "PLATE.yaml...",
      .least = 1,
      .most = SIZE_MAX,
      .options = weigh_options,
-     .more = model_options,
+     .more = tw_model_options,
      .run = tw_cmd_weigh,
      .summary = "mass, balance point and thickness of plates",
      .about = "Weighs every thickness map that a profile gives: even sheet, forged from strike\n"
@@ -350,7 +262,7 @@ static const tw_command commands[] = {
      .least = 1,
      .most = 1,
      .options = readings_options,
-     .more = model_options,
+     .more = tw_model_options,
      .run = tw_cmd_readings,
      .summary = "gauge readings: the map they give, how sure, where to read next",
      .about = "Lists the readings with what looks wrong about them (nothing is dropped: write\n"
@@ -365,7 +277,7 @@ static const tw_command commands[] = {
      .least = 1,
      .most = 1,
      .options = compare_options,
-     .more = model_options,
+     .more = tw_model_options,
      .run = tw_cmd_compare,
      .summary = "a forged plate against even sheet: grams, where they sit, balance",
      .about = "Sets the forged plate beside even sheet of the same face: as thick as the strike\n"
@@ -380,7 +292,7 @@ static const tw_command commands[] = {
      .least = 1,
      .most = 1,
      .options = harness_options,
-     .more = model_options,
+     .more = tw_model_options,
      .run = tw_cmd_harness,
      .summary = "many parts, modelled and weighed, in or out, added up",
      .about =
@@ -391,33 +303,15 @@ static const tw_command commands[] = {
      .examples = {"harness profiles/cuirass.yaml", "harness profiles/cuirass.yaml --in body",
                   "harness profiles/cuirass.yaml --without tasset -o bars.png",
                   "harness profiles/cuirass.yaml --json"}},
-    {.name = "plan",
-     .operands = "PLATE.yaml",
-     .least = 1,
-     .most = 1,
-     .options = plan_options,
-     .more = model_options,
-     .run = tw_cmd_plan,
-     .summary = "thicknesses that reach a weight; the lightest map under a steepest grade",
-     .about = "With --weight and --by, changes one quantity of the profile until the plate weighs "
-              "that.\n"
-              "With --grade or --within, plans the lightest map that is as thick as the profile's\n"
-              "strike zones and edges ask for and nowhere steeper; with --weight too, says the\n"
-              "greatest thickness that fits, and what more weight or a gentler grade would do.\n"
-              "What is not typed is taken from the profile's plan: {grade, least, weight, by}.\n"
-              "Numbers are rounded to what a gauge reads, and the mass is of the rounded ones.\n"
-              "Thickness here is bookkeeping, not a protection rating.",
-     .examples = {"plan profiles/breastplate.yaml --weight \"2.2 kg\" --by edges.all",
-                  "plan profiles/breastplate.yaml --weight \"2.2 kg\" --by strike.chest --json",
-                  "plan profiles/breastplate.yaml --least \"0.9 mm\" --grade \"1 mm in 60 mm\"",
-                  "plan profiles/breastplate.yaml --grade \"1 mm in 60 mm\" --weight \"2.1 kg\" "
-                  "--trade-off"}},
+    {0}};
+
+static const tw_command other_commands[] = {
     {.name = "limits",
      .operands = "PLATE.yaml",
      .least = 1,
      .most = 1,
      .options = limits_options,
-     .more = model_options,
+     .more = tw_model_options,
      .run = tw_cmd_limits,
      .summary = "a plate's thinnest places beside an event's least thicknesses",
      .about =
@@ -439,7 +333,7 @@ static const tw_command commands[] = {
      .least = 0,
      .most = 1,
      .options = originals_options,
-     .more = model_options,
+     .more = tw_model_options,
      .run = tw_cmd_originals,
      .summary = "a harness or a plate beside recorded weights of originals",
      .about =
@@ -453,7 +347,7 @@ static const tw_command commands[] = {
      .operands = "PLATE.yaml...",
      .least = 1,
      .most = SIZE_MAX,
-     .more = model_options,
+     .more = tw_model_options,
      .run = tw_cmd_check,
      .summary = "read profiles and print their sizes back",
      .about =
@@ -505,14 +399,24 @@ static const tw_command commands[] = {
      .examples = {"manual --man", "manual --completion bash"}},
     {0}};
 
-const tw_command *tw_cli_commands(void)
+const tw_command *tw_cli_command(size_t n)
 {
-    return commands;
+    const tw_command *const lists[] = {plate_commands, tw_plan_commands, other_commands};
+
+    for (size_t k = 0; k < sizeof lists / sizeof *lists; k++) {
+        for (const tw_command *row = lists[k]; row->name; row++) {
+            if (n-- == 0)
+                return row;
+        }
+    }
+    return NULL;
 }
 
 const tw_command *tw_cli_command_find(const char *name)
 {
-    for (const tw_command *row = commands; row->name; row++) {
+    const tw_command *row;
+
+    for (size_t n = 0; (row = tw_cli_command(n)); n++) {
         if (strcmp(row->name, name) == 0)
             return row;
     }

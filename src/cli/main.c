@@ -44,12 +44,12 @@ static const char *command_word(int argc, char **argv)
 
 static tw_status unknown_command(const char *word, tw_error *err)
 {
-    const tw_command *commands = tw_cli_commands();
+    const tw_command *row;
     const char *names[32];
     const char *nearest;
     size_t count = 0;
 
-    for (const tw_command *row = commands; row->name; row++) {
+    for (size_t n = 0; (row = tw_cli_command(n)); n++) {
         if (!row->hidden && count < sizeof names / sizeof *names)
             names[count++] = row->name;
     }

@@ -1,0 +1,52 @@
+/* command_rows.h: option rows that commands of several files have in common. */
+#ifndef COMMAND_ROWS_H
+#define COMMAND_ROWS_H
+
+#include "cli_internal.h"
+
+/** "metric", "inch". */
+extern const char *const tw_unit_choices[];
+/** What every command that models a plate takes. */
+extern const tw_option tw_model_options[];
+/** Commands that plan work: commands_plan.c. Ended by a row without name. */
+extern const tw_command tw_plan_commands[];
+
+#define TW_AT(field) offsetof(tw_args, field)
+#define TW_UNITS_ROW                                                                       \
+    {                                                                                      \
+        .name = "units", .letter = 'u', .kind = TW_OPTION_CHOICE, .target = TW_AT(units),  \
+        .argument = "UNITS", .choices = tw_unit_choices,                                   \
+        .help = "metric (default) or inch for text and pictures; JSON and CSV stay metric" \
+    }
+#define TW_JSON_ROW                                             \
+    {                                                           \
+        .name = "json", .letter = 'j', .target = TW_AT(json),   \
+        .help = "print JSON: fields that do not apply are null" \
+    }
+#define TW_CSV_ROW                                                \
+    {                                                             \
+        .name = "csv", .target = TW_AT(csv),                      \
+        .help = "print comma-separated rows, units in the header" \
+    }
+
+#define TW_PICTURE_ROWS(what)                                                              \
+    {.name = "output",                                                                     \
+     .letter = 'o',                                                                        \
+     .kind = TW_OPTION_TEXT,                                                               \
+     .target = TW_AT(output),                                                              \
+     .argument = "FILE.png",                                                               \
+     .help = "draw " what "; - for standard output, without text"},                        \
+        {.name = "width",                                                                  \
+         .letter = 'w',                                                                    \
+         .kind = TW_OPTION_COUNT,                                                          \
+         .target = TW_AT(width),                                                           \
+         .argument = "PIXELS",                                                             \
+         .low = 600,                                                                       \
+         .high = 20000,                                                                    \
+         .help = "width of the picture (default 1600)"},                                   \
+    {                                                                                      \
+        .name = "date", .kind = TW_OPTION_TEXT, .target = TW_AT(date), .argument = "TEXT", \
+        .help = "date printed on the picture (default: the profile's, else none)"          \
+    }
+
+#endif

@@ -1,0 +1,75 @@
+/* commands_plan.c: rows of the commands that plan work: a map, a blank, steps, a gauge card. */
+#include "command_rows.h"
+
+static const tw_option plan_options[] = {
+    {.name = "weight",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(weight),
+     .argument = "WEIGHT",
+     .help = "what the plate is to weigh, or with a grade to weigh at most: \"2.2 kg\""},
+    {.name = "by",
+     .letter = 'b',
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(by),
+     .argument = "NAME",
+     .help = "what a weight changes: strike.NAME, strike.all, edges.NAME, edges.all, hold, band, "
+             "sheet (default with a grade: strike.all)"},
+    {.name = "grade",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(grade),
+     .argument = "GRADE",
+     .help = "plan the lightest map nowhere steeper than this: \"1 mm in 60 mm\""},
+    {.name = "within",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(within),
+     .argument = "LENGTH",
+     .help = "in place of a grade: from the thickest zone to the thinnest edge over this length"},
+    {.name = "least",
+     .letter = 'l',
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(least),
+     .argument = "THICKNESS",
+     .help = "least thickness everywhere (default: the thinnest that the forged map names)"},
+    {.name = "round",
+     .letter = 'r',
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(round),
+     .argument = "STEP",
+     .help = "what the gauge reads (default 0.05 mm; 1 mm for hold and band)"},
+    {.name = "trade-off",
+     .target = TW_AT(trade_off),
+     .help = "also print the mass by thickness and grade; with --csv only that"},
+    {.name = "cells",
+     .letter = 'c',
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(cells),
+     .argument = "FILE.csv",
+     .help = "write every cell of the planned map"},
+    TW_PICTURE_ROWS("the planned map"),
+    TW_JSON_ROW,
+    TW_CSV_ROW,
+    {0}};
+
+const tw_command tw_plan_commands[] = {
+    {.name = "plan",
+     .operands = "PLATE.yaml",
+     .least = 1,
+     .most = 1,
+     .options = plan_options,
+     .more = tw_model_options,
+     .run = tw_cmd_plan,
+     .summary = "thicknesses that reach a weight; the lightest map under a steepest grade",
+     .about = "With --weight and --by, changes one quantity of the profile until the plate weighs "
+              "that.\n"
+              "With --grade or --within, plans the lightest map that is as thick as the profile's\n"
+              "strike zones and edges ask for and nowhere steeper; with --weight too, says the\n"
+              "greatest thickness that fits, and what more weight or a gentler grade would do.\n"
+              "What is not typed is taken from the profile's plan: {grade, least, weight, by}.\n"
+              "Numbers are rounded to what a gauge reads, and the mass is of the rounded ones.\n"
+              "Thickness here is bookkeeping, not a protection rating.",
+     .examples = {"plan profiles/breastplate.yaml --weight \"2.2 kg\" --by edges.all",
+                  "plan profiles/breastplate.yaml --weight \"2.2 kg\" --by strike.chest --json",
+                  "plan profiles/breastplate.yaml --least \"0.9 mm\" --grade \"1 mm in 60 mm\"",
+                  "plan profiles/breastplate.yaml --grade \"1 mm in 60 mm\" --weight \"2.1 kg\" "
+                  "--trade-off"}},
+    {0}};

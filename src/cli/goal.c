@@ -1,0 +1,85 @@
+/* goal.c: what is to be made, for the commands that plan work: the profile's plan where it has one, else
+ * its forged map; from the sheet that was typed, or the profile's. */
+#include "cli_internal.h"
+
+#include <math.h>
+#include <string.h>
+
+/* The thinnest that the forged map names anywhere. */
+double tw_cli_thinnest_named(const tw_forged_spec *spec)
+{
+    double least = INFINITY;
+
+    for (size_t k = 0; k < spec->strike_count; k++)
+        least = fmin(least, spec->strikes[k].thickness);
+    for (size_t k = 0; k < spec->edge_count; k++)
+        least = fmin(least, spec->edges[k].thickness);
+    return least;
+}
+
+static tw_status plan(const tw_args *args, const tw_plate *plate, tw_cli_goal *out, tw_error *err)
+{
+    const tw_plan_spec *spec = &plate->profile->plan;
+    tw_plan_request request = {.least_mm = spec->least,
+                               .grade = spec->grade,
+                               .within_mm = spec->within,
+                               .weight_g = spec->weight,
+                               .by = spec->by};
+    tw_status status = tw_plan_open(plate, (unsigned)args->threads, &out->plan, err);
+
+    if (isnan(request.least_mm))
+        request.least_mm = tw_cli_thinnest_named(&plate->profile->forged);
+    if (status == TW_OK)
+        status = tw_plan_least(out->plan, &request, &out->least, err);
+    if (status == TW_OK)
+        out->planned = true;
+    return status;
+}
+
+static tw_status sheet(const tw_args *args, const tw_plate *plate, tw_stock *out, tw_error *err)
+{
+    const tw_material *metal = tw_material_find(plate->profile->material);
+    const tw_status status = tw_stock_read(args->stock, metal, out, err);
+
+    if (status == TW_OK)
+        return TW_OK;
+    tw_error_within(err, "in --stock");
+    if (err)
+        err->status = TW_ERR_USAGE;
+    return TW_ERR_USAGE;
+}
+
+tw_status tw_cli_goal_make(const tw_args *args, const tw_plate *plate, tw_cli_goal *out,
+                           tw_error *err)
+{
+    const tw_profile *profile = plate->profile;
+    tw_stock stock;
+    tw_status status = TW_OK;
+
+    memset(out, 0, sizeof *out);
+    if (args->stock)
+        status = sheet(args, plate, &stock, err);
+    if (status == TW_OK && args->wanted == TW_CLI_WANTED_PLAN && !profile->has_plan) {
+        tw_fail(err, TW_ERR_INPUT, "the profile has no plan");
+        tw_error_advise(err, NULL, "add \"plan: {grade: 1 mm in 60 mm}\" to it");
+        status = TW_ERR_INPUT;
+    }
+    if (status == TW_OK && profile->has_plan && args->wanted != TW_CLI_WANTED_FORGED)
+        status = plan(args, plate, out, err);
+    if (status == TW_OK)
+        status = tw_goal_make(plate, out->planned ? &out->least : NULL, args->stock ? &stock : NULL,
+                              (unsigned)args->threads, &out->goal, err);
+    if (status == TW_OK)
+        return TW_OK;
+    tw_cli_error_in(profile, err);
+    tw_cli_goal_release(out);
+    return status;
+}
+
+void tw_cli_goal_release(tw_cli_goal *goal)
+{
+    tw_goal_release(&goal->goal);
+    tw_least_release(&goal->least);
+    tw_plan_free(goal->plan);
+    memset(goal, 0, sizeof *goal);
+}
