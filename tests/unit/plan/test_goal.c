@@ -4,7 +4,7 @@
 
 static const char flat[] =
     "plate: test\nmaterial: mild steel\nform: flat\n"
-    "outline: {rectangle: {at: [0, 0], across: 100, up: 50}}\nruler: mm\n"
+    "outline: {rectangle: {at: [0, 0], across: 100 mm, up: 50 mm}}\nruler: mm\n"
     "thickness: {sheet: 2 mm, forged: {edges: [{edge: all, thickness: 1.5 mm}]}}\n";
 
 /* 200 × 100 mm of flat steel: every stage is even, so that its mass is thickness · area · density. */
@@ -40,7 +40,7 @@ static void losses_come_off_both_sides(void **state)
 static void no_goal_without_a_wanted_thickness(void **state)
 {
     static const char sheet[] = "plate: test\nmaterial: mild steel\nform: flat\n"
-                                "outline: {rectangle: {at: [0, 0], across: 100, up: 50}}\n"
+                                "outline: {rectangle: {at: [0, 0], across: 100 mm, up: 50 mm}}\n"
                                 "ruler: mm\nthickness: {sheet: 2 mm}\n";
     tw_profile *profile = NULL;
     tw_plate *plate = NULL;
