@@ -83,7 +83,7 @@ typedef struct tw_plan_request {
 /** How one requirement comes out. */
 typedef struct tw_requirement {
     const char *name;  /**< "strike zone heart", "edge arm left" */
-    double asked_mm;   /**< by the profile */
+    double asked_mm;   /**< by the profile: what its plan keeps there, else its forged map */
     double planned_mm; /**< asked for, or what the weight leaves, rounded */
     double raised_mm;  /**< greatest thickness the map has there */
     double raised_at[2];
@@ -120,7 +120,8 @@ typedef struct tw_least {
 } tw_least;
 
 /** Distances from every strike zone and edge with a thickness, marched once; each map from then on is
- * one pass. Opaque. */
+ * one pass. What the profile's plan keeps stands in place of the forged map's thicknesses, and an edge
+ * that only the plan names is a requirement of its own. Opaque. */
 typedef struct tw_plan tw_plan;
 /** @param[out] out  borrows the plate; pair with tw_plan_free()
  * @return TW_OK; TW_ERR_INPUT (no strike zone and no edge has a thickness); TW_ERR_SHAPE; TW_ERR_KEY;
@@ -128,6 +129,8 @@ typedef struct tw_plan tw_plan;
 TW_API tw_status tw_plan_open(const tw_plate *plate, unsigned threads, tw_plan **out,
                               tw_error *err);
 TW_API void tw_plan_free(tw_plan *plan);
+/** @return the thinnest that is asked for anywhere [mm]: a plan's least thickness when none is given. */
+TW_API double tw_plan_thinnest(const tw_plan *plan);
 /**
  * @brief The least map t(x) = max over requirements k of (r_k − g·d_k(x)), d_k the distance over the
  * plate less its hold: the least of all maps that are ≥ r_k there and nowhere steeper than g, at every

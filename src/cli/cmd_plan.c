@@ -236,8 +236,8 @@ static tw_status grade(const tw_args *args, const tw_plate *plate, const wanted 
     tw_status status = tw_plan_open(plate, (unsigned)args->threads, &plan, err);
 
     take_from_profile(args, plate->profile, &found.request);
-    if (isnan(found.request.least_mm))
-        found.request.least_mm = tw_cli_thinnest_named(&plate->profile->forged);
+    if (status == TW_OK && isnan(found.request.least_mm))
+        found.request.least_mm = tw_plan_thinnest(plan);
     if (status == TW_OK)
         status = tw_plan_least(plan, &found.request, &least, err);
     if (status == TW_OK && args->trade_off)

@@ -368,7 +368,7 @@ X(TOP, false, "", "plan", "{least, grade or within, weight, by, zones, edges}", 
   "what taperwright plan is to keep; its options go before these", \
   tw_read_plan, 0, 0, 0, PLAN) \
 X(PLAN, false, "plan.", "least", "a thickness", \
-  "everywhere; the thinnest that the forged map names when not given", \
+  "everywhere; the thinnest that is asked for anywhere when not given", \
   tw_read_number, AT(tw_plan_spec, least), 0, TW_NUMBER_SIZE, NONE) \
 X(PLAN, false, "plan.", "grade", "a grade", "steepest: 1 mm in 60 mm", \
   tw_read_number, AT(tw_plan_spec, grade), AT(tw_plan_spec, grade_place), TW_NUMBER_GRADE, NONE) \

@@ -98,6 +98,23 @@ static bool zone_known(const tw_forged_spec *forged, const char *name)
     return false;
 }
 
+/* A keep under what the plan keeps everywhere asks for nothing: one of the two is not meant. */
+static void check_least(tw_reader *reader, const tw_plan_keep *keep)
+{
+    const double least = reader->profile->plan.least;
+    char own[48], everywhere[48];
+
+    if (!(keep->least > 0) || !(keep->least < least))
+        return;
+    tw_write_thickness(keep->least, TW_METRIC, -1, own, sizeof own);
+    tw_write_thickness(least, TW_METRIC, -1, everywhere, sizeof everywhere);
+    tw_reader_fault(reader, keep->place, TW_ERR_DOMAIN, keep->strike ? keep->strike : keep->edge,
+                    "lower the plan's least, or leave this out",
+                    "%s \"%s\" keeps %s, but the plan keeps %s everywhere",
+                    keep->strike ? "zone" : "edge", keep->strike ? keep->strike : keep->edge, own,
+                    everywhere);
+}
+
 enum { KEEPS_MAX = 400 };
 
 void tw_check_keeps(tw_reader *reader)
@@ -119,6 +136,8 @@ void tw_check_keeps(tw_reader *reader)
             tw_check_unique(reader, "edge", keep->edge, keep->place, plan->keeps[j].edge,
                             plan->keeps[j].place);
         }
+        if (keep->strike || keep->edge)
+            check_least(reader, keep);
         if (keep->strike && !in_doubt && !zone_known(&profile->forged, keep->strike) &&
             (strcmp(keep->strike, "all") != 0 || profile->forged.strike_count == 0))
             unknown_zone(reader, keep);

@@ -152,6 +152,8 @@ static void faults_stand_at_their_place(void **state)
         {PLAN_OF("zones: {zone: heart, least: 2 mm}"), 7, 31, TW_ERR_SYNTAX, "takes a list", NULL},
         {PLAN_OF("zones: [{zone: heart, least: 2 mm}, {zone: heart, least: 3 mm}]"), 7, 67,
          TW_ERR_KEY, "zone \"heart\" is there twice", NULL},
+        {PLAN_OF("least: 1.2 mm, edges: [{edge: upper, least: 1.1 mm}]"), 7, 54, TW_ERR_DOMAIN,
+         "edge \"upper\" keeps 1.10 mm, but the plan keeps 1.20 mm everywhere", "lower the plan's"},
         {FLAT "losses: {heats: 101, scale: 0.02 mm}\n", 6, 17, TW_ERR_DOMAIN, "out of range",
          "0 to 100"},
         {FLAT "losses: {heats: -1, scale: 0.02 mm}\n", 6, 17, TW_ERR_DOMAIN, "below zero", NULL},
