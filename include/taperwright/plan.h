@@ -106,6 +106,7 @@ typedef struct tw_least {
     double grade;                 /**< used [mm per mm] */
     double asked_g;               /**< of the map with everything as asked for */
     bool has_weight, fits;        /**< fits: with everything as asked for */
+    double weight_g;              /**< limit asked for; NaN without */
     const char *changed; /**< the first requirement that the weight changes; NULL without */
     double changed_asked_mm;
     double greatest_mm;         /**< of it that fits, exact; INFINITY when over TW_PLAN_THICKEST */
@@ -148,9 +149,11 @@ TW_API void tw_least_release(tw_least *least);
 
 /** Masses of least maps by thickness of what `by` names and by grade. */
 typedef struct tw_trade_off {
+    const tw_plate *plate; /**< borrowed */
     size_t thickness_count, grade_count;
     double *thickness_mm; /**< thickness_count, of the first requirement named, ascending */
-    double *grade;        /**< grade_count, as given */
+    double *grade;        /**< grade_count, falling */
+    size_t own_grade;     /**< which of them was asked for */
     double *mass_g;       /**< thickness_count·grade_count, a row to a thickness */
     const char *changed;  /**< whose thickness */
     tw_arena *arena;

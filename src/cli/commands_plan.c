@@ -38,7 +38,8 @@ static const tw_option plan_options[] = {
      .help = "what the gauge reads (default 0.05 mm; 1 mm for hold and band)"},
     {.name = "trade-off",
      .target = TW_AT(trade_off),
-     .help = "also print the mass by thickness and grade; with --csv only that"},
+     .help = "also print the mass by thickness and grade; with --csv only that; with -o draw "
+             "that, not the map"},
     {.name = "cells",
      .letter = 'c',
      .kind = TW_OPTION_TEXT,
