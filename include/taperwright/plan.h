@@ -52,7 +52,7 @@ typedef struct tw_reach {
 /**
  * @brief Change one named quantity until the forged map (or the sheet) weighs `target_g`: Brent's
  * method. Between thicknesses of its neighbours of the same kind a forged map is affine in one of them,
- * so that two marched maps hold all between; hold and band are marched for every trial.
+ * so that two maps hold all between. Distances are the plate's own.
  * @param by        "strike.NAME", "strike.all", "edges.NAME", "edges.all" (all: by one factor), "hold"
  *                  (of every edge), "band", "sheet". Of a symmetric plate NAME means both sides
  * @param round_mm  0: TW_PLAN_ROUND for thicknesses, 1 mm for hold and band
@@ -120,7 +120,7 @@ typedef struct tw_least {
     tw_arena *arena;
 } tw_least;
 
-/** Distances from every strike zone and edge with a thickness, marched once; each map from then on is
+/** Distances from every strike zone and edge with a thickness, the plate's own taper's or marched; each map from then on is
  * one pass. What the profile's plan keeps stands in place of the forged map's thicknesses, and an edge
  * that only the plan names is a requirement of its own. Opaque. */
 typedef struct tw_plan tw_plan;

@@ -221,7 +221,10 @@ static tw_status march_one(const marching *work, size_t worker, size_t k, tw_err
     const size_t nodes = grid->nu * grid->nv;
     tw_status status;
 
-    if (field->strike) {
+    if (field->own) {
+        memcpy(field->node, field->own, nodes * sizeof *field->node);
+        status = TW_OK;
+    } else if (field->strike) {
         const tw_shape *shape = &work->spec->strikes[k].shape;
         double *level = work->level[worker];
         status = tw_distance_from_shape(work->march[worker], plate->form, shape, field->node, level,
@@ -262,6 +265,7 @@ static tw_status march_all(const tw_plan *plan, tw_error *err)
                      .workers = tw_thread_count(plan->threads)};
     tw_arena *arena = tw_arena_new();
     tw_status status = TW_OK;
+    bool marches = false;
 
     if (!arena)
         return no_memory(err);
@@ -273,7 +277,9 @@ static tw_status march_all(const tw_plan *plan, tw_error *err)
     work.error = tw_arena_array(arena, plan->count, sizeof *work.error);
     if (!work.status || !work.error)
         status = no_memory(err);
-    for (size_t w = 0; status == TW_OK && w < work.workers; w++) {
+    for (size_t k = 0; k < plan->count; k++)
+        marches = marches || !plan->fields[k].own;
+    for (size_t w = 0; marches && status == TW_OK && w < work.workers; w++) {
         status = w ? tw_march_twin(work.march[0], &work.march[w], err)
                    : tw_march_new(grid, &work.march[0], err);
         work.level[w] = tw_arena_array(arena, grid->nu * grid->nv, sizeof *work.level[w]);
@@ -346,18 +352,28 @@ static tw_status name_fields(tw_plan *plan, tw_error *err)
 {
     const tw_forged_spec *spec = &plan->plate->profile->forged;
     const tw_plan_spec *kept = &plan->plate->profile->plan;
-    double hold = 0; /* of `all` edges: an edge that only the plan names has it too */
+    const tw_taper *taper = plan->plate->taper;
+    bool parted = false; /* an edge that only the plan names is taken out of `all` */
+    double hold = 0;     /* of `all` edges: an edge that only the plan names has it too */
     tw_status status = TW_OK;
 
+    for (size_t k = 0; k < kept->keep_count; k++)
+        parted = parted || (kept->keeps[k].edge && !named_forged(spec, kept->keeps[k].edge));
     for (size_t k = 0; status == TW_OK && k < spec->strike_count; k++) {
         const tw_strike *zone = &spec->strikes[k];
         status = add_field(plan, true, zone->name, zone->thickness, zone->hold, err);
+        if (status == TW_OK && taper)
+            plan->fields[plan->count - 1].own = tw_taper_from_strike(taper, plan->plate->grid, k);
     }
     for (size_t k = 0; status == TW_OK && k < spec->edge_count; k++) {
         const tw_edge_thickness *edge = &spec->edges[k];
-        if (strcmp(edge->edge, "all") == 0)
+        const bool all = strcmp(edge->edge, "all") == 0;
+        const size_t before = plan->count;
+        if (all)
             hold = edge->hold;
         status = add_field(plan, false, edge->edge, edge->thickness, edge->hold, err);
+        if (status == TW_OK && taper && plan->count > before && !(all && parted))
+            plan->fields[before].own = tw_taper_from_edge(taper, plan->plate->grid, k);
     }
     for (size_t k = 0; status == TW_OK && k < kept->keep_count; k++)
         if (kept->keeps[k].edge && !named_forged(spec, kept->keeps[k].edge))
