@@ -86,8 +86,9 @@ TW_API tw_status tw_draw_card(const tw_card *card, tw_paper paper, const tw_draw
  * be done there. */
 TW_API tw_status tw_draw_gauging(const tw_gauging *gauging, const tw_draw_options *options,
                                  tw_image *image, tw_error *err);
-/** @brief Thickness against mass, a line to each grade, the chosen point on it.
- * @param least  the choice; NULL: without */
+/** @brief Thickness against mass, a line to each grade, the chosen point and the weight it keeps.
+ * @param least  the choice; NULL: without
+ * @return TW_OK; TW_ERR_DOMAIN (width); TW_ERR_INPUT (no thickness in it); TW_ERR_MEMORY */
 TW_API tw_status tw_draw_trade_off(const tw_trade_off *trade, const tw_least *least,
                                    const tw_draw_options *options, tw_image *image, tw_error *err);
 

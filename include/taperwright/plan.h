@@ -52,7 +52,7 @@ typedef struct tw_reach {
 /**
  * @brief Change one named quantity until the forged map (or the sheet) weighs `target_g`: Brent's
  * method. Between thicknesses of its neighbours of the same kind a forged map is affine in one of them,
- * so that two marched maps hold all between; hold and band are marched for every trial.
+ * so that two maps hold all between. Distances are the plate's own.
  * @param by        "strike.NAME", "strike.all", "edges.NAME", "edges.all" (all: by one factor), "hold"
  *                  (of every edge), "band", "sheet". Of a symmetric plate NAME means both sides
  * @param round_mm  0: TW_PLAN_ROUND for thicknesses, 1 mm for hold and band
@@ -83,7 +83,7 @@ typedef struct tw_plan_request {
 /** How one requirement comes out. */
 typedef struct tw_requirement {
     const char *name;  /**< "strike zone heart", "edge arm left" */
-    double asked_mm;   /**< by the profile */
+    double asked_mm;   /**< by the profile: what its plan keeps there, else its forged map */
     double planned_mm; /**< asked for, or what the weight leaves, rounded */
     double raised_mm;  /**< greatest thickness the map has there */
     double raised_at[2];
@@ -106,6 +106,7 @@ typedef struct tw_least {
     double grade;                 /**< used [mm per mm] */
     double asked_g;               /**< of the map with everything as asked for */
     bool has_weight, fits;        /**< fits: with everything as asked for */
+    double weight_g;              /**< limit asked for; NaN without */
     const char *changed; /**< the first requirement that the weight changes; NULL without */
     double changed_asked_mm;
     double greatest_mm;         /**< of it that fits, exact; INFINITY when over TW_PLAN_THICKEST */
@@ -119,8 +120,9 @@ typedef struct tw_least {
     tw_arena *arena;
 } tw_least;
 
-/** Distances from every strike zone and edge with a thickness, marched once; each map from then on is
- * one pass. Opaque. */
+/** Distances from every strike zone and edge with a thickness, the plate's own taper's or marched; each map from then on is
+ * one pass. What the profile's plan keeps stands in place of the forged map's thicknesses, and an edge
+ * that only the plan names is a requirement of its own. Opaque. */
 typedef struct tw_plan tw_plan;
 /** @param[out] out  borrows the plate; pair with tw_plan_free()
  * @return TW_OK; TW_ERR_INPUT (no strike zone and no edge has a thickness); TW_ERR_SHAPE; TW_ERR_KEY;
@@ -128,6 +130,8 @@ typedef struct tw_plan tw_plan;
 TW_API tw_status tw_plan_open(const tw_plate *plate, unsigned threads, tw_plan **out,
                               tw_error *err);
 TW_API void tw_plan_free(tw_plan *plan);
+/** @return the thinnest that is asked for anywhere [mm]: a plan's least thickness when none is given. */
+TW_API double tw_plan_thinnest(const tw_plan *plan);
 /**
  * @brief The least map t(x) = max over requirements k of (r_k − g·d_k(x)), d_k the distance over the
  * plate less its hold: the least of all maps that are ≥ r_k there and nowhere steeper than g, at every
@@ -145,9 +149,11 @@ TW_API void tw_least_release(tw_least *least);
 
 /** Masses of least maps by thickness of what `by` names and by grade. */
 typedef struct tw_trade_off {
+    const tw_plate *plate; /**< borrowed */
     size_t thickness_count, grade_count;
     double *thickness_mm; /**< thickness_count, of the first requirement named, ascending */
-    double *grade;        /**< grade_count, as given */
+    double *grade;        /**< grade_count, falling */
+    size_t own_grade;     /**< which of them was asked for */
     double *mass_g;       /**< thickness_count·grade_count, a row to a thickness */
     const char *changed;  /**< whose thickness */
     tw_arena *arena;

@@ -50,6 +50,24 @@ TW_API tw_status tw_taper_build(const tw_form *form, const tw_grid *grid,
                                 const tw_forged_spec *spec, unsigned threads, tw_taper **out,
                                 tw_error *err);
 TW_API void tw_taper_free(tw_taper *taper);
+/**
+ * @brief The same zones and edges with other thicknesses, holds, law or band, without marching: the
+ * distances are the base's. Same bits as building it.
+ * @param      spec  strike zones and edges of the base's spec in its order; borrowed
+ * @param[out] out   borrows the base; pair with tw_taper_free(). NULL when edges that were marched
+ *                   together are no longer of one thickness and hold, or others have become so: then
+ *                   tw_taper_build()
+ * @return TW_OK; TW_ERR_DOMAIN (a thickness, hold or band out of range); TW_ERR_MEMORY
+ */
+TW_API tw_status tw_taper_with(const tw_taper *base, const tw_forged_spec *spec, tw_taper **out,
+                               tw_error *err);
+/** @return nu·nv distances over the plate [mm] from a strike zone of the spec, hold not taken off: > 0
+ * away, < 0 inside, INFINITY where no path leads. The taper's. NULL for another grid than its own. */
+TW_API const double *tw_taper_from_strike(const tw_taper *taper, const tw_grid *grid,
+                                          size_t strike);
+/** @return the same from an entry of the spec's edges, < 0 beyond them; NULL when it was marched as one
+ * with others, or means no edge. */
+TW_API const double *tw_taper_from_edge(const tw_taper *taper, const tw_grid *grid, size_t edge);
 /** @brief The forged map; the formula stands at the top of src/thickness/blend.c. Its extremes hold
  * the exact thickness of edges and zones. */
 TW_API tw_status tw_map_forged(const tw_taper *taper, tw_map *out, tw_error *err);

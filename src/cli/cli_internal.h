@@ -247,8 +247,6 @@ typedef struct tw_cli_goal {
 tw_status tw_cli_goal_make(const tw_args *args, const tw_plate *plate, tw_cli_goal *out,
                            tw_error *err);
 void tw_cli_goal_release(tw_cli_goal *goal);
-/** @return the least thickness that zones and edges of a forged map name; INFINITY of none. */
-double tw_cli_thinnest_named(const tw_forged_spec *spec);
 
 /* ---- how sure a mass is ------------------------------------------------------------------- */
 

@@ -149,6 +149,17 @@ static double planned_thickness(const tw_cli_plan *found, size_t strike)
     return own->thickness;
 }
 
+static tw_status draw_trade_off(const tw_args *args, const tw_cli_plan *found, tw_output *picture,
+                                tw_error *err)
+{
+    const tw_profile *profile = found->plate->profile;
+    const tw_draw_options options = tw_cli_picture_options(args, profile);
+    tw_image image = {0};
+    const tw_status status = tw_draw_trade_off(found->trade, found->least, &options, &image, err);
+
+    return status == TW_OK ? tw_cli_image_write(picture, profile->plate, &image, err) : status;
+}
+
 /* The plate with the planned map and numbers in place of its own. */
 static tw_status draw(const tw_args *args, const tw_cli_plan *found, const tw_map *map,
                       const tw_weight *weight, tw_output *picture, tw_error *err)
@@ -193,7 +204,9 @@ static tw_status show(const tw_args *args, const tw_cli_plan *found, tw_output *
         tw_show_plan_csv(text, found);
     else if (text)
         tw_show_plan_text(text, (tw_units)args->units, found);
-    if (status == TW_OK && picture)
+    if (status == TW_OK && picture && found->trade)
+        status = draw_trade_off(args, found, picture, err);
+    else if (status == TW_OK && picture)
         status = draw(args, found, map, weight, picture, err);
     if (status == TW_OK && args->cells)
         status = write_cells(args->cells, found->plate, map, err);
@@ -236,8 +249,8 @@ static tw_status grade(const tw_args *args, const tw_plate *plate, const wanted 
     tw_status status = tw_plan_open(plate, (unsigned)args->threads, &plan, err);
 
     take_from_profile(args, plate->profile, &found.request);
-    if (isnan(found.request.least_mm))
-        found.request.least_mm = tw_cli_thinnest_named(&plate->profile->forged);
+    if (status == TW_OK && isnan(found.request.least_mm))
+        found.request.least_mm = tw_plan_thinnest(plan);
     if (status == TW_OK)
         status = tw_plan_least(plan, &found.request, &least, err);
     if (status == TW_OK && args->trade_off)

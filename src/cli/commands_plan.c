@@ -29,7 +29,7 @@ static const tw_option plan_options[] = {
      .kind = TW_OPTION_TEXT,
      .target = TW_AT(least),
      .argument = "THICKNESS",
-     .help = "least thickness everywhere (default: the thinnest that the forged map names)"},
+     .help = "least thickness everywhere (default: the thinnest asked for anywhere)"},
     {.name = "round",
      .letter = 'r',
      .kind = TW_OPTION_TEXT,
@@ -38,7 +38,8 @@ static const tw_option plan_options[] = {
      .help = "what the gauge reads (default 0.05 mm; 1 mm for hold and band)"},
     {.name = "trade-off",
      .target = TW_AT(trade_off),
-     .help = "also print the mass by thickness and grade; with --csv only that"},
+     .help = "also print the mass by thickness and grade; with --csv only that; with -o draw "
+             "that, not the map"},
     {.name = "cells",
      .letter = 'c',
      .kind = TW_OPTION_TEXT,
@@ -64,7 +65,8 @@ const tw_command tw_plan_commands[] = {
               "With --grade or --within, plans the lightest map that is as thick as the profile's\n"
               "strike zones and edges ask for and nowhere steeper; with --weight too, says the\n"
               "greatest thickness that fits, and what more weight or a gentler grade would do.\n"
-              "What is not typed is taken from the profile's plan: {grade, least, weight, by}.\n"
+              "What is not typed is taken from the profile's plan: {grade, least, weight, by};\n"
+              "its zones and edges stand in place of the forged map's thicknesses.\n"
               "Numbers are rounded to what a gauge reads, and the mass is of the rounded ones.\n"
               "Thickness here is bookkeeping, not a protection rating.",
      .examples = {"plan profiles/breastplate.yaml --weight \"2.2 kg\" --by edges.all",

@@ -5,18 +5,6 @@
 #include <math.h>
 #include <string.h>
 
-/* The thinnest that the forged map names anywhere. */
-double tw_cli_thinnest_named(const tw_forged_spec *spec)
-{
-    double least = INFINITY;
-
-    for (size_t k = 0; k < spec->strike_count; k++)
-        least = fmin(least, spec->strikes[k].thickness);
-    for (size_t k = 0; k < spec->edge_count; k++)
-        least = fmin(least, spec->edges[k].thickness);
-    return least;
-}
-
 static tw_status plan(const tw_args *args, const tw_plate *plate, tw_cli_goal *out, tw_error *err)
 {
     const tw_plan_spec *spec = &plate->profile->plan;
@@ -27,8 +15,8 @@ static tw_status plan(const tw_args *args, const tw_plate *plate, tw_cli_goal *o
                                .by = spec->by};
     tw_status status = tw_plan_open(plate, (unsigned)args->threads, &out->plan, err);
 
-    if (isnan(request.least_mm))
-        request.least_mm = tw_cli_thinnest_named(&plate->profile->forged);
+    if (status == TW_OK && isnan(request.least_mm))
+        request.least_mm = tw_plan_thinnest(out->plan);
     if (status == TW_OK)
         status = tw_plan_least(out->plan, &request, &out->least, err);
     if (status == TW_OK)

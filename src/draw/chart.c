@@ -134,7 +134,7 @@ static void pounds_text(double ounces, double step, char *out, size_t size)
         tw_format(out, size, "%.0f lb %s oz", pounds, text);
 }
 
-static void tick_text(const tw_mass_axis *axis, double k, bool sign, char *out, size_t size)
+void tw_axis_tick_text(const tw_mass_axis *axis, double k, bool sign, char *out, size_t size)
 {
     char plain[40];
 
@@ -173,7 +173,7 @@ static double numbers_every(tw_canvas *canvas, const tw_mass_axis *axis, double 
     char text[48];
 
     for (double k = first; k <= last; k++) {
-        tick_text(axis, k, sign, text, sizeof text);
+        tw_axis_tick_text(axis, k, sign, text, sizeof text);
         tw_text_size(canvas, text, &tick_letters, &width, &height);
         widest = fmax(widest, width);
     }
@@ -204,7 +204,7 @@ void tw_axis_draw(tw_canvas *canvas, const tw_mass_axis *axis, double y, double 
         line(cairo, at, y, at, y + (over ? -7 : 7), 1.6, 0.2);
         if (fmod(fabs(k), every) != 0)
             continue;
-        tick_text(axis, k, sign, text, sizeof text);
+        tw_axis_tick_text(axis, k, sign, text, sizeof text);
         tw_text_size(canvas, text, &letters, &width, &height);
         /* a long first number stays near its axis */
         tw_text_draw(canvas, text, &letters, fmax(at, axis->x + width / 2 - 28), text_y);

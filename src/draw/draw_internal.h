@@ -237,6 +237,8 @@ static inline double tw_axis_at(const tw_mass_axis *axis, double g)
 }
 /** @brief Choose unit and round steps from ends and scale, about `gap` design pixels apart. */
 void tw_axis_ticks(tw_mass_axis *axis, double gap, tw_units units);
+/** The number at tick k, at k steps from nought. */
+void tw_axis_tick_text(const tw_mass_axis *axis, double k, bool sign, char *out, size_t size);
 /** @brief Line, ticks and numbers below (above when `over`), with thin lines from each tick to `to`. */
 void tw_axis_draw(tw_canvas *canvas, const tw_mass_axis *axis, double y, double to, bool over,
                   bool sign);

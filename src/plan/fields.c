@@ -1,6 +1,6 @@
 /*
- * fields.c: distances from every strike zone and every edge that has a thickness, and the least graded
- * map over them.
+ * fields.c: distances from every strike zone and every edge that has a thickness, of the forged map or
+ * kept by the profile's plan in its place, and the least graded map over them.
  *
  * With r_k what is required on a source k and d_k(x) the distance from it over the plate, a map t that
  * is ≥ r_k there and nowhere steeper than g has t(x) ≥ r_k − g·d_k(x) at every x, along the shortest
@@ -117,12 +117,29 @@ void tw_trial_nodes(const tw_plan *plan, tw_trial *trial, const double *required
 
 /* ---- edges ----------------------------------------------------------------------------------- */
 
-/* The lines that one entry means: `all` are those edges that no other entry names, never a hole. */
-static tw_status find_lines(const tw_plan *plan, const tw_forged_spec *spec,
-                            const tw_edge_thickness *edge, tw_plan_field *field, tw_error *err)
+static bool named_keep(const tw_plan_spec *spec, const char *edge)
 {
+    for (size_t k = 0; k < spec->keep_count; k++)
+        if (spec->keeps[k].edge && strcmp(spec->keeps[k].edge, edge) == 0)
+            return true;
+    return false;
+}
+
+static bool named_forged(const tw_forged_spec *spec, const char *edge)
+{
+    for (size_t k = 0; k < spec->edge_count; k++)
+        if (strcmp(spec->edges[k].edge, edge) == 0)
+            return true;
+    return false;
+}
+
+/* The lines that a field's edge means: `all` are those edges that no entry names, of the forged map or
+ * of what the plan keeps; never a hole. */
+static tw_status find_lines(const tw_plan *plan, tw_plan_field *field, tw_error *err)
+{
+    const tw_profile *profile = plan->plate->profile;
     const tw_outline *outline = tw_form_outline(plan->plate->form);
-    const bool all = strcmp(edge->edge, "all") == 0;
+    const bool all = strcmp(field->edge, "all") == 0;
 
     field->lines = tw_arena_array(plan->arena, outline->edge_count + 1, sizeof *field->lines);
     if (!field->lines)
@@ -130,12 +147,10 @@ static tw_status find_lines(const tw_plan *plan, const tw_forged_spec *spec,
     for (size_t e = 0; e < outline->edge_count + outline->hole_count; e++) {
         const tw_edge_line *line =
             e < outline->edge_count ? &outline->edges[e] : &outline->holes[e - outline->edge_count];
-        bool meant = strcmp(edge->edge, line->name) == 0;
-        if (all && e < outline->edge_count) {
-            meant = true;
-            for (size_t k = 0; k < spec->edge_count; k++)
-                meant = meant && strcmp(spec->edges[k].edge, line->name) != 0;
-        }
+        bool meant = strcmp(field->edge, line->name) == 0;
+        if (all && e < outline->edge_count)
+            meant = !named_forged(&profile->forged, line->name) &&
+                    !named_keep(&profile->plan, line->name);
         if (meant && field->line_count <= outline->edge_count)
             field->lines[field->line_count++] = *line;
     }
@@ -206,7 +221,10 @@ static tw_status march_one(const marching *work, size_t worker, size_t k, tw_err
     const size_t nodes = grid->nu * grid->nv;
     tw_status status;
 
-    if (field->strike) {
+    if (field->own) {
+        memcpy(field->node, field->own, nodes * sizeof *field->node);
+        status = TW_OK;
+    } else if (field->strike) {
         const tw_shape *shape = &work->spec->strikes[k].shape;
         double *level = work->level[worker];
         status = tw_distance_from_shape(work->march[worker], plate->form, shape, field->node, level,
@@ -247,6 +265,7 @@ static tw_status march_all(const tw_plan *plan, tw_error *err)
                      .workers = tw_thread_count(plan->threads)};
     tw_arena *arena = tw_arena_new();
     tw_status status = TW_OK;
+    bool marches = false;
 
     if (!arena)
         return no_memory(err);
@@ -258,7 +277,9 @@ static tw_status march_all(const tw_plan *plan, tw_error *err)
     work.error = tw_arena_array(arena, plan->count, sizeof *work.error);
     if (!work.status || !work.error)
         status = no_memory(err);
-    for (size_t w = 0; status == TW_OK && w < work.workers; w++) {
+    for (size_t k = 0; k < plan->count; k++)
+        marches = marches || !plan->fields[k].own;
+    for (size_t w = 0; marches && status == TW_OK && w < work.workers; w++) {
         status = w ? tw_march_twin(work.march[0], &work.march[w], err)
                    : tw_march_new(grid, &work.march[0], err);
         work.level[w] = tw_arena_array(arena, grid->nu * grid->nv, sizeof *work.level[w]);
@@ -281,53 +302,105 @@ static tw_status march_all(const tw_plan *plan, tw_error *err)
 
 /* ---- the plan --------------------------------------------------------------------------------- */
 
+/* What the plan keeps there in place of the forged map's thickness: by name, else by `all`. */
+static double asked_of(const tw_plan_spec *spec, bool strike, const char *name, double forged)
+{
+    double asked = forged;
+    bool by_name = false;
+
+    for (size_t k = 0; k < spec->keep_count && !by_name; k++) {
+        const char *kept = strike ? spec->keeps[k].strike : spec->keeps[k].edge;
+        by_name = kept && strcmp(kept, name) == 0;
+        if (kept && (by_name || strcmp(kept, "all") == 0))
+            asked = spec->keeps[k].least;
+    }
+    return asked;
+}
+
+/* A requirement at a strike zone or an edge; none for an edge that means no line. */
+static tw_status add_field(tw_plan *plan, bool strike, const char *name, double forged, double hold,
+                           tw_error *err)
+{
+    const tw_grid *grid = plan->plate->grid;
+    tw_plan_field *field = &plan->fields[plan->count];
+    char text[160];
+    tw_status status;
+
+    if (!strike && strcmp(name, "all") == 0)
+        tw_format(text, sizeof text, "all edges");
+    else
+        tw_format(text, sizeof text, "%s %s", strike ? "strike zone" : "edge", name);
+    *field = (tw_plan_field){.name = tw_arena_text(plan->arena, text),
+                             .strike = strike ? name : NULL,
+                             .edge = strike ? NULL : name,
+                             .asked = asked_of(&plan->plate->profile->plan, strike, name, forged),
+                             .hold = hold};
+    if (!field->name)
+        return no_memory(err);
+    status = strike ? TW_OK : find_lines(plan, field, err);
+    if (status != TW_OK || (!strike && field->line_count == 0))
+        return status;
+    field->node = tw_arena_array(plan->arena, grid->nu * grid->nv, sizeof *field->node);
+    field->cell = tw_arena_array(plan->arena, tw_grid_cells(grid), sizeof *field->cell);
+    if (!field->node || !field->cell)
+        return no_memory(err);
+    plan->count++;
+    return TW_OK;
+}
+
 static tw_status name_fields(tw_plan *plan, tw_error *err)
 {
     const tw_forged_spec *spec = &plan->plate->profile->forged;
-    const tw_grid *grid = plan->plate->grid;
+    const tw_plan_spec *kept = &plan->plate->profile->plan;
+    const tw_taper *taper = plan->plate->taper;
+    bool parted = false; /* an edge that only the plan names is taken out of `all` */
+    double hold = 0;     /* of `all` edges: an edge that only the plan names has it too */
+    tw_status status = TW_OK;
 
-    for (size_t k = 0; k < spec->strike_count + spec->edge_count; k++) {
-        const tw_strike *strike = k < spec->strike_count ? &spec->strikes[k] : NULL;
-        const tw_edge_thickness *edge = strike ? NULL : &spec->edges[k - spec->strike_count];
-        tw_plan_field *field = &plan->fields[plan->count];
-        char name[160];
-        tw_status status;
-
-        if (strike)
-            tw_format(name, sizeof name, "strike zone %s", strike->name);
-        else if (strcmp(edge->edge, "all") == 0)
-            tw_format(name, sizeof name, "all edges");
-        else
-            tw_format(name, sizeof name, "edge %s", edge->edge);
-        *field = (tw_plan_field){
-            .name = tw_arena_text(plan->arena, name),
-            .strike = strike ? strike->name : NULL,
-            .edge = edge ? edge->edge : NULL,
-            .asked = strike ? strike->thickness : edge->thickness,
-            .hold = strike ? strike->hold : edge->hold,
-            .node = tw_arena_array(plan->arena, grid->nu * grid->nv, sizeof *field->node),
-            .cell = tw_arena_array(plan->arena, tw_grid_cells(grid), sizeof *field->cell)};
-        if (!field->name || !field->node || !field->cell)
-            return no_memory(err);
-        status = edge ? find_lines(plan, spec, edge, field, err) : TW_OK;
-        if (status != TW_OK)
-            return status;
-        if (strike || field->line_count > 0)
-            plan->count++;
+    for (size_t k = 0; k < kept->keep_count; k++)
+        parted = parted || (kept->keeps[k].edge && !named_forged(spec, kept->keeps[k].edge));
+    for (size_t k = 0; status == TW_OK && k < spec->strike_count; k++) {
+        const tw_strike *zone = &spec->strikes[k];
+        status = add_field(plan, true, zone->name, zone->thickness, zone->hold, err);
+        if (status == TW_OK && taper)
+            plan->fields[plan->count - 1].own = tw_taper_from_strike(taper, plan->plate->grid, k);
     }
-    return TW_OK;
+    for (size_t k = 0; status == TW_OK && k < spec->edge_count; k++) {
+        const tw_edge_thickness *edge = &spec->edges[k];
+        const bool all = strcmp(edge->edge, "all") == 0;
+        const size_t before = plan->count;
+        if (all)
+            hold = edge->hold;
+        status = add_field(plan, false, edge->edge, edge->thickness, edge->hold, err);
+        if (status == TW_OK && taper && plan->count > before && !(all && parted))
+            plan->fields[before].own = tw_taper_from_edge(taper, plan->plate->grid, k);
+    }
+    for (size_t k = 0; status == TW_OK && k < kept->keep_count; k++)
+        if (kept->keeps[k].edge && !named_forged(spec, kept->keeps[k].edge))
+            status = add_field(plan, false, kept->keeps[k].edge, kept->keeps[k].least, hold, err);
+    return status;
+}
+
+double tw_plan_thinnest(const tw_plan *plan)
+{
+    double least = INFINITY;
+
+    for (size_t k = 0; k < plan->count; k++)
+        least = fmin(least, plan->fields[k].asked);
+    return least;
 }
 
 tw_status tw_plan_open(const tw_plate *plate, unsigned threads, tw_plan **out, tw_error *err)
 {
     const tw_profile *profile = plate->profile;
-    const size_t most = profile->forged.strike_count + profile->forged.edge_count;
+    const size_t most =
+        profile->forged.strike_count + profile->forged.edge_count + profile->plan.keep_count;
     tw_arena *arena;
     tw_plan *plan;
     tw_status status;
 
     assert(plate->grid && plate->form && out);
-    if (!profile->has_forged || most == 0) {
+    if (most == 0) {
         status = tw_fail(err, TW_ERR_INPUT,
                          "plate %s has no strike zone and no edge with a "
                          "thickness to plan from",

@@ -299,7 +299,8 @@ static tw_status plan_map(solving *s, double step, tw_least *out, tw_error *err)
 tw_status tw_plan_least(const tw_plan *plan, const tw_plan_request *request, tw_least *out,
                         tw_error *err)
 {
-    tw_least least = {.greatest_mm = NAN,
+    tw_least least = {.weight_g = request->weight_g,
+                      .greatest_mm = NAN,
                       .greatest_rounded_mm = NAN,
                       .changed_asked_mm = NAN,
                       .bare_g = NAN,
@@ -356,6 +357,7 @@ void tw_least_release(tw_least *least)
 
 enum { THICKNESSES = 9, GRADES = 4 };
 static const double grade_parts[GRADES] = {1.5, 1, 0.75, 0.5};
+enum { OWN_GRADE = 1 };
 static const double THICKNESS_STEP = 0.2; /* [mm] */
 
 static void fill_trade_off(solving *s, double middle, tw_trade_off *out)
@@ -377,7 +379,10 @@ static void fill_trade_off(solving *s, double middle, tw_trade_off *out)
 tw_status tw_plan_trade_off(const tw_plan *plan, const tw_plan_request *request, tw_trade_off *out,
                             tw_error *err)
 {
-    tw_trade_off trade = {.grade_count = GRADES, .arena = tw_arena_new()};
+    tw_trade_off trade = {.plate = plan->plate,
+                          .grade_count = GRADES,
+                          .own_grade = OWN_GRADE,
+                          .arena = tw_arena_new()};
     solving s = {.plan = plan, .request = request, .first = SIZE_MAX};
     bool *changed = NULL;
     tw_status status = TW_OK;

@@ -10,9 +10,10 @@ typedef struct tw_plan_field {
     const char *strike; /**< own name of a zone, else NULL */
     const char *edge;   /**< own name of an edge, or "all"; else NULL */
     double asked, hold; /**< [mm] */
-    double *node;       /**< nu·nv [mm] */
-    double *cell;       /**< (nu−1)(nv−1) [mm], at the sampling points */
-    size_t line_count;  /**< of an edge */
+    const double *own; /**< the plate's own taper's distances, hold not taken off; NULL: to march */
+    double *node;      /**< nu·nv [mm] */
+    double *cell;      /**< (nu−1)(nv−1) [mm], at the sampling points */
+    size_t line_count; /**< of an edge */
     tw_edge_line *lines;
 } tw_plan_field;
 

@@ -3,10 +3,10 @@
  *
  * With distances held, the forged thickness is affine in the thickness of one zone or edge, as long as
  * that stays on one side of every other of its kind: only their order decides which counts where they
- * overlap (src/thickness/blend.c). So two marched maps hold every map between two neighbours, and a
+ * overlap (src/thickness/blend.c). So two forged maps hold every map between two neighbours, and a
  * trial of Brent's method is one pass of mixing them. The volume is a cubic of thickness, so no shorter
- * way is exact. hold and band move the distances' zero and are marched anew for each trial; even
- * sheet's volume is a cubic with known coefficients.
+ * way is exact. hold and band move the distances' zero, so their maps are made anew for each trial, from
+ * the same distances; even sheet's volume is a cubic with known coefficients.
  */
 #include "taperwright/plan.h"
 
@@ -27,7 +27,8 @@ typedef struct reaching {
     double **target;     /* out->change_count: the numbers */
     tw_reach *out;
     double *cell, *node, *volume; /* scratch */
-    tw_map low, high;             /* marched maps, at low_value and high_value */
+    tw_taper *marched;            /* by this file, where the plate's own will not do; or NULL */
+    tw_map low, high;             /* at low_value and high_value */
     double low_value, high_value;
     tw_status status; /* of a trial that failed */
     tw_error err;
@@ -143,6 +144,25 @@ static double value_of(const reaching *r, size_t k, double value)
 
 /* ---- masses ------------------------------------------------------------------------------------------ */
 
+/* Distances hang neither on thickness nor on hold or band: those of the plate's own taper serve, unless
+ * edges join or part. */
+static tw_status find_taper(reaching *r, tw_taper **out, tw_error *err)
+{
+    const tw_taper *bases[] = {r->marched, r->plate->taper};
+    tw_status status = TW_OK;
+
+    *out = NULL;
+    for (size_t k = 0; status == TW_OK && !*out && k < 2; k++)
+        if (bases[k])
+            status = tw_taper_with(bases[k], &r->spec, out, err);
+    if (status != TW_OK || *out)
+        return status;
+    tw_taper_free(r->marched);
+    r->marched = NULL;
+    status = tw_taper_build(r->plate->form, r->plate->grid, &r->spec, r->threads, &r->marched, err);
+    return status == TW_OK ? tw_taper_with(r->marched, &r->spec, out, err) : status;
+}
+
 /* The map with the numbers as they stand in the copy. */
 static tw_status make_map(reaching *r, tw_map *out, tw_error *err)
 {
@@ -153,7 +173,7 @@ static tw_status make_map(reaching *r, tw_map *out, tw_error *err)
     tw_map_release(out);
     if (r->what == SHEET)
         return tw_map_sheet(plate->grid, *r->target[0], out, err);
-    status = tw_taper_build(plate->form, plate->grid, &r->spec, r->threads, &taper, err);
+    status = find_taper(r, &taper, err);
     if (status == TW_OK)
         status = tw_map_forged(taper, out, err);
     tw_taper_free(taper);
@@ -178,7 +198,7 @@ static void mix(size_t n, const double *low, const double *high, double part, do
         out[k] = low[k] + part * (high[k] - low[k]);
 }
 
-/* Mass over the target with a thickness between two marched maps. */
+/* Mass over the target with a thickness between two forged maps. */
 static double miss_between(double value, void *context)
 {
     reaching *r = context;
@@ -456,6 +476,7 @@ tw_status tw_plan_reach(const tw_plate *plate, const char *by, double target_g, 
         status = answer(&r, value, err);
     tw_map_release(&r.low);
     tw_map_release(&r.high);
+    tw_taper_free(r.marched);
     if (status == TW_OK)
         *out = reach;
     else

@@ -66,9 +66,8 @@ void tw_edge_unknown(tw_reader *reader, tw_place place, const char *name)
 
 /* ---- names that must be one of a kind ------------------------------------------------------ */
 
-/* Adds an error when an earlier item has the same name. */
-static void check_unique(tw_reader *reader, const char *what, const char *name, tw_place place,
-                         const char *other, tw_place first)
+void tw_check_unique(tw_reader *reader, const char *what, const char *name, tw_place place,
+                     const char *other, tw_place first)
 {
     if (!name || !other || strcmp(name, other) != 0)
         return;
@@ -115,26 +114,28 @@ void tw_check_names(tw_reader *reader)
                 tw_reader_fault(reader, edge->place, TW_ERR_KEY, "all", "give it another name",
                                 "\"all\" means every edge and cannot name one");
             for (size_t j = 0; j < k; j++)
-                check_unique(reader, "edge", edge->name, edge->place, outline->edges[j].name,
-                             outline->edges[j].place);
+                tw_check_unique(reader, "edge", edge->name, edge->place, outline->edges[j].name,
+                                outline->edges[j].place);
         }
     if (CHECK_LENGTH("strike zones", forged->strike_count, NAMED_MAX, forged->strikes))
         for (size_t k = 0; forged->strikes && k < forged->strike_count; k++)
             for (size_t j = 0; j < k; j++)
-                check_unique(reader, "strike zone", forged->strikes[k].name,
-                             forged->strikes[k].place, forged->strikes[j].name,
-                             forged->strikes[j].place);
+                tw_check_unique(reader, "strike zone", forged->strikes[k].name,
+                                forged->strikes[k].place, forged->strikes[j].name,
+                                forged->strikes[j].place);
     if (CHECK_LENGTH("edges", forged->edge_count, NAMED_MAX, forged->edges))
         for (size_t k = 0; forged->edges && k < forged->edge_count; k++)
             for (size_t j = 0; j < k; j++)
-                check_unique(reader, "edge", forged->edges[k].edge, forged->edges[k].place,
-                             forged->edges[j].edge, forged->edges[j].place);
+                tw_check_unique(reader, "edge", forged->edges[k].edge, forged->edges[k].place,
+                                forged->edges[j].edge, forged->edges[j].place);
     if (CHECK_LENGTH("turned edges", profile->turned_count, NAMED_MAX, profile->turned))
         for (size_t k = 0; profile->turned && k < profile->turned_count; k++)
             for (size_t j = 0; j < k; j++)
-                check_unique(reader, "turned edge", profile->turned[k].edge,
-                             profile->turned[k].place, profile->turned[j].edge,
-                             profile->turned[j].place);
+                tw_check_unique(reader, "turned edge", profile->turned[k].edge,
+                                profile->turned[k].place, profile->turned[j].edge,
+                                profile->turned[j].place);
+    (void)CHECK_LENGTH("zones and edges to keep", profile->plan.keep_count, NAMED_MAX,
+                       profile->plan.keeps);
     (void)CHECK_LENGTH("bands of flutes", profile->flutes_count, NAMED_MAX, profile->flutes);
     (void)CHECK_LENGTH("stations", profile->loft.station_count, NAMED_MAX, profile->loft.stations);
     (void)CHECK_LENGTH("holes", profile->hole_count, HOLES_MAX, profile->holes);

@@ -9,7 +9,7 @@
  * Zones and holes: a twin when they stand on the + side; those on the centre line, and those
  * whose points reach both sides, stay as they are; on the − side alone they are an error. A point
  * measured along an edge has no twin without geometry and is refused.
- * Thickness and turns of edges: a name that became two stands for both; of the four sides of a
+ * Thickness and turns of edges, and what a plan keeps: a name that became two stands for both; of the four sides of a
  * rectangle or a loft, `right` stands for `left` too unless `left` is given.
  * Tape checks are measurements, so they stay as they are.
  */
@@ -314,6 +314,54 @@ static void mirror_turned(tw_reader *reader)
     profile->turned_count = n;
 }
 
+static bool zone_named(const tw_forged_spec *forged, const char *name)
+{
+    for (size_t k = 0; k < forged->strike_count; k++)
+        if (strcmp(forged->strikes[k].name, name) == 0)
+            return true;
+    return false;
+}
+
+/* After the zones have their twins. */
+static side_names sides_of_zone(tw_reader *reader, const char *name)
+{
+    const tw_forged_spec *forged = &reader->profile->forged;
+    side_names names = {{name, NULL}, 1};
+
+    if (zone_named(forged, name))
+        return names;
+    names.name[0] = side_name(reader, name, 1);
+    names.name[1] = side_name(reader, name, -1);
+    if (names.name[0] && names.name[1] && zone_named(forged, names.name[0]))
+        names.count = 2;
+    else
+        names.name[0] = name; /* tw_check_keeps() will say it is unknown */
+    return names;
+}
+
+static void mirror_keeps(tw_reader *reader)
+{
+    tw_plan_spec *plan = &reader->profile->plan;
+    tw_plan_keep *all = tw_reader_array(reader, 2 * plan->keep_count, sizeof *all);
+    bool both = false;
+    size_t n = 0;
+
+    for (size_t k = 0; k < plan->keep_count; k++)
+        both = both || (plan->keeps[k].edge &&
+                        strcmp(plan->keeps[k].edge, tw_profile_side(reader->profile, -1)) == 0);
+    for (size_t k = 0; all && k < plan->keep_count; k++) {
+        const tw_plan_keep *keep = &plan->keeps[k];
+        const side_names names =
+            keep->strike ? sides_of_zone(reader, keep->strike) : sides_of(reader, keep->edge, both);
+        for (size_t j = 0; j < names.count; j++, n++) {
+            all[n] = *keep;
+            *(keep->strike ? &all[n].strike : &all[n].edge) = names.name[j];
+        }
+    }
+    plan->keeps = all;
+    plan->keep_count = n;
+}
+
 void tw_mirror_profile(tw_reader *reader)
 {
     mirror_outline(reader);
@@ -323,4 +371,5 @@ void tw_mirror_profile(tw_reader *reader)
     mirror_holes(reader);
     mirror_edge_thicknesses(reader);
     mirror_turned(reader);
+    mirror_keeps(reader);
 }

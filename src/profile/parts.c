@@ -229,25 +229,6 @@ void tw_read_flutes(tw_reader *reader, const tw_node *node, const tw_key *key, v
     }
 }
 
-void tw_read_plan(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
-{
-    tw_plan_spec *plan = &reader->profile->plan;
-
-    (void)target;
-    *plan = (tw_plan_spec){.least = NAN, .grade = NAN, .within = NAN, .weight = NAN};
-    plan->place = node->place;
-    reader->profile->has_plan = true;
-    if (!tw_read_map(reader, node, key->inside, "plan", plan))
-        return;
-    if (plan->grade_place.line != 0 && plan->within_place.line != 0)
-        tw_reader_fault(reader, plan->within_place, TW_ERR_KEY, NULL, "leave out one of the two",
-                        "grade and within both say how steep a plan may be");
-    else if (plan->grade_place.line == 0 && plan->within_place.line == 0)
-        tw_reader_fault(reader, node->place, TW_ERR_KEY, NULL,
-                        "add \"grade: 1 mm in 60 mm\" or \"within: 90 mm\"",
-                        "a plan does not say how steep it may be");
-}
-
 void tw_read_holes(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
 {
     tw_profile *profile = reader->profile;

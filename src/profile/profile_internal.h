@@ -2,7 +2,8 @@
  * profile_internal.h: shared inside the profile room. Text goes through four steps: bytes are
  * checked (text.c), YAML becomes a tree of plain nodes (tree.c), settings replace nodes of it
  * (settings.c), and the rows of the schema read the tree into the structs (schema.c, reader.c,
- * values.c, points.c, bench.c, scan.c, parts.c, readings.c, readings_table.c, table_cells.c, scale.c).
+ * values.c, points.c, bench.c, scan.c, parts.c, readings.c, readings_table.c, table_cells.c, scale.c,
+ * work.c).
  * Then what depends on several keys is checked (check.c) and `symmetric: yes` is applied (mirror.c).
  * Harness files and rules files go the same way with rows of their own (schema_harness.c); what they hold
  * is in harness_file_internal.h.
@@ -134,6 +135,11 @@ typedef enum tw_group {
     TW_GROUP_SCALE,
     TW_GROUP_FLUTES,
     TW_GROUP_PLAN,
+    TW_GROUP_KEEP_ZONE,
+    TW_GROUP_KEEP_EDGE,
+    TW_GROUP_LOSSES,
+    TW_GROUP_LOSS,
+    TW_GROUP_WEIGHED,
     TW_GROUP_POINT,
     TW_GROUP_HARNESS, /* from here on: of harness files */
     TW_GROUP_SCALES,
@@ -242,7 +248,8 @@ typedef enum tw_number_kind {
     TW_NUMBER_AREA_SPREAD,
     TW_NUMBER_READING, /**< a thickness as an instrument shows it, own unit */
     TW_NUMBER_VELOCITY,
-    TW_NUMBER_GRADE
+    TW_NUMBER_GRADE,
+    TW_NUMBER_LOSS /**< off one side, own unit */
 } tw_number_kind;
 /** Read a number of a kind; NaN stays out. @return false after adding an error */
 bool tw_value_number(tw_reader *reader, const tw_node *node, const char *what, tw_number_kind kind,
@@ -270,7 +277,8 @@ typedef enum tw_word_list {
     TW_WORDS_CLASS,
     TW_WORDS_MAP,
     TW_WORDS_FITTING,
-    TW_WORDS_WHEN
+    TW_WORDS_WHEN,
+    TW_WORDS_WORKED
 } tw_word_list;
 
 void tw_read_format(tw_reader *, const tw_node *, const tw_key *, void *);
@@ -395,7 +403,6 @@ void tw_read_edge_thicknesses(tw_reader *, const tw_node *, const tw_key *, void
 void tw_read_turned(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_holes(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_flutes(tw_reader *, const tw_node *, const tw_key *, void *);
-void tw_read_plan(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_checks(tw_reader *, const tw_node *, const tw_key *, void *);
 
 /* ---- scale.c ------------------------------------------------------------------------------- */
@@ -421,6 +428,25 @@ void tw_read_area(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_paper(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_scale(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_tolerance(tw_reader *, const tw_node *, const tw_key *, void *);
+
+/* ---- work.c -------------------------------------------------------------------------------- */
+
+/** What a plan's keys fill; the spec stands first, so that rows of either go to the same struct. */
+typedef struct tw_plan_keys {
+    tw_plan_spec spec;
+    size_t zone_count, edge_count;
+    tw_plan_keep *zones, *edges;
+} tw_plan_keys;
+
+void tw_read_plan(tw_reader *, const tw_node *, const tw_key *, void *);
+/** A list of what is kept; the row's detail is the offset of its count in tw_plan_keys. */
+void tw_read_keeps(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_losses(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_heats(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_loss(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_weighed(tw_reader *, const tw_node *, const tw_key *, void *);
+/** Strike zones and edges that a plan names; after mirroring. */
+void tw_check_keeps(tw_reader *reader);
 
 /* ---- readings.c and readings_table.c ------------------------------------------------------- */
 
@@ -465,6 +491,9 @@ void tw_check_names(tw_reader *reader);
 void tw_mirror_profile(tw_reader *reader);
 /** Edge names that are used, and points that need a bowl; after mirroring. */
 void tw_check_edges(tw_reader *reader);
+/** Adds an error when an earlier item has the same name. */
+void tw_check_unique(tw_reader *reader, const char *what, const char *name, tw_place place,
+                     const char *other, tw_place first);
 
 /** Edge names of the outline as it stands in the profile. */
 size_t tw_edge_count(const tw_profile *profile);

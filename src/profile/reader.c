@@ -262,6 +262,8 @@ static void read_all(tw_reader *reader, const char *data, size_t size)
     }
     if (!reader->outline_in_doubt && !reader->no_memory)
         tw_check_edges(reader);
+    if (!reader->no_memory)
+        tw_check_keeps(reader);
 }
 
 tw_status tw_profile_read_memory(const char *name, const char *data, size_t size,

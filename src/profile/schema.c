@@ -364,11 +364,11 @@ X(SCALE, false, "scale.", "tare", "net or exact", \
 X(SCALE, false, "scale.", "uncertainty", "a weight", \
   "standard uncertainty beyond the step; all of it when no step is given", \
   tw_read_number, AT(tw_scale_keys, uncertainty), 0, TW_NUMBER_MASS_SPREAD, NONE) \
-X(TOP, false, "", "plan", "{least, grade or within, weight, by}", \
+X(TOP, false, "", "plan", "{least, grade or within, weight, by, zones, edges}", \
   "what taperwright plan is to keep; its options go before these", \
   tw_read_plan, 0, 0, 0, PLAN) \
 X(PLAN, false, "plan.", "least", "a thickness", \
-  "everywhere; the thinnest that the forged map names when not given", \
+  "everywhere; the thinnest that is asked for anywhere when not given", \
   tw_read_number, AT(tw_plan_spec, least), 0, TW_NUMBER_SIZE, NONE) \
 X(PLAN, false, "plan.", "grade", "a grade", "steepest: 1 mm in 60 mm", \
   tw_read_number, AT(tw_plan_spec, grade), AT(tw_plan_spec, grade_place), TW_NUMBER_GRADE, NONE) \
@@ -380,6 +380,56 @@ X(PLAN, false, "plan.", "weight", "a weight", "of the plate at most", \
 X(PLAN, false, "plan.", "by", "strike.NAME, strike.all, edges.NAME or edges.all", \
   "what the weight changes; strike.all when not given", \
   tw_read_text, AT(tw_plan_spec, by), 0, 0, NONE) \
+X(PLAN, false, "plan.", "zones", "a list of {zone, least}", \
+  "what the plan keeps in strike zones, in place of their thickness in the forged map", \
+  tw_read_keeps, AT(tw_plan_keys, zones), 0, AT(tw_plan_keys, zone_count), KEEP_ZONE) \
+X(KEEP_ZONE, true, "plan.zones[].", "zone", "a strike zone's name, or all", \
+  "all is every strike zone that no other entry names; with symmetric a name means both sides", \
+  tw_read_text, AT(tw_plan_keep, strike), AT(tw_plan_keep, place), 0, NONE) \
+X(KEEP_ZONE, true, "plan.zones[].", "least", "a thickness", "kept all over the zone", \
+  tw_read_thickness, AT(tw_plan_keep, least), 0, 0, NONE) \
+X(PLAN, false, "plan.", "edges", "a list of {edge, least}", \
+  "what the plan keeps along edges, in place of their thickness in the forged map", \
+  tw_read_keeps, AT(tw_plan_keys, edges), 0, AT(tw_plan_keys, edge_count), KEEP_EDGE) \
+X(KEEP_EDGE, true, "plan.edges[].", "edge", "an edge's name, or all", \
+  "all is every edge of the outline that no other entry names, never a hole", \
+  tw_read_text, AT(tw_plan_keep, edge), AT(tw_plan_keep, place), 0, NONE) \
+X(KEEP_EDGE, true, "plan.edges[].", "least", "a thickness", \
+  "at the edge; one without a thickness in the forged map may be named too", \
+  tw_read_thickness, AT(tw_plan_keep, least), 0, 0, NONE) \
+X(TOP, false, "", "worked", "flat or raised", \
+  "flat: drawn thin in the flat or as it is shaped, counted from the sheet; raised: shaped first, then " \
+  "thinned, counted from the sheet as formed; flat when not given", \
+  tw_read_word, AT(tw_profile, worked), 0, TW_WORDS_WORKED, NONE) \
+X(TOP, false, "", "losses", "{heats, scale, polish, trim}", \
+  "metal that goes on the way from sheet to finished plate; the blank carries it", \
+  tw_read_losses, 0, 0, 0, LOSSES) \
+X(LOSSES, false, "losses.", "heats", "a whole number", \
+  "how often it is heated, annealing too: each burns scale off; 0 to 100", \
+  tw_read_heats, AT(tw_losses_spec, heats), 0, 0, NONE) \
+X(LOSSES, false, "losses.", "scale", "a length, or {value, uncertainty}", \
+  "burnt off each side in each heat", \
+  tw_read_loss, AT(tw_losses_spec, scale), 0, 0, LOSS) \
+X(LOSSES, false, "losses.", "polish", "a length, or {value, uncertainty}", \
+  "ground and polished off each side, in all", \
+  tw_read_loss, AT(tw_losses_spec, polish), 0, 0, LOSS) \
+X(LOSS, true, "losses.polish.", "value", "a length", "off each side", \
+  tw_read_number, AT(tw_loss, value), 0, TW_NUMBER_LOSS, NONE) \
+X(LOSS, false, "losses.polish.", "uncertainty", "a length", \
+  "standard uncertainty of the value; when not given, half of the value is taken as a bound", \
+  tw_read_number, AT(tw_loss, uncertainty), 0, TW_NUMBER_LOSS, NONE) \
+X(LOSSES, false, "losses.", "trim", "a length", \
+  "width of the strip along the outline that is cut off at the end", \
+  tw_read_number, AT(tw_losses_spec, trim.value), 0, TW_NUMBER_HOLD, NONE) \
+X(TOP, false, "", "weighed", "{blank, rough, finished}", \
+  "what the metal weighed on the way", \
+  tw_read_weighed, 0, 0, 0, WEIGHED) \
+X(WEIGHED, false, "weighed.", "blank", "a weight", "cut, before any work", \
+  tw_read_number, AT(tw_weighed_spec, blank), 0, TW_NUMBER_MASS, NONE) \
+X(WEIGHED, false, "weighed.", "rough", "a weight", "hammered, before polishing and trimming", \
+  tw_read_number, AT(tw_weighed_spec, rough), 0, TW_NUMBER_MASS, NONE) \
+X(WEIGHED, false, "weighed.", "finished", "a weight", "trimmed and polished", \
+  tw_read_number, AT(tw_weighed_spec, finished), 0, TW_NUMBER_MASS, NONE) \
 X(TOP, false, "", "measured to", "a length", \
   "bound of every length of the form: tape and ruler are good to this; of a scan, its longest side; 1 mm when not given", \
   tw_read_number, AT(tw_profile, measured_to), 0, TW_NUMBER_HOLD, NONE) \
@@ -457,6 +507,7 @@ tw_naming tw_schema_naming(tw_group group)
         [TW_GROUP_SCALES] = {"name", NULL},         [TW_GROUP_OWN_FITTING] = {"fitting", NULL},
         [TW_GROUP_PART] = {"name", NULL},           [TW_GROUP_FITTING] = {"fitting", NULL},
         [TW_GROUP_PIECE] = {"file", NULL},          [TW_GROUP_LIMIT] = {"name", "limit"},
+        [TW_GROUP_KEEP_ZONE] = {"zone", NULL},      [TW_GROUP_KEEP_EDGE] = {"edge", NULL},
     };
 
     return namings[group];

@@ -67,6 +67,7 @@ static const char *const class_words[] = {"normal", "special", "A", "B", "C", "D
 static const char *const map_words[] = {"sheet", "forged", "readings"};
 static const char *const fitting_words[] = {"metal", "strap", "lining"};
 static const char *const when_words[] = {"after forming", "before forming"};
+static const char *const worked_words[] = {"flat", "raised"};
 /* A row's detail is an index here; `first` is the enumerator of the first word. */
 static const struct {
     tw_words words;
@@ -95,6 +96,8 @@ static const struct {
                           TW_FITTING_METAL},
     [TW_WORDS_WHEN] = {WORDS("when a limit holds (before forming or after forming)", when_words),
                        0},
+    [TW_WORDS_WORKED] = {WORDS("how metal is worked (flat or raised)", worked_words),
+                         TW_WORKED_FLAT},
 };
 
 void tw_read_word(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
@@ -222,6 +225,7 @@ static const struct {
     [TW_NUMBER_VELOCITY] = {TW_VELOCITY, false, true, false, 0.1, 20, "100 to 20000 m/s", "m/s"},
     [TW_NUMBER_GRADE] = {TW_GRADE, false, true, false, 1e-5, 1, "1 mm in 100000 mm to 1 mm in 1 mm",
                          "in 60"},
+    [TW_NUMBER_LOSS] = {TW_LENGTH, false, false, true, 0, 5, "0 to 5 mm", "mm"},
 };
 
 tw_dimension tw_number_dimension(tw_number_kind kind)

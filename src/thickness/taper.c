@@ -46,7 +46,7 @@ static tw_status check_size(const tw_form *form, const char *what, const char *n
     return TW_OK;
 }
 
-static tw_status check_spec(const tw_form *form, const tw_forged_spec *spec, tw_error *err)
+tw_status tw_taper_check(const tw_form *form, const tw_forged_spec *spec, tw_error *err)
 {
     tw_status status = TW_OK;
 
@@ -277,7 +277,7 @@ static tw_status march_strike(const tw_taper *taper, tw_march *march, size_t num
     return TW_OK;
 }
 
-static tw_status gather_zones(tw_taper *taper, tw_error *err)
+tw_status tw_taper_gather_zones(tw_taper *taper, tw_error *err)
 {
     const tw_forged_spec *spec = taper->spec;
     const size_t nodes = taper->grid->nu * taper->grid->nv;
@@ -404,7 +404,7 @@ static tw_status march_sources(tw_taper *taper, unsigned threads, tw_error *err)
     status = gather_edges(taper, groups, err);
     if (status == TW_OK)
         status = march_all(taper, groups, threads, err);
-    return status == TW_OK ? gather_zones(taper, err) : status;
+    return status == TW_OK ? tw_taper_gather_zones(taper, err) : status;
 }
 
 /* ---- the taper ---------------------------------------------------------------------------- */
@@ -417,7 +417,7 @@ tw_status tw_taper_build(const tw_form *form, const tw_grid *grid, const tw_forg
     tw_status status;
 
     assert(form && grid && spec && out);
-    status = check_spec(form, spec, err);
+    status = tw_taper_check(form, spec, err);
     if (status != TW_OK)
         return status;
     arena = tw_arena_new();

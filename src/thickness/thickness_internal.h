@@ -82,6 +82,11 @@ tw_status tw_taper_march_lines(tw_march *march, const tw_form *form, const tw_gr
                                const tw_edge_line *lines, size_t line_count, double *distance,
                                tw_error *err);
 
+/** @brief Whether a spec's numbers can be meant. */
+tw_status tw_taper_check(const tw_form *form, const tw_forged_spec *spec, tw_error *err);
+/** @brief Zones of equal thickness and hold become one source, the least of their distances. */
+tw_status tw_taper_gather_zones(tw_taper *taper, tw_error *err);
+
 /** @brief Empty map with arrays for a grid. */
 tw_status tw_map_make(tw_map_kind kind, const tw_grid *grid, tw_map *out, tw_error *err);
 /** @brief Let one value, at a tape point, widen the extremes. */

@@ -3,7 +3,8 @@
  * thickness that falls from 1.2 to 0.6 of the stock, and as formed. Beside the time its error: the
  * rim against its closed form, R√(2∫(t/t₀) sin φ dφ) = 134.8010 mm, and 0.9980 R. Prints
  *     blank KIND NODES MS STEPS FACTORISATIONS RIM_MM
- * with the median time. No peer: no general-purpose program does this.
+ * with the median time. `bench_blank NODES` does one size, as formed; else all. The peer is
+ * blank_scipy.py.
  */
 #include "bench.h"
 
@@ -56,7 +57,7 @@ static bool measure(const tw_form *form, bool prescribed, size_t nodes)
     return true;
 }
 
-int main(void)
+int main(int argc, char **argv)
 {
     static const size_t sizes[] = {1300, 5000, 20000};
     char text[512];
@@ -70,7 +71,9 @@ int main(void)
              150 * sqrt(0.75), 150 * sqrt(0.75));
     well = tw_profile_read_memory("cap", text, strlen(text), NULL, 0, &profile, NULL) == TW_OK &&
            tw_form_build(profile, &form, NULL, NULL) == TW_OK;
-    for (size_t k = 0; well && k < 2 * (sizeof sizes / sizeof *sizes); k++)
+    if (argc > 1)
+        well = well && measure(form, false, (size_t)strtoul(argv[1], NULL, 10));
+    for (size_t k = 0; argc < 2 && well && k < 2 * (sizeof sizes / sizeof *sizes); k++)
         well = measure(form, k % 2 == 0, sizes[k / 2]);
     tw_form_free(form);
     tw_profile_free(profile);

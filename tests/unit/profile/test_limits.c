@@ -242,6 +242,16 @@ static void faulty_samples_have_one_fault(void **state)
                  {"keel-without-width", 10, 9},
                  {"station-order", 9, 15},
                  {"deep", 3, 39},
+                 {"unknown-zone", 20, 14},
+                 {"unknown-plan-edge", 20, 14},
+                 {"negative-least", 20, 26},
+                 {"half-a-heat", 17, 17},
+                 {"many-heats", 17, 17},
+                 {"heats-without-scale", 17, 10},
+                 {"negative-loss", 17, 18},
+                 {"loss-in-doubt", 17, 47},
+                 {"rough-heavier", 17, 32},
+                 {"worked-cast", 17, 9},
                  {"binary", 1, 1}};
 
     (void)state;

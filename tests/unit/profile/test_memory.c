@@ -57,6 +57,31 @@ static void every_failed_request_of_a_table_is_told(void **state)
     tw_profile_free(profile);
 }
 
+/* What a plan keeps, mirrored. */
+static void every_failed_request_of_a_plan_is_told(void **state)
+{
+    static const char text[] =
+        FLAT "symmetric: yes\nthickness: {forged: {strike: [{name: a, at: [40, 0], radius: 9 mm, "
+             "thickness: 2 mm}]}}\nplan: {grade: 1 in 60, zones: [{zone: a, least: 2 mm}], edges: "
+             "[{edge: rim, least: 1 mm}]}\n";
+    tw_profile *profile = NULL;
+    tw_status status = TW_ERR_MEMORY;
+    long tries = 0;
+
+    (void)state;
+    for (; status != TW_OK; tries++) {
+        tw_notes errors;
+        allowed = tries;
+        status = tw_profile_read_memory("t.yaml", text, strlen(text), NULL, 0, &profile, &errors);
+        if (status != TW_OK) {
+            assert_int_equal(status, TW_ERR_MEMORY);
+            assert_true(!profile && errors.count > 0);
+        }
+    }
+    assert_true(tries > 40 && profile->plan.keep_count == 3);
+    tw_profile_free(profile);
+}
+
 /* A harness that includes another, with plates, fittings, weighings and sets. */
 static void every_failed_request_of_a_harness_is_told(void **state)
 {
@@ -147,6 +172,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_failed_request_is_told),
         cmocka_unit_test(every_failed_request_of_a_table_is_told),
+        cmocka_unit_test(every_failed_request_of_a_plan_is_told),
         cmocka_unit_test(every_failed_request_of_a_harness_is_told),
         cmocka_unit_test(every_failed_request_of_rules_is_told),
         cmocka_unit_test(faults_and_failures_together),
