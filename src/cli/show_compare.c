@@ -20,6 +20,8 @@ static const char *row_title(tw_reason reason)
         return "sheet of the same mass";
     case TW_REASON_STOCK:
         return "the profile's own sheet";
+    case TW_REASON_AS_FORMED:
+        return "sheet as formed";
     }
     return "sheet";
 }
