@@ -109,7 +109,8 @@ typedef struct tw_layout {
 /**
  * @brief Flat sheet of one thickness formed to this face with the least work. Metal keeps its volume;
  * nothing holds the rim.
- * The thickness at a node is stock · blank area / area about it.
+ * The metal at a node is stock · blank area; its thickness is what that leaves on the face that the form
+ * gives, which stays where it is.
  * @param[out] out  pair with tw_layout_free()
  * @return TW_OK; TW_ERR_DOMAIN (stock not above 0); as tw_mesh_build(); TW_ERR_UNREACHABLE (no layout
  * without an overturned triangle was found); TW_ERR_INTERRUPTED
@@ -148,6 +149,12 @@ TW_API void tw_layout_free(tw_layout *layout);
 TW_API bool tw_layout_to_blank(const tw_layout *layout, const double tape[2], double blank[2]);
 /** @brief Where a point of the blank lies on the plate; as tw_layout_to_blank(). */
 TW_API bool tw_layout_to_tape(const tw_layout *layout, const double blank[2], double tape[2]);
+/**
+ * @brief Thickness of the formed plate at a tape point, linear between nodes.
+ * @param[out] mm  always filled; off the metal that of the place of the boundary nearest by tape [mm]
+ * @return whether the point lies in the metal as the triangles have it
+ */
+TW_API bool tw_layout_thickness_at(const tw_layout *layout, const double tape[2], double *mm);
 /**
  * @brief Boundary of the blank as closed lines, metal on the left; line 0 is the outer one.
  * @param      loop   0 … mesh->loop_count − 1

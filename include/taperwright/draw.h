@@ -20,7 +20,8 @@ typedef struct tw_draw_options {
     size_t width; /**< pixels; 0: 1600 */
     tw_units units;
     const char *date; /**< printed when not NULL */
-    size_t which; /**< the comparison's row to draw; SIZE_MAX: own stock, else strike thickness */
+    /** The comparison's row to draw; SIZE_MAX: sheet as formed, else own stock, else strike thickness. */
+    size_t which;
     unsigned threads;
     double expanded_g; /**< ± of the mass from readings, 95 % [g], printed beside it; 0: none */
     /** With the scale weight, told under the map from readings; NULL: the scale weight alone. */
@@ -28,7 +29,7 @@ typedef struct tw_draw_options {
 } tw_draw_options;
 
 /**
- * @brief Draw forged, sheet and difference beside each other.
+ * @brief Draw forged, sheet (even, or as formed with its own map) and difference beside each other.
  * @param[out] image  pair with tw_image_release(); its height follows from the plate's shape
  * @return TW_OK; TW_ERR_DOMAIN (width outside 600 … 20000); TW_ERR_MEMORY
  * Same input, fonts and libraries: same bytes.

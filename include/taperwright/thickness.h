@@ -1,19 +1,26 @@
 /*
  * thickness.h: how thick the plate is where. A map holds a thickness at every node of a grid and at
- * every cell's sampling point: even sheet, or forged from strike zones to edges.
+ * every cell's sampling point: even sheet, sheet as formed, forged from strike zones to edges, or from
+ * readings.
  */
 #ifndef TAPERWRIGHT_THICKNESS_H
 #define TAPERWRIGHT_THICKNESS_H
 
 #include "taperwright/base.h"
+#include "taperwright/blank.h"
 #include "taperwright/form.h"
 
 #ifdef __cplusplus
 extern "C" {
 #endif
 
-typedef enum tw_map_kind { TW_MAP_SHEET, TW_MAP_FORGED, TW_MAP_READINGS } tw_map_kind;
-/** @return the word used in JSON and text: "sheet", "forged", "readings". */
+typedef enum tw_map_kind {
+    TW_MAP_SHEET,
+    TW_MAP_FORGED,
+    TW_MAP_READINGS,
+    TW_MAP_AS_FORMED /**< sheet as least work forms it; no plate has it among its own maps */
+} tw_map_kind;
+/** @return the word used in JSON and text: "sheet", "forged", "readings", "as-formed". */
 TW_API const char *tw_map_word(tw_map_kind kind);
 
 /** A thickness map on a grid it borrows. Pair any filling call with tw_map_release(). */
@@ -34,6 +41,16 @@ TW_API void tw_map_release(tw_map *map);
 
 /** @brief Even sheet. @return TW_OK; TW_ERR_DOMAIN unless 0 < thickness; TW_ERR_MEMORY */
 TW_API tw_status tw_map_sheet(const tw_grid *grid, double thickness, tw_map *out, tw_error *err);
+
+/**
+ * @brief Sheet as least work forms it, carried from a layout to a grid of the same form: nodes and
+ * sampling points linear between the layout's nodes, off the metal as its boundary is. Extremes and
+ * steepest grade are the layout's own.
+ * @param layout  as tw_layout_as_formed() makes it; not needed afterwards
+ * @return TW_OK; TW_ERR_MEMORY
+ */
+TW_API tw_status tw_map_as_formed(const tw_layout *layout, const tw_grid *grid, tw_map *out,
+                                  tw_error *err);
 
 /**
  * Distances that a forged taper needs, marched once per grid: one field per set of strike zones

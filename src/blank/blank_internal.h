@@ -130,7 +130,9 @@ typedef struct tw_layout_places {
     tw_bins tape, blank;
 } tw_layout_places;
 
-/** Everything a layout reports, from mesh, blank, stock. `metal` as in tw_descent. */
-tw_status tw_layout_report(tw_layout *layout, const double *metal, tw_error *err);
+/** Everything a layout reports, from mesh, blank, stock. `metal` as in tw_descent; the form's face lies
+ * out_of_middle × thickness outside the middle of the metal. */
+tw_status tw_layout_report(tw_layout *layout, const double *metal, double out_of_middle,
+                           tw_error *err);
 
 #endif

@@ -221,7 +221,8 @@ static tw_status lay_out(const order *o, tw_layout **out, tw_error *err)
         layout->stock = o->options->stock;
         layout->blank = coarse.at;
         coarse.mesh = NULL;
-        status = tw_layout_report(layout, o->thickness ? coarse.metal : NULL, err);
+        status =
+            tw_layout_report(layout, o->thickness ? coarse.metal : NULL, o->out_of_middle, err);
     }
     tw_mesh_free(coarse.mesh);
     if (status != TW_OK) {

@@ -1,6 +1,7 @@
 /*
  * locate.c: which triangle a point lies in, by square bins that list the triangles whose boxes meet
- * them. Serves carrying a layout to a finer mesh, and points of plate and blank both ways.
+ * them. Serves carrying a layout to a finer mesh, points of plate and blank both ways, and thickness
+ * anywhere.
  */
 #include "blank_internal.h"
 
@@ -88,12 +89,14 @@ static void shares_of(const double a[2], const double b[2], const double c[2], c
     share[0] = 1 - share[1] - share[2];
 }
 
-static double segment_distance2(const double a[2], const double b[2], const double p[2])
+/* Square of the distance of a point from a side; `along` is where on it, 0…1. */
+static double side_distance2(const double a[2], const double b[2], const double p[2], double *along)
 {
     const double x = b[0] - a[0], y = b[1] - a[1];
     const double t = fmin(fmax(((p[0] - a[0]) * x + (p[1] - a[1]) * y) / (x * x + y * y), 0), 1);
     const double dx = p[0] - a[0] - t * x, dy = p[1] - a[1] - t * y;
 
+    *along = t;
     return dx * dx + dy * dy;
 }
 
@@ -121,7 +124,8 @@ size_t tw_bins_find(const tw_bins *bins, const tw_mesh *mesh, const double (*at)
             for (size_t k = bins->first[bin]; k < bins->first[bin + 1]; k++) {
                 const uint32_t *n = mesh->triangle[bins->triangle[k]];
                 for (int e = 0; e < 3; e++) {
-                    const double d = segment_distance2(at[n[e]], at[n[(e + 1) % 3]], point);
+                    double along;
+                    const double d = side_distance2(at[n[e]], at[n[(e + 1) % 3]], point, &along);
                     if (d < nearest) {
                         nearest = d;
                         which = bins->triangle[k];
@@ -134,4 +138,39 @@ size_t tw_bins_find(const tw_bins *bins, const tw_mesh *mesh, const double (*at)
         shares_of(at[n[0]], at[n[1]], at[n[2]], point, share);
     }
     return which;
+}
+
+/* Boundaries have some hundred sides: each is asked. */
+static double nearest_on_boundary(const tw_mesh *mesh, const double *value, const double tape[2])
+{
+    double nearest = INFINITY, found = NAN;
+
+    for (size_t k = 0; k < mesh->loop_count; k++)
+        for (size_t s = mesh->loop_first[k]; s < mesh->loop_first[k + 1]; s++) {
+            const size_t next = s + 1 < mesh->loop_first[k + 1] ? s + 1 : mesh->loop_first[k];
+            const uint32_t a = mesh->loop_node[s], b = mesh->loop_node[next];
+            double along;
+            const double d = side_distance2(mesh->tape[a], mesh->tape[b], tape, &along);
+            if (d < nearest) {
+                nearest = d;
+                found = (1 - along) * value[a] + along * value[b];
+            }
+        }
+    return found;
+}
+
+bool tw_layout_thickness_at(const tw_layout *layout, const double tape[2], double *mm)
+{
+    const tw_mesh *mesh = layout->mesh;
+    double share[3];
+    const size_t t = tw_bins_find(&layout->places->tape, mesh, mesh->tape, tape, 0, share);
+
+    if (t == SIZE_MAX) {
+        *mm = nearest_on_boundary(mesh, layout->thickness, tape);
+        return false;
+    }
+    *mm = 0;
+    for (int k = 0; k < 3; k++)
+        *mm += share[k] * layout->thickness[mesh->triangle[t][k]];
+    return true;
 }

@@ -105,7 +105,23 @@ static void areas_to_ratios(tw_layout *layout, const double *metal, double *scra
     }
 }
 
-static void report_thickness(tw_layout *layout, const double *metal, double *scratch)
+/* Volume per area of the mesh between two parallel faces whose middle lies `shift` outward of it:
+ * 1 + 2Hs + Ks² integrated over s = shift ± t/2 (derived here). The form's face is where it is, whatever
+ * becomes of the sheet, so the metal's middle leaves the mesh's, at half the stock, as t leaves it. */
+static double thickness_of(double volume, double stock, double out_of_middle, double mean,
+                           double gauss)
+{
+    double t = volume;
+
+    for (int step = 0; step < 3; step++) { /* H·t and K·t² are far below 1 */
+        const double shift = out_of_middle * (stock - t);
+        t = volume / (1 + 2 * mean * shift + gauss * (shift * shift + t * t / 12));
+    }
+    return t;
+}
+
+static void report_thickness(tw_layout *layout, const double *metal, double out_of_middle,
+                             double *scratch)
 {
     const tw_mesh *mesh = layout->mesh;
     const tw_mesh_metric *metric = mesh->metric;
@@ -122,11 +138,10 @@ static void report_thickness(tw_layout *layout, const double *metal, double *scr
     layout->ratio_error = 0;
     areas_to_ratios(layout, metal, scratch);
     for (size_t n = 0; n < mesh->node_count; n++) {
-        double *t = &layout->thickness[n], v;
-        /* v = t + Kt³/12, turned round by two steps from t = v; K·t² is far below 1 */
-        *t = v = layout->stock * layout->area_ratio[n];
-        for (int step = 0; step < 2; step++)
-            *t = v - mesh->gauss_curvature[n] * *t * *t * *t / 12;
+        double *t = &layout->thickness[n];
+        *t = thickness_of(layout->stock * layout->area_ratio[n], layout->stock,
+                          metal ? 0 : out_of_middle, mesh->mean_curvature[n],
+                          mesh->gauss_curvature[n]);
         tw_sum_add(&area, layout->area_ratio[n] * mesh->area[n]);
         if (*t < layout->thinnest) {
             layout->thinnest = *t;
@@ -240,7 +255,8 @@ static bool boundary_crosses(const tw_layout *layout)
     return false;
 }
 
-tw_status tw_layout_report(tw_layout *layout, const double *metal, tw_error *err)
+tw_status tw_layout_report(tw_layout *layout, const double *metal, double out_of_middle,
+                           tw_error *err)
 {
     const tw_mesh *mesh = layout->mesh;
     const size_t nodes = mesh->node_count;
@@ -261,7 +277,7 @@ tw_status tw_layout_report(tw_layout *layout, const double *metal, tw_error *err
         return tw_fail(err, TW_ERR_UNREACHABLE, "a triangle of the layout is turned over");
     lay_over_chart(layout);
     report_strains(layout, tensor);
-    report_thickness(layout, metal, scratch);
+    report_thickness(layout, metal, out_of_middle, scratch);
     report_rim(layout, on_boundary);
     report_grade(layout, on_boundary);
     for (int c = 0; c < 2; c++) {

@@ -155,6 +155,8 @@ static tw_status begin_table(tw_table *t, const tw_lengths *lengths, tw_error *e
         return tw_table_add_readings(t, err);
     case TW_MAP_FORGED:
         return TW_OK;
+    case TW_MAP_AS_FORMED: /* none of a plate's own maps */
+        break;
     }
     assert(false && "a kind of map");
     return TW_OK;

@@ -89,6 +89,8 @@ static tw_status make_map(const work *w, const tw_plate_map *map, const tw_profi
         return status == TW_OK ? tw_map_forged(*taper, out, err) : status;
     case TW_MAP_READINGS:
         return carry_readings(w->plate, map, grid, arena, out, err);
+    case TW_MAP_AS_FORMED: /* none of a plate's own maps */
+        break;
     }
     assert(false && "a kind of map");
     return TW_ERR_SHAPE;

@@ -6,6 +6,7 @@
 #define CLI_INTERNAL_H
 
 #include "taperwright/base.h"
+#include "taperwright/blank.h"
 #include "taperwright/budget.h"
 #include "taperwright/compare.h"
 #include "taperwright/draw.h"
@@ -434,9 +435,22 @@ void tw_show_limits_text(tw_output *out, tw_units units, const tw_cli_limits *fo
 json_t *tw_show_limits_json(const tw_cli_limits *found);
 void tw_show_limits_csv(tw_output *out, const tw_cli_limits *found);
 
-void tw_show_compare_text(tw_output *out, const tw_args *args, const tw_comparison *comparison);
-json_t *tw_show_compare_json(const tw_args *args, const tw_comparison *comparison);
-void tw_show_compare_csv(tw_output *out, const tw_args *args, const tw_comparison *comparison);
+/** What `compare` found out about a plate. */
+typedef struct tw_cli_comparison {
+    tw_comparison rows;
+    tw_layout *layout; /**< of the row as formed; NULL without it */
+    tw_map as_formed;
+    tw_stock stock; /**< that it was formed from */
+    tw_forming_bounds bounds;
+    char missing[256]; /**< why that row is not there though nothing else was asked for; "" */
+} tw_cli_comparison;
+/** @brief Lay the face out and append the row as formed, unless other rows alone are asked for. Where it
+ * cannot be, `missing` says why, and a note on stderr where no text does; a failure only when it was asked for by name. */
+tw_status tw_cli_as_formed(const tw_args *args, tw_cli_comparison *found, tw_error *err);
+void tw_cli_comparison_release(tw_cli_comparison *found);
+void tw_show_compare_text(tw_output *out, const tw_args *args, const tw_cli_comparison *found);
+json_t *tw_show_compare_json(const tw_args *args, const tw_cli_comparison *found);
+void tw_show_compare_csv(tw_output *out, const tw_args *args, const tw_cli_comparison *found);
 /** @return true when --against asks for this row, or for none in particular. */
 bool tw_show_against(const tw_args *args, const tw_against *against);
 

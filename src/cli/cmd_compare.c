@@ -34,38 +34,46 @@ static tw_status draw(const tw_args *args, const tw_comparison *comparison, size
     return status == TW_OK ? tw_cli_image_write(out, profile->plate, &image, err) : status;
 }
 
-static tw_status show(const tw_args *args, const tw_comparison *comparison, tw_output *out,
+static tw_status show(const tw_args *args, const tw_cli_comparison *found, tw_output *out,
                       tw_error *err)
 {
     if (args->json)
-        return tw_json_print(tw_show_compare_json(args, comparison), out, err);
+        return tw_json_print(tw_show_compare_json(args, found), out, err);
     if (args->csv)
-        tw_show_compare_csv(out, args, comparison);
+        tw_show_compare_csv(out, args, found);
     else
-        tw_show_compare_text(out, args, comparison);
+        tw_show_compare_text(out, args, found);
     return TW_OK;
 }
 
 static tw_status compute(const tw_args *args, const tw_plate *plate, tw_output *text,
                          tw_output *picture, tw_error *err)
 {
-    tw_comparison comparison;
+    tw_cli_comparison found = {.layout = NULL};
     size_t which;
-    tw_status status = tw_compare(plate, (unsigned)args->threads, &comparison, err);
+    tw_status status = tw_compare(plate, (unsigned)args->threads, &found.rows, err);
 
-    if (status != TW_OK) {
+    if (status == TW_OK)
+        status = tw_cli_as_formed(args, &found, err);
+    if (status != TW_OK)
         tw_cli_error_in(plate->profile, err);
-        return status;
-    }
-    status = find_row(args, &comparison, &which, err);
+    else
+        status = find_row(args, &found.rows, &which, err);
     if (status == TW_OK && text)
-        status = show(args, &comparison, text, err);
+        status = show(args, &found, text, err);
     if (status == TW_OK && picture)
-        status = draw(args, &comparison, which, picture, err);
+        status = draw(args, &found.rows, which, picture, err);
+    tw_cli_comparison_release(&found);
     return status;
 }
 
 tw_status tw_cmd_compare(const tw_args *args, tw_notes *errors)
 {
+    tw_error err;
+
+    if (args->quick && args->against == TW_REASON_AS_FORMED) {
+        tw_fail(&err, TW_ERR_USAGE, "--quick leaves out what --against as-formed is to show");
+        return tw_cli_give(errors, &err);
+    }
     return tw_cli_with_picture(args, NULL, compute, errors);
 }

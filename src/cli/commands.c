@@ -8,7 +8,8 @@
 #include <string.h>
 
 const char *const tw_unit_choices[] = {"metric", "inch", NULL};
-static const char *const reason_choices[] = {"strike thickness", "same mass", "own stock", NULL};
+static const char *const reason_choices[] = {"strike thickness", "same mass", "own stock",
+                                             "as formed", NULL};
 static const char *const system_choices[] = {"msg", "uss", "swg", "bwg", "bg", "awg", NULL};
 static const char *const map_choices[] = {"sheet", "forged", "readings", NULL};
 static const char *const shell_choices[] = {"bash", NULL};
@@ -16,7 +17,8 @@ static const char *const shell_choices[] = {"bash", NULL};
 _Static_assert(sizeof system_choices / sizeof *system_choices == TW_GAUGE_SYSTEMS + 1, "systems");
 _Static_assert(TW_MAP_SHEET == 0 && TW_MAP_FORGED == 1 && TW_MAP_READINGS == 2, "maps");
 _Static_assert(TW_METRIC == 0 && TW_INCH == 1, "units");
-_Static_assert(TW_REASON_STRIKE == 0 && TW_REASON_SAME_MASS == 1 && TW_REASON_STOCK == 2,
+_Static_assert(TW_REASON_STRIKE == 0 && TW_REASON_SAME_MASS == 1 && TW_REASON_STOCK == 2 &&
+                   TW_REASON_AS_FORMED == 3,
                "reasons");
 
 const tw_option tw_model_options[] = {
@@ -107,7 +109,11 @@ static const tw_option compare_options[] = {
      .target = TW_AT(against),
      .argument = "SHEET",
      .choices = reason_choices,
-     .help = "one sheet only: strike-thickness, same-mass or own-stock"},
+     .help = "one sheet only: strike-thickness, same-mass, own-stock or as-formed"},
+    {.name = "quick",
+     .letter = 'q',
+     .target = TW_AT(quick),
+     .help = "leave out sheet as formed, which takes some of the time"},
     TW_JSON_ROW,
     TW_CSV_ROW,
     {.name = "inertia",
@@ -281,7 +287,9 @@ static const tw_command plate_commands[] = {
      .run = tw_cmd_compare,
      .summary = "a forged plate against even sheet: grams, where they sit, balance",
      .about = "Sets the forged plate beside even sheet of the same face: as thick as the strike\n"
-              "zone, of the same mass, and the profile's own sheet when it gives one.\n"
+              "zone, of the same mass, and the profile's own sheet when it gives one. Last stands\n"
+              "the own sheet (else the one nearest in mass) as forming leaves it: laid out flat\n"
+              "with the least work, an estimate of what hammer and stake do to it at the least.\n"
               "difference_g is sheet minus forged; centroid_shift_mm is forged minus sheet.\n"
               "Thickness here is bookkeeping, not a protection rating.",
      .examples = {"compare profiles/breastplate.yaml",

@@ -1,4 +1,4 @@
-/* show_compare.c: forged against even sheet as text in a maker's words, JSON and CSV. */
+/* show_compare.c: forged against sheet, even and as formed, as text in a maker's words, JSON and CSV. */
 #include "cli_internal.h"
 
 #include <math.h>
@@ -11,7 +11,7 @@ bool tw_show_against(const tw_args *args, const tw_against *against)
     return args->against < 0 || args->against == (int)against->reason;
 }
 
-static const char *row_title(tw_reason reason)
+static const char *row_title(tw_reason reason, bool own)
 {
     switch (reason) {
     case TW_REASON_STRIKE:
@@ -20,6 +20,8 @@ static const char *row_title(tw_reason reason)
         return "sheet of the same mass";
     case TW_REASON_STOCK:
         return "the profile's own sheet";
+    case TW_REASON_AS_FORMED:
+        return own ? "the profile's own sheet" : "the stock sheet nearest in mass";
     }
     return "sheet";
 }
@@ -80,17 +82,61 @@ static void show_balance(tw_output *out, tw_units units, const tw_against *row, 
     tw_output_print(out, NULL, moved ? "\n" : "the same\n");
 }
 
-static void show_row(tw_output *out, const tw_args *args, const tw_against *row,
-                     const tw_profile *profile)
+/* A sheet that a face asks no stretching of differs by less than anyone can gauge. */
+static bool only_bent(const tw_map *map)
 {
-    const tw_stock sheet =
-        row->reason == TW_REASON_STOCK ? profile->sheet : (tw_stock){.thickness = row->sheet_mm};
+    return map->thickest - map->thinnest < 0.005;
+}
+
+static void show_formed(tw_output *out, tw_units units, const tw_cli_comparison *found,
+                        const tw_against *row)
+{
+    const double stock = row->sheet_mm;
+    char words[4][WORDS];
+
+    if (found->layout->overlaps)
+        tw_output_print(out, NULL,
+                        "  blank           laid flat it would lie over itself: not to be had from "
+                        "one sheet in one piece\n");
+    if (only_bent(row->map)) {
+        tw_output_print(out, NULL,
+                        "  thickness       as bought everywhere: this face can be bent from flat "
+                        "sheet without stretching it\n");
+        return;
+    }
+    tw_output_print(out, NULL,
+                    "  thickness       thinnest %s at %s; %s along the rim, %s on average\n",
+                    tw_write_thickness(row->thinnest_mm, units, -1, words[0], WORDS),
+                    tw_cli_place(row->thinnest_at, units, words[1], WORDS),
+                    tw_write_thickness(found->layout->rim_mean, units, -1, words[2], WORDS),
+                    tw_write_thickness(row->weight.mean_thickness_mm, units, -1, words[3], WORDS));
+    tw_output_print(
+        out, NULL,
+        "  other ways      all sunk, the rim held, it would come to %s on average; all raised, "
+        "only gathered, %s\n",
+        tw_write_thickness(stock * found->bounds.sunk_mean, units, -1, words[0], WORDS),
+        tw_write_thickness(stock * found->bounds.raised_mean, units, -1, words[1], WORDS));
+    tw_output_print(
+        out, NULL,
+        "                  An estimate: the least that this face asks of the metal; how it is "
+        "hammered comes on top.\n");
+}
+
+static void show_row(tw_output *out, const tw_args *args, const tw_cli_comparison *found,
+                     const tw_against *row)
+{
+    const tw_profile *profile = found->rows.plate->profile;
+    const tw_stock sheet = row->map ? found->stock
+                           : row->reason == TW_REASON_STOCK
+                               ? profile->sheet
+                               : (tw_stock){.thickness = row->sheet_mm};
     const tw_units units = (tw_units)args->units;
     const double apart = row->nearest_stock.thickness - row->sheet_mm;
     char words[4][WORDS];
 
-    tw_output_print(out, NULL, "%s, %s, as if bent only\n", row_title(row->reason),
-                    tw_stock_write(&sheet, units, words[0], WORDS));
+    tw_output_print(out, NULL, "%s, %s, %s\n", row_title(row->reason, profile->has_sheet),
+                    tw_stock_write(&sheet, units, words[0], WORDS),
+                    row->map ? "as formed with least work" : "as if bent only");
     tw_output_print(out, NULL, "  mass            %s",
                     tw_write_mass(row->weight.mass_g, units, -1, words[1], WORDS));
     if (row->reason == TW_REASON_SAME_MASS)
@@ -106,6 +152,10 @@ static void show_row(tw_output *out, const tw_args *args, const tw_against *row,
                         "  inertia         forged about x %+.1f %%, y %+.1f %%, z %+.1f %%\n",
                         row->inertia_change_percent[0], row->inertia_change_percent[1],
                         row->inertia_change_percent[2]);
+    if (row->map) {
+        show_formed(out, units, found, row);
+        return;
+    }
     if (isfinite(row->dished_ratio))
         tw_output_print(out, NULL,
                         "  if dished       its middle would thin to about %s, the rim held\n",
@@ -115,21 +165,24 @@ static void show_row(tw_output *out, const tw_args *args, const tw_against *row,
                         tw_stock_write(&row->nearest_stock, units, words[3], WORDS));
 }
 
-void tw_show_compare_text(tw_output *out, const tw_args *args, const tw_comparison *comparison)
+void tw_show_compare_text(tw_output *out, const tw_args *args, const tw_cli_comparison *found)
 {
-    show_forged(out, (tw_units)args->units, comparison);
-    for (size_t k = 0; k < comparison->count; k++) {
-        if (tw_show_against(args, &comparison->against[k]))
-            show_row(out, args, &comparison->against[k], comparison->plate->profile);
+    show_forged(out, (tw_units)args->units, &found->rows);
+    for (size_t k = 0; k < found->rows.count; k++) {
+        if (tw_show_against(args, &found->rows.against[k]))
+            show_row(out, args, found, &found->rows.against[k]);
     }
+    if (found->missing[0] && !args->quick)
+        tw_output_print(out, NULL, "Sheet as formed is left out: %s.\n", found->missing);
     tw_output_print(out, NULL, "Thickness here is bookkeeping, not a protection rating.\n");
 }
 
 /* ---- JSON -------------------------------------------------------------------------------- */
 
 /* The keys are promised to scripts: add, never rename. */
-static json_t *row_json(const tw_against *row)
+static json_t *row_json(const tw_cli_comparison *found, const tw_against *row)
 {
+    const bool formed = row->map != NULL;
     const tw_stock *stock = &row->nearest_stock;
     json_t *nearest =
         json_pack("{s:o,s:o,s:o}", "thickness_mm", tw_json_number(stock->thickness), "system",
@@ -137,7 +190,7 @@ static json_t *row_json(const tw_against *row)
                   "gauge", stock->by_gauge ? json_integer(stock->number) : json_null());
 
     return json_pack(
-        "{s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "sheet_mm",
+        "{s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "sheet_mm",
         tw_json_number(row->sheet_mm), "reason", tw_json_text(tw_reason_word(row->reason)),
         "mass_g", tw_json_number(row->weight.mass_g), "difference_g",
         tw_json_number(row->difference_g), "difference_percent",
@@ -148,23 +201,32 @@ static json_t *row_json(const tw_against *row)
         "kept_g", tw_json_number(row->kept_g), "inertia_change_percent",
         tw_json_numbers(row->inertia_change_percent, 3), "dished_thinnest_mm",
         tw_json_number(isfinite(row->dished_ratio) ? row->dished_thinnest_mm : NAN),
-        "nearest_stock", nearest);
+        "nearest_stock", nearest, "thinnest_mm", tw_json_number(row->thinnest_mm), "thinnest_at_mm",
+        formed ? tw_json_numbers(row->thinnest_at, 2) : json_null(), "rim_mean_mm",
+        tw_json_number(formed ? found->layout->rim_mean : NAN), "mean_thickness_mm",
+        tw_json_number(formed ? row->weight.mean_thickness_mm : NAN), "all_sunk_mean_mm",
+        tw_json_number(formed ? row->sheet_mm * found->bounds.sunk_mean : NAN),
+        "all_raised_mean_mm",
+        tw_json_number(formed ? row->sheet_mm * found->bounds.raised_mean : NAN));
 }
 
-json_t *tw_show_compare_json(const tw_args *args, const tw_comparison *comparison)
+json_t *tw_show_compare_json(const tw_args *args, const tw_cli_comparison *found)
 {
-    json_t *document = tw_show_weigh_json(args, comparison->plate, NULL, NULL);
+    const tw_comparison *rows = &found->rows;
+    json_t *document = tw_show_weigh_json(args, rows->plate, NULL, NULL);
     json_t *list = json_array();
 
-    for (size_t k = 0; list && k < comparison->count; k++) {
-        if (!tw_show_against(args, &comparison->against[k]))
+    for (size_t k = 0; list && k < rows->count; k++) {
+        if (!tw_show_against(args, &rows->against[k]))
             continue;
-        if (json_array_append_new(list, row_json(&comparison->against[k])) != 0) {
+        if (json_array_append_new(list, row_json(found, &rows->against[k])) != 0) {
             json_decref(list);
             list = NULL;
         }
     }
-    if (json_object_set_new(document, "against", list) != 0) {
+    if (json_object_set_new(document, "against", list) != 0 ||
+        json_object_set_new(document, "as_formed_missing",
+                            tw_json_text(found->missing[0] ? found->missing : NULL)) != 0) {
         json_decref(document);
         return NULL;
     }
@@ -173,16 +235,21 @@ json_t *tw_show_compare_json(const tw_args *args, const tw_comparison *compariso
 
 /* ---- CSV --------------------------------------------------------------------------------- */
 
-void tw_show_compare_csv(tw_output *out, const tw_args *args, const tw_comparison *comparison)
+void tw_show_compare_csv(tw_output *out, const tw_args *args, const tw_cli_comparison *found)
 {
+    const tw_comparison *rows = &found->rows;
+
     tw_output_print(out, NULL,
                     "plate,reason,sheet_mm,forged_mass_g,mass_g,difference_g,difference_percent,"
                     "centroid_shift_x_mm,centroid_shift_y_mm,centroid_shift_z_mm,"
-                    "thicker_share_percent,thinner_share_percent,saved_g,kept_g\n");
-    for (size_t k = 0; k < comparison->count; k++) {
-        const tw_against *row = &comparison->against[k];
+                    "thicker_share_percent,thinner_share_percent,saved_g,kept_g,"
+                    "thinnest_mm,thinnest_across_mm,thinnest_up_mm,rim_mean_mm,mean_thickness_mm,"
+                    "all_sunk_mean_mm,all_raised_mean_mm\n");
+    for (size_t k = 0; k < rows->count; k++) {
+        const tw_against *row = &rows->against[k];
+        const bool formed = row->map != NULL;
         const double values[] = {row->sheet_mm,
-                                 comparison->forged->weight.mass_g,
+                                 rows->forged->weight.mass_g,
                                  row->weight.mass_g,
                                  row->difference_g,
                                  row->difference_percent,
@@ -192,12 +259,19 @@ void tw_show_compare_csv(tw_output *out, const tw_args *args, const tw_compariso
                                  row->thicker_share_percent,
                                  row->thinner_share_percent,
                                  row->saved_g,
-                                 row->kept_g};
+                                 row->kept_g,
+                                 row->thinnest_mm,
+                                 row->thinnest_at[0],
+                                 row->thinnest_at[1],
+                                 formed ? found->layout->rim_mean : NAN,
+                                 formed ? row->weight.mean_thickness_mm : NAN,
+                                 formed ? row->sheet_mm * found->bounds.sunk_mean : NAN,
+                                 formed ? row->sheet_mm * found->bounds.raised_mean : NAN};
         const size_t count = sizeof values / sizeof *values;
 
         if (!tw_show_against(args, row))
             continue;
-        tw_csv_text(out, comparison->plate->profile->plate, false);
+        tw_csv_text(out, rows->plate->profile->plate, false);
         tw_csv_text(out, tw_reason_word(row->reason), false);
         for (size_t n = 0; n < count; n++)
             tw_csv_number(out, values[n], n + 1 == count);

@@ -20,6 +20,7 @@ static const char *taken_as(tw_map_kind kind)
         return "as written: gauge the finished plate";
     case TW_MAP_SHEET:
         return "as if bent only: dishing thins it";
+    case TW_MAP_AS_FORMED:
     case TW_MAP_READINGS:
         break;
     }

@@ -1,10 +1,11 @@
 /*
- * compare.c: the forged plate beside even sheets of the same face, on the same grid and by the same
- * rule, so that what differs is the thickness alone.
+ * compare.c: the forged plate beside sheets of the same face, on the same grid and by the same rule, so
+ * that what differs is the thickness alone.
  *
- * Three sheets: as thick as the thickest strike zone (what a maker would buy to have that much metal
- * where blows land), as heavy as the forged plate, and the profile's own. The second is found from
- * the mass of even sheet as a cubic in its thickness, which one pass over the grid gives.
+ * Three even sheets: as thick as the thickest strike zone (what a maker would buy to have that much
+ * metal where blows land), as heavy as the forged plate, and the profile's own. The second is found
+ * from the mass of even sheet as a cubic in its thickness, which one pass over the grid gives. A fourth,
+ * sheet as forming leaves it, comes as a map from the caller.
  *
  * How thin a middle comes out when a sheet is dished, not raised: with the rim held and the sheet
  * stretched alike everywhere into a cap of depth h over half-width a, its area grows from πa² to
@@ -26,6 +27,8 @@ const char *tw_reason_word(tw_reason reason)
         return "same mass";
     case TW_REASON_STOCK:
         return "own stock";
+    case TW_REASON_AS_FORMED:
+        return "as formed";
     }
     return "";
 }
@@ -36,11 +39,12 @@ typedef struct work {
     const tw_plate *plate;
     const tw_plate_map *forged;
     unsigned threads;
-    double *sheet_cell, *sheet_node;      /* the sheet at hand */
-    double *forged_volume, *sheet_volume; /* of each cell [mm³] */
-    double coefficient[3];                /* volume of even sheet: tw_sheet_volume() */
-    double thinnest, thickest;            /* of the forged map where it is summed */
-    double dished_ratio;                  /* NaN on a flat plate */
+    double *even_cell, *even_node;         /* for even sheet */
+    const double *sheet_cell, *sheet_node; /* the sheet at hand */
+    double *forged_volume, *sheet_volume;  /* of each cell [mm³] */
+    double coefficient[3];                 /* volume of even sheet: tw_sheet_volume() */
+    double thinnest, thickest;             /* of the forged map where it is summed */
+    double dished_ratio;                   /* NaN on a flat plate */
 } work;
 
 typedef struct extent {
@@ -119,16 +123,14 @@ static tw_status prepare(work *job, tw_arena *arena, tw_error *err)
     const tw_grid *grid = job->plate->grid;
     const size_t cells = tw_grid_cells(grid), nodes = grid->nu * grid->nv;
 
-    job->sheet_cell = arena ? tw_arena_array(arena, cells, sizeof(double)) : NULL;
-    job->sheet_node = arena ? tw_arena_array(arena, nodes, sizeof(double)) : NULL;
+    job->even_cell = arena ? tw_arena_array(arena, cells, sizeof(double)) : NULL;
+    job->even_node = arena ? tw_arena_array(arena, nodes, sizeof(double)) : NULL;
     job->forged_volume = arena ? tw_arena_array(arena, cells, sizeof(double)) : NULL;
     job->sheet_volume = arena ? tw_arena_array(arena, cells, sizeof(double)) : NULL;
-    if (!job->sheet_cell || !job->sheet_node || !job->forged_volume || !job->sheet_volume)
+    if (!job->even_cell || !job->even_node || !job->forged_volume || !job->sheet_volume)
         return tw_fail(err, TW_ERR_MEMORY, "no memory to compare plates");
     tw_cell_volumes(grid, job->forged->map.cell, job->forged->map.node, job->plate->profile->face,
                     job->forged_volume);
-    tw_sheet_volume(grid, job->plate->profile->face, job->coefficient);
-    bracket(job);
     job->dished_ratio = tw_dished_ratio(grid);
     return TW_OK;
 }
@@ -155,9 +157,12 @@ static double sheet_volume_over(double t, void *context)
 
 static tw_status same_mass_thickness(work *job, double *thickness, tw_error *err)
 {
-    const tw_status status =
-        tw_find_root(sheet_volume_over, job, job->thinnest * (1 - 1e-9), job->thickest * (1 + 1e-9),
-                     1e-13 * job->thickest, thickness, NULL);
+    tw_status status;
+
+    tw_sheet_volume(job->plate->grid, job->plate->profile->face, job->coefficient);
+    bracket(job);
+    status = tw_find_root(sheet_volume_over, job, job->thinnest * (1 - 1e-9),
+                          job->thickest * (1 + 1e-9), 1e-13 * job->thickest, thickness, NULL);
 
     return status == TW_OK ? TW_OK
                            : tw_fail(err, TW_ERR_UNREACHABLE,
@@ -178,7 +183,7 @@ static void share_out(const work *job, tw_against *out)
         double difference;
         if (!(grid->area[k] > 0))
             continue;
-        difference = job->forged->map.cell[k] - out->sheet_mm;
+        difference = job->forged->map.cell[k] - job->sheet_cell[k];
         if (difference > same_mm) {
             tw_sum_add(&thicker, grid->area[k]);
             tw_sum_add(&kept, more);
@@ -193,13 +198,13 @@ static void share_out(const work *job, tw_against *out)
     out->kept_g = fmax(tw_sum_value(&kept), 0) * job->plate->profile->density;
 }
 
+/* The sheet at hand against the forged plate. */
 static tw_status set_against(work *job, tw_reason reason, double sheet_mm, tw_against *out,
                              tw_error *err)
 {
     const tw_profile *profile = job->plate->profile;
     const tw_grid *grid = job->plate->grid;
     const tw_weight *forged = &job->forged->weight;
-    const size_t cells = tw_grid_cells(grid), nodes = grid->nu * grid->nv;
     const tw_gauge_system system =
         profile->has_sheet && profile->sheet.by_gauge ? profile->sheet.system : TW_GAUGE_SYSTEMS;
     tw_status status;
@@ -208,15 +213,15 @@ static tw_status set_against(work *job, tw_reason reason, double sheet_mm, tw_ag
                         .sheet_mm = sheet_mm,
                         .nearest_stock = tw_stock_nearest(sheet_mm, system),
                         .dished_thinnest_mm = sheet_mm,
-                        .dished_ratio = job->dished_ratio};
-    for (size_t k = 0; k < cells; k++)
-        job->sheet_cell[k] = sheet_mm;
-    for (size_t k = 0; k < nodes; k++)
-        job->sheet_node[k] = sheet_mm;
+                        .dished_ratio = job->dished_ratio,
+                        .thinnest_mm = NAN,
+                        .thinnest_at = {NAN, NAN}};
     status = tw_weigh(grid, job->sheet_cell, job->sheet_node, profile->face, profile->density,
                       job->threads, &out->weight, err);
     if (status != TW_OK) {
-        tw_error_within(err, "in even sheet (%s)", tw_reason_word(reason));
+        tw_error_within(err, "in %s (%s)",
+                        reason == TW_REASON_AS_FORMED ? "formed sheet" : "even sheet",
+                        tw_reason_word(reason));
         return status;
     }
     tw_cell_volumes(grid, job->sheet_cell, job->sheet_node, profile->face, job->sheet_volume);
@@ -231,6 +236,20 @@ static tw_status set_against(work *job, tw_reason reason, double sheet_mm, tw_ag
     if (!isnan(job->dished_ratio))
         out->dished_thinnest_mm = sheet_mm / (1 + job->dished_ratio * job->dished_ratio);
     return TW_OK;
+}
+
+static tw_status set_even(work *job, tw_reason reason, double sheet_mm, tw_against *out,
+                          tw_error *err)
+{
+    const tw_grid *grid = job->plate->grid;
+
+    for (size_t k = 0; k < tw_grid_cells(grid); k++)
+        job->even_cell[k] = sheet_mm;
+    for (size_t k = 0; k < grid->nu * grid->nv; k++)
+        job->even_node[k] = sheet_mm;
+    job->sheet_cell = job->even_cell;
+    job->sheet_node = job->even_node;
+    return set_against(job, reason, sheet_mm, out, err);
 }
 
 tw_status tw_compare(const tw_plate *plate, unsigned threads, tw_comparison *out, tw_error *err)
@@ -252,26 +271,55 @@ tw_status tw_compare(const tw_plate *plate, unsigned threads, tw_comparison *out
     if (status == TW_OK)
         status = same_mass_thickness(&job, &same_mass, err);
     if (status == TW_OK)
-        status = set_against(&job, TW_REASON_STRIKE, strike_thickness(&job),
-                             &made.against[made.count++], err);
+        status = set_even(&job, TW_REASON_STRIKE, strike_thickness(&job),
+                          &made.against[made.count++], err);
     if (status == TW_OK)
-        status =
-            set_against(&job, TW_REASON_SAME_MASS, same_mass, &made.against[made.count++], err);
+        status = set_even(&job, TW_REASON_SAME_MASS, same_mass, &made.against[made.count++], err);
     if (status == TW_OK && plate->profile->has_sheet)
-        status = set_against(&job, TW_REASON_STOCK, plate->profile->sheet.thickness,
-                             &made.against[made.count++], err);
+        status = set_even(&job, TW_REASON_STOCK, plate->profile->sheet.thickness,
+                          &made.against[made.count++], err);
     if (status == TW_OK)
         *out = made;
     tw_arena_free(arena);
     return status;
 }
 
+tw_status tw_compare_as_formed(tw_comparison *comparison, const tw_map *as_formed, double stock_mm,
+                               unsigned threads, tw_error *err)
+{
+    work job = {.plate = comparison->plate,
+                .forged = comparison->forged,
+                .threads = threads,
+                .sheet_cell = as_formed->cell,
+                .sheet_node = as_formed->node};
+    tw_arena *arena = tw_arena_new();
+    tw_against row;
+    tw_status status;
+
+    assert(comparison->count < TW_AGAINST_MAX && as_formed->kind == TW_MAP_AS_FORMED &&
+           as_formed->grid == comparison->plate->grid && stock_mm > 0);
+    status = prepare(&job, arena, err);
+    if (status == TW_OK)
+        status = set_against(&job, TW_REASON_AS_FORMED, stock_mm, &row, err);
+    tw_arena_free(arena);
+    if (status != TW_OK)
+        return status;
+    row.dished_thinnest_mm = NAN;
+    row.map = as_formed;
+    row.thinnest_mm = as_formed->thinnest;
+    row.thinnest_at[0] = as_formed->thinnest_at[0];
+    row.thinnest_at[1] = as_formed->thinnest_at[1];
+    comparison->against[comparison->count++] = row;
+    return TW_OK;
+}
+
 void tw_compare_difference(const tw_comparison *comparison, size_t which, double *out)
 {
     const tw_grid *grid = comparison->plate->grid;
     const double *node = comparison->forged->map.node;
+    const tw_against *row = &comparison->against[which];
 
     assert(which < comparison->count);
     for (size_t k = 0; k < grid->nu * grid->nv; k++)
-        out[k] = node[k] - comparison->against[which].sheet_mm;
+        out[k] = node[k] - (row->map ? row->map->node[k] : row->sheet_mm);
 }

@@ -1,6 +1,6 @@
 /*
  * compose.c: what stands in the columns of two pictures: the maps that a plate has, and forged beside
- * sheet beside their difference, on one scale.
+ * sheet (even, or as formed) beside their difference, on one scale.
  */
 #include "draw_internal.h"
 
@@ -47,6 +47,41 @@ static void sheet_column(const tw_plate *plate, const char *name, const tw_weigh
     snprintf(col->words, sizeof col->words, "%s everywhere, as if bent only.%s", name, balance);
     col->node = node;
     col->centroid = weight->centroid_mm;
+}
+
+/* The sheet that a row of a comparison is about, as it is named. */
+static tw_stock stock_of(const tw_plate *plate, const tw_against *row)
+{
+    const tw_stock *own = &plate->profile->sheet, *near = &row->nearest_stock;
+
+    if (row->reason == TW_REASON_STOCK || (row->map && plate->profile->has_sheet))
+        return *own;
+    return row->map ? *near : (tw_stock){.thickness = row->sheet_mm};
+}
+
+static void formed_column(const tw_plate *plate, const tw_against *row, tw_units units,
+                          tw_column *col)
+{
+    const tw_stock stock = stock_of(plate, row);
+    char name[64], thin[48], mean[48], balance[160];
+    char *size;
+
+    tw_stock_write(&stock, units, name, sizeof name);
+    tw_write_mass(row->weight.mass_g, units, -1, col->grams, sizeof col->grams);
+    tw_write_thickness(row->thinnest_mm, units, -1, thin, sizeof thin);
+    tw_write_thickness(row->weight.mean_thickness_mm, units, -1, mean, sizeof mean);
+    tw_balance_words(plate, row->weight.centroid_mm, units, balance, sizeof balance);
+    snprintf(
+        col->words, sizeof col->words,
+        "Formed from %s with the least work, an estimate: %s at the thinnest, %s on average.%s",
+        name, thin, mean, balance);
+    size = strstr(name, " ("); /* "16 swg (1.63 mm)": the gauge is enough above the picture */
+    if (size)
+        *size = '\0';
+    snprintf(col->heading, sizeof col->heading, "%s sheet, as formed", name);
+    col->node = row->map->node;
+    col->centroid = row->weight.centroid_mm;
+    col->contours = true;
 }
 
 static void difference_column(const tw_against *row, const double *node, tw_scale scale,
@@ -97,6 +132,17 @@ static void shared_legend(tw_page *work, size_t columns)
     col->legend_span = (double)columns;
 }
 
+/* Greatest size of a field where the plate has metal. */
+static double greatest_in_metal(const tw_grid *grid, const double *node)
+{
+    double most = 0;
+
+    for (size_t n = 0; n < grid->nu * grid->nv; n++)
+        if (grid->level[n] <= 0)
+            most = fmax(most, fabs(node[n]));
+    return most;
+}
+
 /* ---- the two pictures ------------------------------------------------------------------------ */
 
 tw_status tw_draw_comparison(const tw_comparison *comparison, const tw_draw_options *options,
@@ -108,23 +154,24 @@ tw_status tw_draw_comparison(const tw_comparison *comparison, const tw_draw_opti
     const size_t nodes = grid->nu * grid->nv;
     size_t which = options->which;
     tw_arena *arena;
-    double *even, *difference, most;
+    double *even, *difference, most, thinnest, thickest;
     const tw_against *row;
     tw_scale scale, change = {.palette = TW_PALETTE_DIFFERENCE};
-    tw_stock stock;
-    char name[64];
     tw_page work;
     tw_status status;
 
     if (comparison->count == 0)
         return tw_fail(err, TW_ERR_INPUT, "there is no sheet to compare with");
-    if (which >= comparison->count) { /* the last is the profile's own stock, if it has one */
+    if (which >=
+        comparison->count) { /* the last is as formed or the profile's own, if it has one */
         which = comparison->count - 1;
-        if (comparison->against[which].reason != TW_REASON_STOCK)
+        if (!comparison->against[which].map && comparison->against[which].reason != TW_REASON_STOCK)
             which = 0;
     }
     row = &comparison->against[which];
-    status = tw_page_begin(&work, plate, options, "forged taper against even sheet", err);
+    status = tw_page_begin(
+        &work, plate, options,
+        row->map ? "forged taper against sheet as formed" : "forged taper against even sheet", err);
     if (status != TW_OK)
         return status;
     arena = tw_arena_new();
@@ -134,27 +181,36 @@ tw_status tw_draw_comparison(const tw_comparison *comparison, const tw_draw_opti
         tw_arena_free(arena);
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture");
     }
+    thinnest = thickest = row->sheet_mm;
     for (size_t n = 0; n < nodes; n++)
         even[n] = row->sheet_mm;
     tw_compare_difference(comparison, which, difference);
-    most = fmax(fabs(forged->map.thickest - row->sheet_mm),
-                fabs(forged->map.thinnest - row->sheet_mm));
+    if (row->map) {
+        thinnest = row->map->thinnest;
+        thickest = row->map->thickest;
+    }
+    most = row->map ? greatest_in_metal(grid, difference)
+                    : fmax(fabs(forged->map.thickest - row->sheet_mm),
+                           fabs(forged->map.thinnest - row->sheet_mm));
     change.step = tw_round_step(fmax(2 * most, 0.1), 6, options->units);
     change.high = ceil(most / change.step - 1e-6) * change.step;
     change.high = fmax(change.high, change.step);
     change.low = -change.high;
-    scale = tw_scale_thickness(fmin(forged->map.thinnest, row->sheet_mm),
-                               fmax(forged->map.thickest, row->sheet_mm), options->units);
+    scale = tw_scale_thickness(fmin(forged->map.thinnest, thinnest),
+                               fmax(forged->map.thickest, thickest), options->units);
 
-    stock = (tw_stock){.thickness = row->sheet_mm};
-    if (row->reason == TW_REASON_STOCK)
-        stock = plate->profile->sheet;
-    tw_stock_write(&stock, options->units, name, sizeof name);
     work.count = 3;
     varied_column(plate, forged, options->units, &work.columns[0]);
     work.columns[0].scale = scale;
     shared_legend(&work, 2);
-    sheet_column(plate, name, &row->weight, even, options->units, &work.columns[1]);
+    if (row->map) {
+        formed_column(plate, row, options->units, &work.columns[1]);
+    } else {
+        const tw_stock stock = stock_of(plate, row);
+        char name[64];
+        tw_stock_write(&stock, options->units, name, sizeof name);
+        sheet_column(plate, name, &row->weight, even, options->units, &work.columns[1]);
+    }
     work.columns[1].scale = scale;
     difference_column(row, difference, change, options->units, &work.columns[2]);
     status = tw_page_render(&work, image, err);

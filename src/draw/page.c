@@ -68,6 +68,18 @@ static double head_shrink(tw_canvas *canvas, const tw_page *work, double room)
     return shrink;
 }
 
+/* One size for the headings of all columns likewise. */
+static double heading_shrink(tw_canvas *canvas, const tw_page *work, double room)
+{
+    double shrink = 1, width, height;
+
+    for (size_t k = 0; k < work->count; k++) {
+        tw_text_size(canvas, work->columns[k].heading, &heading_letters, &width, &height);
+        shrink = fmin(shrink, 0.985 * room / width);
+    }
+    return shrink;
+}
+
 /* Draws the page, or only measures it when `ink` is false; returns the height it takes. */
 static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_arena *arena,
                          double *height, tw_error *err)
@@ -82,6 +94,7 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
     const double tallest = 1.7 * PAGE / TW_PANELS_MAX;
     const double per_mm = fmin(room / across, tallest / up);
     const double shrink = head_shrink(canvas, work, room);
+    tw_lettering headings = heading_letters;
     const double box_width = across * per_mm, box_height = up * per_mm;
     double y = 32, w, h, words_height = 0, legend_height = 0;
     const char *left, *right;
@@ -101,8 +114,9 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
     if (ink)
         tw_text_draw(canvas, work->line, &line_letters, MARGIN, y);
     y += h + 22;
+    headings.size *= heading_shrink(canvas, work, room);
     for (size_t k = 0; ink && k < work->count; k++)
-        tw_text_draw(canvas, work->columns[k].heading, &heading_letters, x[k], y);
+        tw_text_draw(canvas, work->columns[k].heading, &headings, x[k], y);
     y = ceil((y + 54) * canvas->unit) / canvas->unit;
 
     for (size_t k = 0; ink && status == TW_OK && k < work->count; k++) {

@@ -108,6 +108,100 @@ static void a_tapered_disc(void **state)
     tw_grid_free(grid);
 }
 
+static double even_18(double x, double y, double z)
+{
+    return 1.8 + 0 * (x + y + z);
+}
+
+static double growing(double x, double y)
+{
+    return 1 + hypot(x, y) / 150;
+}
+
+/* The same disc beside a sheet that comes out as 1 + r/R from 1.5 mm. Forged is thicker inside R/2, by
+ * π(R/2)²/3 in all; the whole is πR²(5/3 − 4/3) lighter. ∫t r³ dr is 1/4 + 1/5 of the sheet. */
+static void a_sheet_as_formed_has_its_own_row(void **state)
+{
+    const double face = TW_PI * 150 * 150;
+    tw_grid *grid = test_grid_fill(test_face_flat, NULL, -150, 150, -150, 150, 300, 150);
+    const size_t nodes = grid->nu * grid->nv, cells = tw_grid_cells(grid);
+    double *difference = test_malloc(nodes * sizeof *difference);
+    tw_map formed = {.kind = TW_MAP_AS_FORMED,
+                     .grid = grid,
+                     .thinnest = 1,
+                     .thickest = 2,
+                     .thinnest_at = {0.5, -0.25},
+                     .node = test_malloc(nodes * sizeof *formed.node),
+                     .cell = test_malloc(cells * sizeof *formed.cell)};
+    example disc;
+    tw_comparison c, before;
+    const tw_against *a;
+
+    (void)state;
+    for (size_t k = 0; k < cells; k++)
+        formed.cell[k] = growing(grid->cell_x[k], grid->cell_y[k]);
+    for (size_t k = 0; k < nodes; k++)
+        formed.node[k] = growing(grid->x[k], grid->y[k]);
+    example_begin(&disc, grid, disc_linear, TW_FACE_OUTSIDE);
+    disc.profile.has_sheet = true;
+    disc.profile.sheet = (tw_stock){.thickness = 1.5};
+    assert_int_equal(tw_compare(&disc.plate, 1, &c, NULL), TW_OK);
+    before = c;
+    assert_int_equal(tw_compare_as_formed(&c, &formed, 1.5, 2, NULL), TW_OK);
+    assert_int_equal(c.count, 4);
+    assert_memory_equal(c.against, before.against, 3 * sizeof *c.against);
+    for (size_t k = 0; k < 3; k++)
+        assert_true(!c.against[k].map && isnan(c.against[k].thinnest_mm) &&
+                    isnan(c.against[k].thinnest_at[0]));
+
+    a = &c.against[3];
+    assert_int_equal(a->reason, TW_REASON_AS_FORMED);
+    assert_ptr_equal(a->map, &formed);
+    assert_true(a->sheet_mm == 1.5 && a->nearest_stock.thickness == 1.5 && a->thinnest_mm == 1);
+    assert_true(a->thinnest_at[0] == 0.5 && a->thinnest_at[1] == -0.25);
+    assert_true(isnan(a->dished_thinnest_mm));
+    assert_close(a->weight.mass_g, face * 5 / 3 * density, 0.05);
+    assert_close(a->difference_g, face / 3 * density, 0.05);
+    assert_close(a->difference_percent, 25, 0.01);
+    assert_close(a->kept_g, face / 12 * density, 0.05);
+    assert_close(a->saved_g - a->kept_g, a->difference_g, 0.01);
+    assert_close(a->thicker_share_percent, 25, 0.1);
+    assert_close(a->thinner_share_percent, 75, 0.1);
+    assert_close(a->centroid_shift_mm[0], 0, 1e-9);
+    /* forged 2/4 − 1/5 beside 1/4 + 1/5 */
+    assert_close(a->inertia_change_percent[2], 100 * (0.3 / 0.45 - 1), 0.01);
+
+    tw_compare_difference(&c, 3, difference);
+    for (size_t k = 0; k < nodes; k++)
+        assert_close(difference[k], disc.plate.maps[0].map.node[k] - formed.node[k], 0);
+    test_free(formed.node);
+    test_free(formed.cell);
+    test_free(difference);
+    tw_grid_free(grid);
+}
+
+/* A map that folds the metal is told, and leaves the comparison as it was. */
+static void a_formed_map_that_folds_is_told(void **state)
+{
+    const double ball = 30;
+    tw_grid *grid = test_grid_fill(test_face_ball, &ball, -20, 20, -20, 20, 20, 0);
+    tw_map formed;
+    example plate;
+    tw_comparison c;
+    tw_error error;
+
+    (void)state;
+    example_begin(&plate, grid, even_18, TW_FACE_OUTSIDE);
+    assert_int_equal(tw_compare(&plate.plate, 1, &c, NULL), TW_OK);
+    assert_int_equal(tw_map_sheet(grid, 40, &formed, NULL), TW_OK);
+    formed.kind = TW_MAP_AS_FORMED;
+    assert_int_equal(tw_compare_as_formed(&c, &formed, 1.5, 1, &error), TW_ERR_SHAPE);
+    assert_non_null(strstr(error.message, "as formed"));
+    assert_int_equal(c.count, 2);
+    tw_map_release(&formed);
+    tw_grid_free(grid);
+}
+
 static double by_height(double x, double y, double z)
 {
     return 1.2 + z / 100 + 0 * (x + y);
@@ -191,11 +285,6 @@ static void kept_less_saved_is_the_difference(void **state)
     tw_grid_free(grid);
 }
 
-static double even_18(double x, double y, double z)
-{
-    return 1.8 + 0 * (x + y + z);
-}
-
 /* A forged map that is even already weighs what its sheet weighs. */
 static void an_even_map_is_its_own_sheet(void **state)
 {
@@ -245,12 +334,15 @@ static void reasons_have_words(void **state)
     assert_string_equal(tw_reason_word(TW_REASON_STRIKE), "strike thickness");
     assert_string_equal(tw_reason_word(TW_REASON_SAME_MASS), "same mass");
     assert_string_equal(tw_reason_word(TW_REASON_STOCK), "own stock");
+    assert_string_equal(tw_reason_word(TW_REASON_AS_FORMED), "as formed");
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_tapered_disc),
+        cmocka_unit_test(a_sheet_as_formed_has_its_own_row),
+        cmocka_unit_test(a_formed_map_that_folds_is_told),
         cmocka_unit_test(a_tapered_hemisphere),
         cmocka_unit_test(a_cap_dishes_to_four_fifths),
         cmocka_unit_test(kept_less_saved_is_the_difference),

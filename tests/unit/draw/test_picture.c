@@ -135,6 +135,71 @@ static void units_date_and_row_change_the_picture(void **state)
     disc_end(&d);
 }
 
+/* Pixels in the upper half of a picture, above its legends, as deep as 1.7 mm or more. */
+static size_t deep_pixels(const tw_image *image, const tw_map *map)
+{
+    const tw_scale scale = tw_scale_thickness(map->thinnest, map->thickest, TW_METRIC);
+    unsigned char least[3], most[3];
+    size_t deep = 0;
+
+    tw_colour_thickness((1.7 - scale.low) / (scale.high - scale.low), least);
+    tw_colour_thickness(1, most);
+    assert_true(most[0] < least[0]); /* red falls toward the deep end; greys are left out */
+    for (size_t n = 0; n < image->width * image->height / 2; n++) {
+        const unsigned char *p = image->pixels + 3 * n;
+        deep += p[0] <= least[0] && p[2] > p[0] + 20 && p[2] > p[1] + 20;
+    }
+    print_message("%zu deep pixels\n", deep);
+    return deep;
+}
+
+/* A bowl's own row beside its even sheets: drawn when nothing else is asked for, with its own map, on a
+ * scale that holds it, the same for any number of threads. */
+static void sheet_as_formed_has_its_picture(void **state)
+{
+    static const char bowl[] = "plate: bowl\nmaterial: mild steel\nruler: mm\n"
+                               "form: {bowl: {across: 150 mm, up: 150 mm, depth: 140 mm}}\n"
+                               "thickness:\n  sheet: 16 swg\n  forged:\n"
+                               "    edges: [{edge: rim, thickness: 1.62 mm}]\n";
+    const tw_plate_options coarse = {.cells = 64};
+    const tw_layout_options usual = {.nodes = 1300, .stock = 1.6256};
+    tw_layout *layout = NULL;
+    tw_map map;
+    tw_image even, formed, other;
+    disc d;
+
+    (void)state;
+    assert_int_equal(tw_profile_read_memory("bowl", bowl, strlen(bowl), NULL, 0, &d.profile, NULL),
+                     TW_OK);
+    assert_int_equal(tw_plate_build(d.profile, &coarse, &d.plate, NULL), TW_OK);
+    assert_int_equal(tw_compare(d.plate, 0, &d.comparison, NULL), TW_OK);
+    even = draw(&d, (tw_draw_options){.which = SIZE_MAX});
+    assert_int_equal(tw_layout_as_formed(d.plate->form, &usual, &layout, NULL), TW_OK);
+    assert_int_equal(tw_map_as_formed(layout, d.plate->grid, &map, NULL), TW_OK);
+    assert_int_equal(tw_compare_as_formed(&d.comparison, &map, 1.6256, 0, NULL), TW_OK);
+    assert_int_equal(d.comparison.count, 4);
+
+    other = draw(&d, (tw_draw_options){.which = 2});
+    assert_true(same_bytes(&even, &other)); /* another row has its picture still */
+    tw_image_release(&other);
+    formed = draw(&d, (tw_draw_options){.which = SIZE_MAX, .threads = 1});
+    assert_false(same_bytes(&even, &formed));
+    for (unsigned threads = 2; threads <= 3; threads++) {
+        other = draw(&d, (tw_draw_options){.which = 3, .threads = threads});
+        assert_true(same_bytes(&formed, &other));
+        tw_image_release(&other);
+    }
+    /* Forged is even here: what there is of deep colour in the panels is the formed sheet's rim. */
+    assert_true(map.thickest > 1.8 && map.thinnest < 1.4);
+    assert_int_equal(deep_pixels(&even, &map), 0);
+    assert_true(deep_pixels(&formed, &map) > 5000);
+    tw_image_release(&even);
+    tw_image_release(&formed);
+    tw_map_release(&map);
+    tw_layout_free(layout);
+    disc_end(&d);
+}
+
 static void faults_are_told(void **state)
 {
     disc d;
@@ -179,6 +244,7 @@ int main(void)
         cmocka_unit_test(sheet_panel_has_its_colour),
         cmocka_unit_test(width_is_held_and_height_follows),
         cmocka_unit_test(units_date_and_row_change_the_picture),
+        cmocka_unit_test(sheet_as_formed_has_its_picture),
         cmocka_unit_test(faults_are_told),
         cmocka_unit_test(balance_point_is_found),
     };
