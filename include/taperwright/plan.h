@@ -335,7 +335,8 @@ typedef struct tw_steps {
  * smaller.
  * @param formed   sheet as formed on the goal's grid when the plate is raised first; NULL: counted
  *                 from the flat sheet of the goal's stock
- * @param step_mm  0: the least whole number of 0.05 mm that gives no more than TW_STEPS_USUAL steps
+ * @param step_mm  0: the least whole number of 0.05 mm, from 0.10 mm, that gives no more than
+ *                 TW_STEPS_USUAL steps
  * @param[out] out borrows the goal; pair with tw_steps_release()
  * @return TW_OK; TW_ERR_INPUT (no stock said); TW_ERR_DOMAIN (a step under TW_STEPS_LEAST, over
  * TW_STEPS_MAX steps; a start thinner than wanted everywhere); TW_ERR_MEMORY

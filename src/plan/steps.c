@@ -69,7 +69,7 @@ static tw_status choose_levels(const dividing *work, double *step, double readin
                         ceil((top - bottom) / TW_STEPS_MAX / 0.05) * 0.05);
         return TW_ERR_DOMAIN;
     }
-    for (int k = 1;; k++) {
+    for (int k = 2;; k++) { /* under 0.10 mm a caliper hardly tells them apart */
         *step = 0.05 * k;
         *count = divide(top, bottom, *step, TW_STEPS_USUAL, reading);
         if (*count <= TW_STEPS_USUAL)
@@ -263,41 +263,57 @@ static tw_status make_courses(dividing *work, const double *reading, tw_steps *o
     return status;
 }
 
+/* Where most is lacking: of a plateau, its cell nearest to the middle of it. */
+static void find_thickest_gather(const dividing *work, tw_steps *out)
+{
+    const tw_map *wanted = &work->goal->before;
+    const tw_grid *grid = work->grid;
+    double most = 0, nearest = INFINITY, middle[2] = {0, 0}, area = 0;
+
+    for (size_t c = 0; c < tw_grid_cells(grid); c++)
+        if (grid->area[c] > 0)
+            most = fmax(most, wanted->cell[c] - work->start_cell[c]);
+    out->gather_at[0] = out->gather_at[1] = NAN;
+    if (most <= EQUAL)
+        return;
+    for (int pass = 0; pass < 2; pass++)
+        for (size_t c = 0; c < tw_grid_cells(grid); c++) {
+            const double at[2] = {tw_grid_across(grid, c % (grid->nu - 1)) + grid->across_step / 2,
+                                  tw_grid_up(grid, c / (grid->nu - 1)) + grid->up_step / 2};
+            double off;
+            if (!(grid->area[c] > 0 && wanted->cell[c] - work->start_cell[c] >= most - EQUAL))
+                continue;
+            for (int d = 0; d < 2 && pass == 0; d++)
+                middle[d] += grid->area[c] * at[d];
+            area += pass == 0 ? grid->area[c] : 0;
+            off = hypot(at[0] - middle[0] / area, at[1] - middle[1] / area);
+            if (pass == 0 || off >= nearest)
+                continue;
+            nearest = off;
+            memcpy(out->gather_at, at, sizeof at);
+        }
+    out->gather_most_mm = most;
+}
+
 /* Metal lacking where the start is thinner than wanted. */
 static void measure_gathering(dividing *work, tw_steps *out)
 {
     const tw_map *wanted = &work->goal->before;
     const tw_grid *grid = work->grid;
-    const double *at = wanted->thickest_at;
-    double most = EQUAL;
+    const tw_face_side face = work->goal->plate->profile->face;
 
+    find_thickest_gather(work, out);
+    if (!(out->gather_most_mm > 0))
+        return;
     for (size_t n = 0; n < grid->nu * grid->nv; n++) {
         work->level[n] = work->start_node[n] - wanted->node[n] + EQUAL;
         work->node[n] = fmin(work->start_node[n], wanted->node[n]);
     }
-    out->gather_area_mm2 = area_below(work);
-    out->gather_at[0] = out->gather_at[1] = NAN;
-    for (size_t c = 0; c < tw_grid_cells(grid); c++) {
-        const double lacks = wanted->cell[c] - work->start_cell[c];
+    for (size_t c = 0; c < tw_grid_cells(grid); c++)
         work->cell[c] = fmin(work->start_cell[c], wanted->cell[c]);
-        if (!(grid->area[c] > 0 && lacks > most + EQUAL))
-            continue;
-        most = lacks;
-        out->gather_at[0] = tw_grid_across(grid, c % (grid->nu - 1)) + grid->across_step / 2;
-        out->gather_at[1] = tw_grid_up(grid, c / (grid->nu - 1)) + grid->up_step / 2;
-    }
-    /* the outline's own points count in the map's extremes, and the middle of a zone comes first */
-    if (wanted->thickest - tw_grid_sample(grid, work->start_node, at[0], at[1]) >= most - EQUAL &&
-        wanted->thickest - tw_grid_sample(grid, work->start_node, at[0], at[1]) > 2 * EQUAL) {
-        most = wanted->thickest - tw_grid_sample(grid, work->start_node, at[0], at[1]);
-        memcpy(out->gather_at, at, sizeof out->gather_at);
-    }
-    out->gather_most_mm = isfinite(out->gather_at[0]) ? most : 0;
-    if (!isfinite(out->gather_at[0]))
-        return;
-    tw_cell_volumes(grid, wanted->cell, wanted->node, work->goal->plate->profile->face,
-                    work->before);
-    tw_cell_volumes(grid, work->cell, work->node, work->goal->plate->profile->face, work->volume);
+    out->gather_area_mm2 = area_below(work);
+    tw_cell_volumes(grid, wanted->cell, wanted->node, face, work->before);
+    tw_cell_volumes(grid, work->cell, work->node, face, work->volume);
     out->gather_g = grams_between(work);
 }
 

@@ -103,7 +103,7 @@ static void trading_off(void **state)
 static void dividing_into_steps(void **state)
 {
     (void)state;
-    expect_every_failure_told(steps, 20);
+    expect_every_failure_told(steps, 8);
 }
 
 int main(void)
