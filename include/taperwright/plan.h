@@ -294,35 +294,58 @@ TW_API void tw_stock_ranking_release(tw_stock_ranking *ranking);
 
 /* ---- steps ----------------------------------------------------------------------------------- */
 
-/** One course of thinning: everywhere that is to end thinner than `from`, down to `to` or to what is
- * wanted there. */
+enum { TW_STEPS_USUAL = 6, TW_STEPS_MAX = 40 };
+/** Thinnest step that is told apart at the bench: under two marks of a caliper [mm]. */
+#define TW_STEPS_LEAST 0.02
+
+/**
+ * One course of thinning: everywhere that is to end thinner than `from`, down to `to` or to what is
+ * wanted there.
+ *
+ * Metal is counted with the scale that is still to burn off, so that what hammer moves and what heat
+ * takes stay apart; from_mm and to_mm are what a gauge reads: the scale is taken to go in even parts
+ * on the way from the stock to the thinnest place, so that the first step begins at the stock and
+ * the last ends at the rough thickness (even parts: common practice, no source).
+ */
 typedef struct tw_step {
-    double from_mm, to_mm;
-    double area_mm2; /**< of the finished face that is worked */
-    double move_g;   /**< metal that has to go elsewhere: it spreads, a hammer takes none off */
-    double at[2];    /**< tape coordinates of the middle of what is left alone, or NaN */
+    double from_mm, to_mm; /**< by gauge */
+    double from_line_mm,
+        to_line_mm;      /**< the same of tw_steps.wanted: the step works where wanted is under both
+                         from_line_mm and start, and start is over to_line_mm */
+    double area_mm2;     /**< of the finished face that is worked */
+    double move_g;       /**< metal that has to go elsewhere: it spreads, a hammer takes none off */
+    double at[2];        /**< tape coordinates of the middle of what is left alone, or NaN */
+    const char *outside; /**< strike zones left alone: "chest", "chest, heart"; NULL for none */
 } tw_step;
 typedef struct tw_steps {
     const tw_goal *goal; /**< borrowed */
     bool raised;         /**< counted from sheet as formed */
     double *start;       /**< nu·nv: thickness that the work begins with [mm] */
-    double *wanted;      /**< nu·nv: rough thickness that it ends with: goal->rough */
-    size_t count;
+    double *wanted; /**< nu·nv: metal that each place is to keep, its scale in: goal->before */
+    double step_mm; /**< asked for or chosen; the first and the last differ by up to half of it */
+    size_t count;   /**< 0: nothing is thicker than wanted */
     tw_step *steps; /**< from the thickest down: the places that end thinnest come last */
     double move_g;  /**< of all steps: Σ of theirs */
+    double draw_area_mm2; /**< of the face that is thinned at all */
     double gather_g,
         gather_area_mm2; /**< where the work begins thinner than wanted: to be gathered */
-    double gather_most_mm, gather_at[2];
+    double gather_most_mm,
+        gather_at[2]; /**< thickest gather and its tape coordinates; NaN for none */
     tw_arena *arena;
 } tw_steps;
 /**
- * @brief Divide the thinning into steps. Step k takes min(start, L[k−1]) down to max(wanted, L[k]);
- * the grams of all steps are those of (start − wanted) wherever it is above 0, exactly.
+ * @brief Divide the thinning into steps at round numbers. Step k takes min(start, L[k−1]) down to
+ * max(wanted, L[k]), L counted with scale (from_line_mm, to_line_mm); the grams of all steps are
+ * those of (start − wanted) wherever it is above 0, exactly. Grams are counted over the finished
+ * face: what sheet lying on it would hold too much. It spreads outward, and the blank is cut so much
+ * smaller.
  * @param formed   sheet as formed on the goal's grid when the plate is raised first; NULL: counted
  *                 from the flat sheet of the goal's stock
- * @param step_mm  0: so that there are at most 6, a whole number of 0.05 mm
- * @return TW_OK; TW_ERR_INPUT (no stock said); TW_ERR_DOMAIN (a step under 0.02 mm, over 40 steps;
- * a stock thinner than wanted everywhere); TW_ERR_MEMORY
+ * @param step_mm  0: the least whole number of 0.05 mm, from 0.10 mm, that gives no more than
+ *                 TW_STEPS_USUAL steps
+ * @param[out] out borrows the goal; pair with tw_steps_release()
+ * @return TW_OK; TW_ERR_INPUT (no stock said); TW_ERR_DOMAIN (a step under TW_STEPS_LEAST, over
+ * TW_STEPS_MAX steps; a start thinner than wanted everywhere); TW_ERR_MEMORY
  */
 TW_API tw_status tw_steps_make(const tw_goal *goal, const tw_map *formed, double step_mm,
                                tw_steps *out, tw_error *err);

@@ -71,6 +71,8 @@ typedef struct tw_args {
     bool trade_off;
     int wanted; /**< tw_cli_wanted, −1 when not given */
     const char *stock;
+    const char *step;
+    int worked; /**< tw_worked, −1 when not given */
 } tw_args;
 
 enum { TW_EXAMPLES_MAX = 8 };
@@ -248,6 +250,10 @@ typedef struct tw_cli_goal {
 tw_status tw_cli_goal_make(const tw_args *args, const tw_plate *plate, tw_cli_goal *out,
                            tw_error *err);
 void tw_cli_goal_release(tw_cli_goal *goal);
+
+void tw_show_steps_text(tw_output *out, tw_units units, const tw_steps *steps);
+json_t *tw_show_steps_json(const tw_steps *steps);
+void tw_show_steps_csv(tw_output *out, const tw_steps *steps);
 
 /* ---- how sure a mass is ------------------------------------------------------------------- */
 
@@ -461,6 +467,7 @@ tw_status tw_cmd_compare(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_readings(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_limits(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_plan(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_steps(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_new(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_originals(const tw_args *args, tw_notes *errors);

@@ -51,6 +51,41 @@ static const tw_option plan_options[] = {
     TW_CSV_ROW,
     {0}};
 
+static const char *const steps_map_choices[] = {"forged", "plan", NULL};
+static const char *const worked_choices[] = {"flat", "raised", NULL};
+
+static const tw_option steps_options[] = {
+    {.name = "map",
+     .letter = 'm',
+     .kind = TW_OPTION_CHOICE,
+     .target = TW_AT(wanted),
+     .argument = "MAP",
+     .choices = steps_map_choices,
+     .help =
+         "forged or plan: thin to this map (default: the profile's plan when given, else forged)"},
+    {.name = "stock",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(stock),
+     .argument = "THICKNESS",
+     .help = "sheet to begin with (default: the profile's): \"14 swg\", \"2 mm\""},
+    {.name = "step",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(step),
+     .argument = "THICKNESS",
+     .help =
+         "thickness of a step (default: a whole number of 0.05 mm, at most 6 steps): \"0.3 mm\""},
+    {.name = "worked",
+     .kind = TW_OPTION_CHOICE,
+     .target = TW_AT(worked),
+     .argument = "HOW",
+     .choices = worked_choices,
+     .help = "flat or raised: count from flat sheet, or from sheet as raising leaves it (default: "
+             "the profile's worked, else flat)"},
+    TW_PICTURE_ROWS("the steps on the plate and on its blank"),
+    TW_JSON_ROW,
+    TW_CSV_ROW,
+    {0}};
+
 const tw_command tw_plan_commands[] = {
     {.name = "plan",
      .operands = "PLATE.yaml",
@@ -74,4 +109,23 @@ const tw_command tw_plan_commands[] = {
                   "plan profiles/breastplate.yaml --least \"0.9 mm\" --grade \"1 mm in 60 mm\"",
                   "plan profiles/breastplate.yaml --grade \"1 mm in 60 mm\" --weight \"2.1 kg\" "
                   "--trade-off"}},
+    {.name = "steps",
+     .operands = "PLATE.yaml",
+     .least = 1,
+     .most = 1,
+     .options = steps_options,
+     .more = tw_model_options,
+     .run = tw_cmd_steps,
+     .summary = "the courses in which a sheet is thinned to the map: where, how far, what it moves",
+     .about =
+         "Divides the thinning from the sheet to the wanted map into courses, from the strike\n"
+         "zone outward. A course takes everything outside its line down to one thickness by\n"
+         "gauge, or to what is wanted there. A hammer takes no metal off: grams are told as\n"
+         "moved. What has to be gathered, and what scale, polish and trim take, is told apart.\n"
+         "An estimate of least work. Drawing out hardens metal until it cracks: anneal between\n"
+         "steps, work hot metal where air moves, and retire a plate that cracks.",
+     .examples = {"steps profiles/breastplate.yaml --stock \"2 mm\"",
+                  "steps profiles/breastplate.yaml --stock \"14 swg\" --step \"0.3 mm\" --json",
+                  "steps profiles/knee.yaml --worked raised --units inch",
+                  "steps profiles/skull.yaml --csv"}},
     {0}};

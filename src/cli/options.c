@@ -278,8 +278,13 @@ tw_status tw_cli_parse(const tw_command *command, int count, char **words, tw_ar
     const size_t room = count > 0 ? (size_t)count : 1;
     bool options = true;
 
-    *args = (tw_args){
-        .command = command, .against = -1, .system = -1, .shell = -1, .map = -1, .wanted = -1};
+    *args = (tw_args){.command = command,
+                      .against = -1,
+                      .system = -1,
+                      .shell = -1,
+                      .map = -1,
+                      .wanted = -1,
+                      .worked = -1};
     args->operands = calloc(room, sizeof *args->operands);
     args->settings = calloc(room, sizeof *args->settings);
     args->with.names = calloc(room, sizeof *args->with.names);

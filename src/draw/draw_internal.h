@@ -121,6 +121,7 @@ typedef struct tw_panel {
     const double *centroid; /* balance point to mark, or NULL */
     const tw_dots *dots;    /* readings to mark, or NULL */
     unsigned threads;
+    const struct tw_bands *bands; /* steps of thinning in place of node and scale, or NULL */
 } tw_panel;
 /* ---- pen: paths in tape millimetres, strokes in design pixels ------------------------------------ */
 
@@ -145,6 +146,12 @@ void tw_box_take(tw_boxes *taken, const double box[4]);
 void tw_box_about(double x, double y, double width, double height, double spare, double box[4]);
 bool tw_box_free(const tw_boxes *taken, const double box[4]);
 
+/** @brief Add a line on a lattice to the path, after tw_pen_into_tape(). */
+void tw_contour_path(cairo_t *cairo, const tw_contour *line, double across_min, double up_min,
+                     const tw_grid *grid);
+/** @brief From a name to what it names: a line that ends in a dot at `from`. */
+void tw_leader_draw(tw_canvas *canvas, double from_x, double from_y, double to_x, double to_y);
+
 /** @brief Draw level lines; they live in `arena`. */
 tw_status tw_contours_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena,
                            tw_contour **lines, size_t *count, tw_error *err);
@@ -162,6 +169,45 @@ tw_status tw_panel_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *aren
 /** Height of the tick labels under a panel and width of those left of it, design pixels. */
 double tw_panel_foot(tw_canvas *canvas);
 double tw_panel_side(tw_canvas *canvas);
+
+/* ---- steps of thinning ---------------------------------------------------------------------------- */
+
+enum {
+    TW_BAND_OFF = -2,
+    TW_BAND_GATHER,
+    TW_BAND_ALONE
+}; /* then 1, 2, …: the last step that works it */
+typedef struct tw_bands {
+    const tw_steps *steps;
+    unsigned char colour[TW_STEPS_MAX + 1]
+                        [3]; /* by band; gathering has that of what is left alone */
+    /* Lines between bands, in grid index coordinates. */
+    size_t line_count;
+    const tw_contour *lines;
+} tw_bands;
+/** @brief Colours of bands, and the lines between them; these live in `arena`. */
+tw_status tw_bands_make(const tw_steps *steps, tw_arena *arena, tw_bands *out, tw_error *err);
+/** @return the band at a tape point. */
+int tw_bands_at(const tw_bands *bands, double across, double up);
+/** @return the colour of a band at a place on the page [design pixels], 0xRRGGBB: gathering is hatched. */
+uint32_t tw_bands_pixel(const tw_bands *bands, int band, double x, double y);
+/** A picture of bands on the page. */
+typedef struct tw_band_view {
+    const tw_bands *bands;
+    double x, y, width, height;                         /* of its box, design pixels */
+    int (*at)(const void *context, double x, double y); /* band at a place on the page */
+    const void *context;
+} tw_band_view;
+/** @brief Write each band's number where the band is widest, clear of what is taken; where it is too
+ * narrow, beside it with a leader. */
+tw_status tw_bands_number(tw_canvas *canvas, const tw_band_view *view, tw_boxes *taken,
+                          tw_error *err);
+/** @brief Lines between bands and their numbers over a panel. */
+tw_status tw_bands_draw(tw_canvas *canvas, const tw_panel *panel, tw_boxes *taken, tw_error *err);
+/** @brief The blank with its bands, lines and numbers; the box in `frame` begins at the blank's lowest
+ * x (across_min) and greatest y (up_max). */
+tw_status tw_bands_blank_draw(tw_canvas *canvas, const tw_bands *bands, const tw_blank *blank,
+                              const tw_frame *frame, unsigned threads, tw_error *err);
 
 /* ---- a page of panels --------------------------------------------------------------------------- */
 
@@ -183,7 +229,7 @@ typedef struct tw_column {
 typedef struct tw_page {
     const tw_plate *plate;
     const tw_draw_options *options;
-    char title[160], line[400], foot[400];
+    char title[160], line[400], foot[800];
     const struct tw_key_entry *key; /* of marks, under the columns */
     size_t key_count, count;
     tw_column columns[TW_PANELS_MAX];
@@ -192,6 +238,8 @@ typedef struct tw_page {
  * @return TW_ERR_DOMAIN for a width that is not allowed */
 tw_status tw_page_begin(tw_page *work, const tw_plate *plate, const tw_draw_options *options,
                         const char *title, tw_error *err);
+/** @brief What lies at the left and right of the picture on the wearer; false when not said. */
+bool tw_page_sides(tw_worn worn, const char **left, const char **right);
 /** @brief Measure, then draw. */
 tw_status tw_page_render(tw_page *work, tw_image *image, tw_error *err);
 /** @brief One scale for thickness panels, on round ends a little beyond the values. */

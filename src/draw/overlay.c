@@ -131,8 +131,8 @@ void tw_contours_label(tw_canvas *canvas, const tw_panel *panel, const tw_contou
 
 /* ---- level lines and zones --------------------------------------------------------------------- */
 
-static void contour_path(cairo_t *cairo, const tw_contour *line, double across_min, double up_min,
-                         const tw_grid *grid)
+void tw_contour_path(cairo_t *cairo, const tw_contour *line, double across_min, double up_min,
+                     const tw_grid *grid)
 {
     for (size_t k = 0; k < line->count; k++) {
         const double across = across_min + line->points[k][0] * grid->across_step;
@@ -169,7 +169,7 @@ tw_status tw_contours_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *a
         const bool zero = fabs(line->level) < 0.1 * panel->scale.step;
         if (like_a_mark(panel, line))
             continue;
-        contour_path(canvas->cairo, line, grid->across_min, grid->up_min, grid);
+        tw_contour_path(canvas->cairo, line, grid->across_min, grid->up_min, grid);
         /* below zero dashed: in grey both ends of the colours are dark */
         if (panel->scale.palette == TW_PALETTE_DIFFERENCE && line->level < 0 && !zero)
             cairo_set_dash(canvas->cairo, dash, 2, 0);
@@ -230,7 +230,7 @@ static bool page_in_zone(const tw_panel *panel, const double *share, double x, d
            share[(size_t)j * (grid->nu - 1) + (size_t)i] >= 0.5;
 }
 
-static void draw_leader(tw_canvas *canvas, double from_x, double from_y, double to_x, double to_y)
+void tw_leader_draw(tw_canvas *canvas, double from_x, double from_y, double to_x, double to_y)
 {
     cairo_t *cairo = canvas->cairo;
 
@@ -271,7 +271,8 @@ static void name_zone(tw_canvas *canvas, const tw_panel *panel, const char *name
             (inside && !page_in_zone(panel, share, at_x, at_y)))
             continue;
         if (!inside)
-            draw_leader(canvas, x, y, fmin(fmax(x, box[0]), box[2]), fmin(fmax(y, box[1]), box[3]));
+            tw_leader_draw(canvas, x, y, fmin(fmax(x, box[0]), box[2]),
+                           fmin(fmax(y, box[1]), box[3]));
         tw_text_draw(canvas, text, &letters, at_x, at_y - height / 2);
         tw_box_take(taken, box);
         return;
@@ -304,14 +305,14 @@ tw_status tw_zones_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *aren
             return status;
         tw_pen_on_plate(canvas, panel);
         for (size_t k = 0; k < count; k++) {
-            contour_path(canvas->cairo, &lines[k], grid->across_min + grid->across_step / 2,
-                         grid->up_min + grid->up_step / 2, grid);
+            tw_contour_path(canvas->cairo, &lines[k], grid->across_min + grid->across_step / 2,
+                            grid->up_min + grid->up_step / 2, grid);
             cairo_save(canvas->cairo); /* pale under dark: seen on any colour */
             cairo_set_dash(canvas->cairo, dash, 0, 0);
             tw_pen_stroke(canvas, 4.6, 1, 0.55);
             cairo_restore(canvas->cairo);
-            contour_path(canvas->cairo, &lines[k], grid->across_min + grid->across_step / 2,
-                         grid->up_min + grid->up_step / 2, grid);
+            tw_contour_path(canvas->cairo, &lines[k], grid->across_min + grid->across_step / 2,
+                            grid->up_min + grid->up_step / 2, grid);
             cairo_set_dash(canvas->cairo, dash, 2, 0);
             tw_pen_stroke(canvas, 2.6, 0, 0.95);
         }

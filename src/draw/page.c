@@ -20,8 +20,7 @@ static const tw_lettering after_letters = {.size = 29, .grey = 0.15};
 static const tw_lettering foot_letters = {.size = 23, .grey = 0.3, .wrap = PAGE - 2 * MARGIN};
 static const tw_lettering sides_letters = {.size = 23, .grey = 0.25};
 
-/* What lies at the left and right of the picture on the wearer; false when not said. */
-static bool sides(tw_worn worn, const char **left, const char **right)
+bool tw_page_sides(tw_worn worn, const char **left, const char **right)
 {
     static const char *const words[][2] = {{NULL, NULL},
                                            {"wearer's right", "wearer's left"},
@@ -98,7 +97,7 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
     const double box_width = across * per_mm, box_height = up * per_mm;
     double y = 32, w, h, words_height = 0, legend_height = 0;
     const char *left, *right;
-    const bool named_sides = sides(work->plate->profile->worn, &left, &right);
+    const bool named_sides = tw_page_sides(work->plate->profile->worn, &left, &right);
     double x[TW_PANELS_MAX], frame_x[TW_PANELS_MAX];
     tw_status status = TW_OK;
 

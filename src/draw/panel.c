@@ -18,7 +18,7 @@ typedef struct painting {
     uint32_t table[TABLE];
     unsigned char *pixels;
     size_t width, stride;
-    double mm_per_pixel;
+    double mm_per_pixel, unit; /* pixels per design pixel */
 } painting;
 
 static void fill_table(painting *work)
@@ -43,8 +43,14 @@ static void paint_rows(size_t first, size_t last, void *context)
         const double up = panel->frame.up_max - ((double)y + 0.5) * work->mm_per_pixel;
         for (size_t x = 0; x < work->width; x++) {
             const double across = panel->frame.across_min + ((double)x + 0.5) * work->mm_per_pixel;
-            const double value = tw_grid_sample(panel->plate->grid, panel->node, across, up);
-            const double place = (value - scale->low) * gain;
+            double value, place;
+            if (panel->bands) {
+                row[x] = tw_bands_pixel(panel->bands, tw_bands_at(panel->bands, across, up),
+                                        (double)x / work->unit, (double)y / work->unit);
+                continue;
+            }
+            value = tw_grid_sample(panel->plate->grid, panel->node, across, up);
+            place = (value - scale->low) * gain;
             row[x] = work->table[place >= TABLE - 1 ? TABLE - 1 : place > 0 ? (int)place : 0];
         }
     }
@@ -56,8 +62,10 @@ static tw_status paint_field(tw_canvas *canvas, const tw_panel *panel, tw_error 
     const tw_frame *frame = &panel->frame;
     const size_t width = (size_t)ceil(frame->width * canvas->unit);
     const size_t height = (size_t)ceil(frame->height * canvas->unit);
-    painting work = {
-        .panel = panel, .width = width, .mm_per_pixel = 1 / (frame->per_mm * canvas->unit)};
+    painting work = {.panel = panel,
+                     .width = width,
+                     .mm_per_pixel = 1 / (frame->per_mm * canvas->unit),
+                     .unit = canvas->unit};
     cairo_surface_t *field =
         cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)width, (int)height);
 
@@ -231,6 +239,10 @@ tw_status tw_panel_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *aren
     status = tw_zones_draw(canvas, panel, arena, &taken, err);
     if (status == TW_OK && panel->contours)
         status = tw_contours_draw(canvas, panel, arena, &lines, &count, err);
+    if (status != TW_OK)
+        return status;
+    if (panel->bands)
+        status = tw_bands_draw(canvas, panel, &taken, err);
     if (status != TW_OK)
         return status;
     if (panel->dots) /* on the lines, under no label */

@@ -46,6 +46,22 @@ static tw_status trade(const test_plate *made, tw_error *err)
     return status;
 }
 
+static tw_status steps(const test_plate *made, tw_error *err)
+{
+    const tw_stock stock = {.thickness = 3};
+    tw_goal goal;
+    tw_steps found;
+    tw_status status = tw_goal_make(made->plate, NULL, &stock, 1, &goal, err);
+
+    if (status != TW_OK)
+        return status;
+    status = tw_steps_make(&goal, NULL, 0, &found, err);
+    if (status == TW_OK)
+        tw_steps_release(&found);
+    tw_goal_release(&goal);
+    return status;
+}
+
 static void expect_every_failure_told(planning plan, long fewest)
 {
     test_plate made = test_plate_make(DISC, 16);
@@ -84,12 +100,19 @@ static void trading_off(void **state)
     expect_every_failure_told(trade, 5);
 }
 
+static void dividing_into_steps(void **state)
+{
+    (void)state;
+    expect_every_failure_told(steps, 8);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(reaching_a_weight),
         cmocka_unit_test(planning_the_least_map),
         cmocka_unit_test(trading_off),
+        cmocka_unit_test(dividing_into_steps),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -1,0 +1,123 @@
+/* cmd_steps.c: the courses in which a sheet is thinned to what is wanted. */
+#include "cli_internal.h"
+
+#include <math.h>
+
+static tw_status read_step(const tw_args *args, double *step, tw_error *err)
+{
+    tw_status status;
+
+    *step = 0;
+    if (!args->step)
+        return TW_OK;
+    status = tw_quantity_read(args->step, TW_LENGTH, TW_RULER_NONE, step, err);
+    if (status == TW_OK && !(*step > 0)) {
+        status = tw_fail(err, TW_ERR_USAGE, "\"%s\" is not above zero", args->step);
+        tw_error_advise(err, args->step, "write 0.3 mm, for example");
+    }
+    if (status != TW_OK && tw_status_exit(status) == 1)
+        err->status = status = TW_ERR_USAGE;
+    if (status != TW_OK)
+        tw_error_within(err, "in --step");
+    return status;
+}
+
+/* Sheet as least work forms it, from the goal's stock. */
+static tw_status form_sheet(const tw_args *args, const tw_goal *goal, tw_map *out, tw_error *err)
+{
+    tw_cli_progress progress = {0};
+    const tw_layout_options options = {.stock = goal->stock.thickness,
+                                       .threads = (unsigned)args->threads,
+                                       .progress = tw_cli_progress_step,
+                                       .progress_context = &progress};
+    tw_layout *layout = NULL;
+    tw_status status = tw_layout_as_formed(goal->plate->form, &options, &layout, err);
+
+    tw_cli_progress_clear(&progress);
+    if (status == TW_OK)
+        status = tw_map_as_formed(layout, goal->plate->grid, out, err);
+    tw_layout_free(layout);
+    return status;
+}
+
+static tw_status make_steps(const tw_args *args, const tw_goal *goal, double step, tw_steps *out,
+                            tw_error *err)
+{
+    const tw_worked worked =
+        args->worked >= 0 ? (tw_worked)args->worked : goal->plate->profile->worked;
+    const bool raised = worked == TW_WORKED_RAISED && goal->stock.thickness > 0;
+    tw_map formed;
+    tw_status status = raised ? form_sheet(args, goal, &formed, err) : TW_OK;
+
+    if (status != TW_OK)
+        return status;
+    status = tw_steps_make(goal, raised ? &formed : NULL, step, out, err);
+    if (raised)
+        tw_map_release(&formed);
+    return status;
+}
+
+static tw_status draw(const tw_args *args, const tw_steps *steps, tw_output *out, tw_error *err)
+{
+    const tw_profile *profile = steps->goal->plate->profile;
+    const tw_draw_options options = tw_cli_picture_options(args, profile);
+    tw_image image = {0};
+    const tw_status status = tw_draw_steps(steps, NULL, &options, &image, err);
+
+    return status == TW_OK ? tw_cli_image_write(out, profile->plate, &image, err) : status;
+}
+
+static tw_status show(const tw_args *args, const tw_steps *steps, tw_output *out, tw_error *err)
+{
+    if (args->json)
+        return tw_json_print(tw_show_steps_json(steps), out, err);
+    if (args->csv)
+        tw_show_steps_csv(out, steps);
+    else
+        tw_show_steps_text(out, (tw_units)args->units, steps);
+    return TW_OK;
+}
+
+static tw_status compute(const tw_args *args, const tw_plate *plate, tw_output *text,
+                         tw_output *picture, tw_error *err)
+{
+    tw_cli_goal goal = {0};
+    tw_steps steps;
+    double step;
+    tw_status status = read_step(args, &step, err);
+
+    if (status != TW_OK)
+        return status;
+    status = tw_cli_goal_make(args, plate, &goal, err);
+    if (status != TW_OK)
+        return status;
+    status = make_steps(args, &goal.goal, step, &steps, err);
+    if (status == TW_OK) {
+        if (text)
+            status = show(args, &steps, text, err);
+        if (status == TW_OK && picture)
+            status = draw(args, &steps, picture, err);
+        tw_steps_release(&steps);
+    }
+    if (status != TW_OK)
+        tw_cli_error_in(plate->profile, err);
+    tw_cli_goal_release(&goal);
+    return status;
+}
+
+/* A mean thickness alone says nothing of where. */
+static tw_status has_form(const tw_profile *profile, tw_error *err)
+{
+    if (!tw_cli_area_only(profile))
+        return TW_OK;
+    tw_fail(err, TW_ERR_INPUT, "plate %s gives an area and no form: steps lie on a form",
+            profile->plate);
+    tw_error_advise(err, NULL, "give it a form and thickness.forged");
+    tw_cli_error_in(profile, err);
+    return TW_ERR_INPUT;
+}
+
+tw_status tw_cmd_steps(const tw_args *args, tw_notes *errors)
+{
+    return tw_cli_with_picture(args, has_form, compute, errors);
+}
