@@ -70,6 +70,8 @@ typedef struct tw_args {
     bool trade_off;
     int wanted; /**< tw_cli_wanted, −1 when not given */
     const char *stock;
+    const char *window, *reach;
+    size_t points;
 } tw_args;
 
 enum { TW_EXAMPLES_MAX = 8 };
@@ -249,6 +251,11 @@ tw_status tw_cli_goal_make(const tw_args *args, const tw_plate *plate, tw_cli_go
 void tw_cli_goal_release(tw_cli_goal *goal);
 /** @return the least thickness that zones and edges of a forged map name; INFINITY of none. */
 double tw_cli_thinnest_named(const tw_forged_spec *spec);
+
+void tw_show_card_text(tw_output *out, tw_units units, const tw_card *card);
+json_t *tw_show_card_json(const tw_card *card);
+/** @brief A table of readings as a profile and `plan --readings` take it, thicknesses left empty. */
+void tw_show_card_csv(tw_output *out, const tw_card *card);
 
 /* ---- how sure a mass is ------------------------------------------------------------------- */
 
@@ -449,6 +456,7 @@ tw_status tw_cmd_compare(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_readings(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_limits(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_plan(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_card(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_new(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_originals(const tw_args *args, tw_notes *errors);

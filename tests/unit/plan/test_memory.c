@@ -46,6 +46,21 @@ static tw_status trade(const test_plate *made, tw_error *err)
     return status;
 }
 
+static tw_status card(const test_plate *made, tw_error *err)
+{
+    tw_goal goal;
+    tw_card found;
+    tw_status status = tw_goal_make(made->plate, NULL, NULL, 1, &goal, err);
+
+    if (status != TW_OK)
+        return status;
+    status = tw_card_make(&goal, 0, 0, 60, &found, err);
+    if (status == TW_OK)
+        tw_card_release(&found);
+    tw_goal_release(&goal);
+    return status;
+}
+
 static void expect_every_failure_told(planning plan, long fewest)
 {
     test_plate made = test_plate_make(DISC, 16);
@@ -84,12 +99,19 @@ static void trading_off(void **state)
     expect_every_failure_told(trade, 5);
 }
 
+static void choosing_points_to_gauge(void **state)
+{
+    (void)state;
+    expect_every_failure_told(card, 20);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(reaching_a_weight),
         cmocka_unit_test(planning_the_least_map),
         cmocka_unit_test(trading_off),
+        cmocka_unit_test(choosing_points_to_gauge),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
