@@ -356,6 +356,10 @@ TW_API void tw_steps_release(tw_steps *steps);
 enum { TW_CARD_POINTS_MAX = 60, TW_CARD_POINTS_USUAL = 12 };
 /** Half of the window about a wanted thickness when nothing is said [mm] (common practice, no source). */
 #define TW_CARD_WINDOW 0.10
+/** How far a plate in work strays from its goal, all over and as much again from place to place: standard
+ * deviation, and length over which places stray alike [mm] (common practice, no source). */
+#define TW_CARD_STRAY       0.15
+#define TW_CARD_STRAY_SCALE 60.0
 typedef enum tw_stage {
     TW_STAGE_HAMMER, /**< metal can still be moved: wanted is the rough thickness */
     TW_STAGE_FINISH  /**< hammering is over: wanted is the finished thickness, ground down to */
@@ -383,12 +387,15 @@ typedef struct tw_card {
 /**
  * @brief Choose points to gauge: one to each strike zone where it is required thickest, one where the
  * map is thinnest within reach, then greedily those that take most off the variance of the mass, for a
- * plate that strays from its goal by a common offset and by a Matérn 3/2 process (amplitude
- * 0.15 mm, scale 60 mm; common practice, no source).
- * @param count      0: usual
+ * plate that strays from its goal by a common offset and by a Matérn 3/2 process (TW_CARD_STRAY both,
+ * TW_CARD_STRAY_SCALE). Places are whole 5 mm of tape (1/4 in with `ruler: in`) where a plate is large
+ * enough, 6 mm clear of edges and holes and 5 mm of creases.
+ * @param count      0: usual; fewer come back where there are not so many places, and of zones with
+ *                   no place within reach none
  * @param window_mm  0: TW_CARD_WINDOW
  * @param reach_mm   INFINITY: any
- * @return TW_OK; TW_ERR_DOMAIN (too many points; a window not above 0; nothing within reach)
+ * @return TW_OK; TW_ERR_DOMAIN (too many points; a window not above 0; a reach not above 0, or nothing within it);
+ * TW_ERR_MEMORY
  */
 TW_API tw_status tw_card_make(const tw_goal *goal, size_t count, double window_mm, double reach_mm,
                               tw_card *out, tw_error *err);

@@ -73,6 +73,8 @@ typedef struct tw_args {
     const char *stock;
     const char *step;
     int worked; /**< tw_worked, −1 when not given */
+    const char *window, *reach;
+    size_t points;
 } tw_args;
 
 enum { TW_EXAMPLES_MAX = 8 };
@@ -254,6 +256,11 @@ void tw_cli_goal_release(tw_cli_goal *goal);
 void tw_show_steps_text(tw_output *out, tw_units units, const tw_steps *steps);
 json_t *tw_show_steps_json(const tw_steps *steps);
 void tw_show_steps_csv(tw_output *out, const tw_steps *steps);
+
+void tw_show_card_text(tw_output *out, tw_units units, const tw_card *card);
+json_t *tw_show_card_json(const tw_card *card);
+/** @brief A table of readings as a profile and `plan --readings` take it, thicknesses left empty. */
+void tw_show_card_csv(tw_output *out, const tw_card *card);
 
 /* ---- how sure a mass is ------------------------------------------------------------------- */
 
@@ -468,6 +475,7 @@ tw_status tw_cmd_readings(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_limits(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_plan(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_steps(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_card(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_new(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_originals(const tw_args *args, tw_notes *errors);

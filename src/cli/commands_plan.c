@@ -86,6 +86,46 @@ static const tw_option steps_options[] = {
     TW_CSV_ROW,
     {0}};
 
+static const char *const card_map_choices[] = {"forged", "plan", NULL};
+
+static const tw_option card_options[] = {
+    {.name = "map",
+     .letter = 'm',
+     .kind = TW_OPTION_CHOICE,
+     .target = TW_AT(wanted),
+     .argument = "MAP",
+     .choices = card_map_choices,
+     .help = "what is wanted: forged or plan (default: the profile's plan where it has one)"},
+    {.name = "stock",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(stock),
+     .argument = "THICKNESS",
+     .help = "sheet that the work begins with (default: the profile's): \"14 swg\", \"2 mm\""},
+    {.name = "points",
+     .letter = 'p',
+     .kind = TW_OPTION_COUNT,
+     .target = TW_AT(points),
+     .argument = "N",
+     .low = 1,
+     .high = TW_CARD_POINTS_MAX,
+     .help = "how many (default 12): zones first, then the thinnest place, then for the mass"},
+    {.name = "window",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(window),
+     .argument = "THICKNESS",
+     .help = "how far off what is wanted may be left (default \"0.1 mm\")"},
+    {.name = "reach",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(reach),
+     .argument = "LENGTH",
+     .help = "how far in from the edge the instrument reaches (default: anywhere): \"60 mm\""},
+    TW_PICTURE_ROWS("the card"),
+    TW_JSON_ROW,
+    {.name = "csv",
+     .target = TW_AT(csv),
+     .help = "print a table of readings whose thicknesses are left to fill in"},
+    {0}};
+
 const tw_command tw_plan_commands[] = {
     {.name = "plan",
      .operands = "PLATE.yaml",
@@ -128,4 +168,24 @@ const tw_command tw_plan_commands[] = {
                   "steps profiles/breastplate.yaml --stock \"14 swg\" --step \"0.3 mm\" --json",
                   "steps profiles/knee.yaml --worked raised --units inch",
                   "steps profiles/skull.yaml --csv"}},
+    {.name = "card",
+     .operands = "PLATE.yaml",
+     .least = 1,
+     .most = 1,
+     .options = card_options,
+     .more = tw_model_options,
+     .run = tw_cmd_card,
+     .summary = "points to gauge on the way, what is wanted there, and within what window",
+     .about = "Chooses points to gauge while a plate is hammered and finished: one to each strike\n"
+              "zone, one where the plate ends thinnest, then those that make its mass surest.\n"
+              "Places are whole numbers of a tape, 6 mm clear of edges and holes, off creases.\n"
+              "A window is wanted ± --window, but never under what a strike zone or the plan\n"
+              "requires. Hammered is finished and what the profile's losses say polish takes off.\n"
+              "With --csv, prints a table to fill in beside the work, then to be read by\n"
+              "\"plan --readings\".\n"
+              "Cut edges are sharp; metal that is drawn far hardens and cracks: anneal it.\n"
+              "Thickness here is bookkeeping, not a protection rating.",
+     .examples = {"card profiles/breastplate.yaml",
+                  "card profiles/breastplate.yaml --points 20 --reach \"60 mm\" --json",
+                  "card profiles/knee.yaml --units inch", "card profiles/skull.yaml --csv"}},
     {0}};

@@ -65,4 +65,86 @@ void tw_request_required(const tw_plan *plan, const bool *changed, size_t first,
  * zones are down sooner, within it too. 0 where no zone is thicker than the edges. */
 double tw_request_grade(const tw_plan *plan, const tw_plan_request *request);
 
+/* ---- windows about a wanted thickness (window.c) -------------------------------------------------- */
+
+/** A window is wanted ± half of it, but never under what is required there. */
+typedef struct tw_windows {
+    double half;
+    double everywhere; /**< required anywhere: the thinnest of a planned map, else 0 [mm] */
+    double *zones;     /**< required in each strike zone: the thinnest it has; INFINITY: no metal */
+    size_t zone_count;
+    const tw_zones *map; /**< borrowed: which zone is where */
+    const tw_map *wanted;
+} tw_windows;
+/** @param wanted  goal->rough or goal->map */
+tw_status tw_windows_make(const tw_goal *goal, const tw_map *wanted, double half, tw_arena *arena,
+                          tw_windows *out, tw_error *err);
+/** @return the strike zone that most metal of a tape point's cell is in; SIZE_MAX when none. */
+size_t tw_windows_zone(const tw_windows *windows, const double tape[2]);
+/** @brief What is wanted at a tape point, and its window. */
+void tw_windows_at(const tw_windows *windows, const double tape[2], double *wanted, double *low,
+                   double *high);
+
+/* ---- the gauge card: places (card_places.c), and which of them (card_choice.c) ---------------------- */
+
+/** Places where an instrument's foot may stand, at marks of a tape. */
+typedef struct tw_card_places {
+    size_t count;
+    double (*tape)[2];
+    double (*position)[3];
+} tw_card_places;
+/** Where a foot may stand. */
+typedef struct tw_card_ground {
+    const tw_plate *plate;
+    double *edge, *any; /**< nu·nv [mm]: over the plate from edges; from edges and holes */
+    double reach;
+} tw_card_ground;
+tw_status tw_card_ground_make(const tw_plate *plate, double reach, tw_arena *arena,
+                              tw_card_ground *out, tw_error *err);
+/**
+ * @brief Places on a lattice, from low to up and left to right: multiples of 5 mm, or where that gives
+ * too few of 2 mm and 1 mm (with `ruler: in` of 1/4, 1/8 and 1/16 in); coarser when there are more than `most`.
+ * @param fewest  places that are enough
+ */
+tw_status tw_card_places_make(const tw_card_ground *ground, size_t fewest, size_t most,
+                              tw_arena *arena, tw_card_places *out, tw_error *err);
+
+/** How a plate in work strays from its goal, and how well one reading tells: thickness − goal is a
+ * common offset and a Matérn 3/2 process, both of mean 0. */
+typedef struct tw_card_prior {
+    double offset;    /**< standard deviation of what is common to all [mm] */
+    double amplitude; /**< of the process [mm] */
+    double scale;     /**< [mm] of chord distance */
+    double noise;     /**< standard, of one reading, instrument and surface [mm], > 0 */
+} tw_card_prior;
+/** A mass as a weighted sum of thicknesses. */
+typedef struct tw_card_sum {
+    size_t count;
+    double (*position)[3]; /**< count [mm] */
+    double *weight;        /**< count [g/mm] */
+} tw_card_sum;
+/** @brief Gather cells into at most 32×32 blocks.
+ * @param weight  one to a cell, read where there is metal */
+tw_status tw_card_gather(const tw_grid *grid, const double *weight, tw_arena *arena,
+                         tw_card_sum *out, tw_error *err);
+/** Choosing among candidates: pivoted Cholesky of their covariance, a column to each that is read. */
+typedef struct tw_card_choice {
+    tw_card_prior prior;
+    size_t count, most, read;
+    const double (*position)[3]; /**< count, borrowed */
+    double *with_sum; /**< count: covariance with the sum, given what is read [mm·g/mm] */
+    double *own;      /**< count: variance of a reading there, given what is read [mm²] */
+    double *columns;  /**< most·count */
+    bool *taken;      /**< count */
+    double left;      /**< variance of the sum, given what is read [g²] */
+} tw_card_choice;
+tw_status tw_card_choice_begin(const tw_card_prior *prior, const tw_card_sum *sum, size_t count,
+                               const double (*position)[3], size_t most, tw_arena *arena,
+                               tw_card_choice *out, tw_error *err);
+/** @return the candidate, not taken yet, whose reading takes most off the variance of the sum;
+ * SIZE_MAX when none is left. */
+size_t tw_card_choice_best(const tw_card_choice *choice);
+/** @brief Read a candidate: O(count · read). */
+void tw_card_choice_take(tw_card_choice *choice, size_t candidate);
+
 #endif

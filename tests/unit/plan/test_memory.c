@@ -62,6 +62,21 @@ static tw_status steps(const test_plate *made, tw_error *err)
     return status;
 }
 
+static tw_status card(const test_plate *made, tw_error *err)
+{
+    tw_goal goal;
+    tw_card found;
+    tw_status status = tw_goal_make(made->plate, NULL, NULL, 1, &goal, err);
+
+    if (status != TW_OK)
+        return status;
+    status = tw_card_make(&goal, 0, 0, 60, &found, err);
+    if (status == TW_OK)
+        tw_card_release(&found);
+    tw_goal_release(&goal);
+    return status;
+}
+
 static void expect_every_failure_told(planning plan, long fewest)
 {
     test_plate made = test_plate_make(DISC, 16);
@@ -106,6 +121,12 @@ static void dividing_into_steps(void **state)
     expect_every_failure_told(steps, 8);
 }
 
+static void choosing_points_to_gauge(void **state)
+{
+    (void)state;
+    expect_every_failure_told(card, 20);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -113,6 +134,7 @@ int main(void)
         cmocka_unit_test(planning_the_least_map),
         cmocka_unit_test(trading_off),
         cmocka_unit_test(dividing_into_steps),
+        cmocka_unit_test(choosing_points_to_gauge),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
