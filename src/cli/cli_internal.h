@@ -70,6 +70,8 @@ typedef struct tw_args {
     bool trade_off;
     int wanted; /**< tw_cli_wanted, −1 when not given */
     const char *stock;
+    const char *readings, *window, *weighs, *log;
+    int stage; /**< tw_stage, −1 when not given */
 } tw_args;
 
 enum { TW_EXAMPLES_MAX = 8 };
@@ -247,6 +249,20 @@ typedef struct tw_cli_goal {
 tw_status tw_cli_goal_make(const tw_args *args, const tw_plate *plate, tw_cli_goal *out,
                            tw_error *err);
 void tw_cli_goal_release(tw_cli_goal *goal);
+
+/** What `plan --readings` and `plan --log` found out: work in progress. */
+typedef struct tw_cli_work {
+    const tw_goal *goal;
+    const tw_gauging *gauging; /**< NULL without readings */
+    const tw_work_readings *readings;
+    const tw_work_log *log; /**< with the entry just made; NULL without */
+    const char *log_file;
+} tw_cli_work;
+/** @brief `plan` where --readings or --log is given. */
+tw_status tw_cli_gauge(const tw_args *args, tw_notes *errors);
+void tw_show_work_text(tw_output *out, tw_units units, const tw_cli_work *found);
+json_t *tw_show_work_json(const tw_cli_work *found);
+void tw_show_work_csv(tw_output *out, const tw_cli_work *found);
 
 /* ---- how sure a mass is ------------------------------------------------------------------- */
 

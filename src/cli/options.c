@@ -279,7 +279,8 @@ tw_status tw_cli_parse(const tw_command *command, int count, char **words, tw_ar
     bool options = true;
 
     *args = (tw_args){
-        .command = command, .against = -1, .system = -1, .shell = -1, .map = -1, .wanted = -1};
+        .command = command, .against = -1, .system = -1, .shell = -1, .map = -1, .wanted = -1,
+        .stage = -1};
     args->operands = calloc(room, sizeof *args->operands);
     args->settings = calloc(room, sizeof *args->settings);
     args->with.names = calloc(room, sizeof *args->with.names);
