@@ -404,22 +404,25 @@ typedef struct tw_gauging {
     double window_mm;      /**< used */
     double stage_g;        /**< wanted within the outline in this stage: rough or finished */
     double now_g, now_u_g; /**< present mass within the outline, by readings; standard */
-    double strip_g;  /**< trim strip of the goal, as thick as its edges when rough */
-    double weighs_g; /**< as typed; 0 when not known */
-    double total_g;  /**< present mass with what stands over the outline: weighed, else now + strip, which
+    double strip_g;        /**< trim strip of the goal, as thick as its edges when rough */
+    double weighs_g;       /**< as typed; 0 when not known */
+    double
+        total_g; /**< present mass with what stands over the outline: weighed, else now + strip, which
                           in stage finish is taken as cut */
-    double move_g;   /**< over what is wanted where it is thicker than its window: to be spread, and as
+    double
+        move_g; /**< over what is wanted where it is thicker than its window: to be spread, and as
                           nothing is taken off by that it ends beyond the outline; 0 in stage finish */
-    double trim_g;   /**< to be cut off in the end: total less what is within the outline once moved */
-    double grind_g;  /**< to come off by grinding: in stage hammer what polish takes; in stage finish
+    double
+        trim_g; /**< to be cut off in the end: total less what is within the outline once moved */
+    double grind_g; /**< to come off by grinding: in stage hammer what polish takes; in stage finish
                           what is over wanted where it is thicker than its window */
     double lacking_g;    /**< under wanted where it is thinner than its window */
     double finished_g;   /**< expected final mass within the outline: now − move − grind */
     double finished_u_g; /**< standard: carrying readings between points, density, polish. What the
                               estimate is wrong by is worked in: later readings may still find it */
     double wanted_g;     /**< of the goal, finished */
-    bool few;            /**< read at under 6 places: an even offset only, its ± holds no wandering */
-    tw_notes notes;      /**< about readings: beyond reach, averaged, odd beside their neighbours */
+    bool few;       /**< read at under 6 places: an even offset only, its ± holds no wandering */
+    tw_notes notes; /**< about readings: beyond reach, averaged, odd beside their neighbours */
     tw_arena *arena;
 } tw_gauging;
 /**
