@@ -95,20 +95,21 @@ const tw_command tw_plan_commands[] = {
      .more = tw_model_options,
      .run = tw_cmd_plan,
      .summary = "thicknesses that reach a weight; the lightest map under a steepest grade",
-     .about = "With --weight and --by, changes one quantity of the profile until the plate weighs "
-              "that.\n"
-              "With --grade or --within, plans the lightest map that is as thick as the profile's\n"
-              "strike zones and edges ask for and nowhere steeper; with --weight too, says the\n"
-              "greatest thickness that fits, and what more weight or a gentler grade would do.\n"
-              "What is not typed is taken from the profile's plan: {grade, least, weight, by};\n"
-              "its zones and edges stand in place of the forged map's thicknesses.\n"
-              "Numbers are rounded to what a gauge reads, and the mass is of the rounded ones.\n"
-              "With --readings, holds readings of the work (a gauge card filled in, or any table of\n"
-              "across, up, thickness) against that map, with the profile's losses: what to do at each\n"
-              "point, and grams to move, to trim and to grind apart, since a hammer takes none off.\n"
-              "All between the points is an estimate. Metal drawn far hardens and cracks: anneal it;\n"
-              "cut sheet is sharp; grind and heat where air moves.\n"
-              "Thickness here is bookkeeping, not a protection rating.",
+     .about =
+         "With --weight and --by, changes one quantity of the profile until the plate weighs "
+         "that.\n"
+         "With --grade or --within, plans the lightest map that is as thick as the profile's\n"
+         "strike zones and edges ask for and nowhere steeper; with --weight too, says the\n"
+         "greatest thickness that fits, and what more weight or a gentler grade would do.\n"
+         "What is not typed is taken from the profile's plan: {grade, least, weight, by};\n"
+         "its zones and edges stand in place of the forged map's thicknesses.\n"
+         "Numbers are rounded to what a gauge reads, and the mass is of the rounded ones.\n"
+         "With --readings, holds readings of the work (a gauge card filled in, or any table of\n"
+         "across, up, thickness) against that map, with the profile's losses: what to do at each\n"
+         "point, and grams to move, to trim and to grind apart, since a hammer takes none off.\n"
+         "All between the points is an estimate. Metal drawn far hardens and cracks: anneal it;\n"
+         "cut sheet is sharp; grind and heat where air moves.\n"
+         "Thickness here is bookkeeping, not a protection rating.",
      .examples = {"plan profiles/breastplate.yaml --weight \"2.2 kg\" --by edges.all",
                   "plan profiles/breastplate.yaml --weight \"2.2 kg\" --by strike.chest --json",
                   "plan profiles/breastplate.yaml --least \"0.9 mm\" --grade \"1 mm in 60 mm\"",
