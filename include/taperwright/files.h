@@ -1,6 +1,6 @@
 /*
  * files.h: bytes in and out. Whole files read under a ceiling; outputs that appear whole or not at
- * all; CSV tables; PNG pictures with text chunks.
+ * all; files that only grow; CSV tables; PNG pictures with text chunks.
  */
 #ifndef TAPERWRIGHT_FILES_H
 #define TAPERWRIGHT_FILES_H
@@ -38,6 +38,34 @@ TW_API tw_status tw_output_print(tw_output *output, tw_error *err, const char *f
 TW_API tw_status tw_output_commit(tw_output *output, tw_error *err);
 /** @brief Give up: nothing is left over. NULL is accepted. */
 TW_API void tw_output_abandon(tw_output *output);
+
+/** An entry on its way to the end of a file that only grows. */
+typedef struct tw_append tw_append;
+/**
+ * @brief Open a file to add to it, made when it is not there, and keep others of this kind from it
+ * until the commit (an advisory lock; waits for theirs).
+ * @param      ceiling  largest size accepted, bytes
+ * @param[out] out      pair with tw_append_commit() or tw_append_abandon()
+ * @param[out] text     what stands there, size bytes and a NUL; borrowed until then. Of what is no
+ *                      regular file nothing is read
+ * @return TW_OK; TW_ERR_FILE (no permission, no such folder, a directory, I/O); TW_ERR_LIMIT;
+ * TW_ERR_INTERRUPTED (while waiting); TW_ERR_MEMORY
+ */
+TW_API tw_status tw_append_begin(const char *path, size_t ceiling, tw_append **out,
+                                 const char **text, size_t *size, tw_error *err);
+/**
+ * @brief Add bytes in one write, fsync, free. Nothing that stands there is changed; a last line
+ * without its end, left by a kill, is closed off first (an open quote of it too).
+ * @param bytes  whole lines: size > 0, the last byte a line end
+ * @return TW_OK: the bytes are on disk; else the file is as it was, or ends in a torn line when not even
+ * that could be had
+ */
+TW_API tw_status tw_append_commit(tw_append *append, const char *bytes, size_t size, tw_error *err);
+/** @brief Give up; NULL is accepted. A file made by tw_append_begin() stays, empty. */
+TW_API void tw_append_abandon(tw_append *append);
+/** @brief tw_file_read() of such a file: one that is not there, or empty, is TW_OK with size 0. */
+TW_API tw_status tw_append_read(const char *path, size_t ceiling, char **data, size_t *size,
+                                tw_error *err);
 
 /** A table of text cells: CSV as spreadsheets and people write it. Plain data in one arena. */
 typedef struct tw_table {

@@ -414,37 +414,59 @@ TW_API const char *tw_stage_word(tw_stage stage);
 
 /** One reading of work in progress. */
 typedef struct tw_gauged {
-    const char *name; /**< as read, or of the nearest point of the card */
+    const char *name; /**< as read */
     double tape[2];
     double reads_mm, wanted_mm, low_mm, high_mm;
     double over_mm; /**< reads − wanted */
     tw_todo todo;
+    int line; /**< of the readings' table or profile */
 } tw_gauged;
-/** Where the work stands. A hammer takes no metal off: grams to move, to trim and to grind are apart. */
+/**
+ * Where the work stands. A hammer takes no metal off: grams to move, to trim and to grind are apart.
+ * total_g − trim_g − grind_g = finished_g, but for a plate that weighs less than what is read within
+ * its outline (trim_g is then 0). In stage hammer total_g = now_g + strip_g without a weighing, so that
+ * trim_g = move_g + strip_g.
+ */
 typedef struct tw_gauging {
     const tw_goal *goal; /**< borrowed */
     tw_stage stage;
     size_t count;
-    tw_gauged *points;
+    tw_gauged *points;     /**< readings used, in their order */
     size_t todo_count[4];  /**< by tw_todo */
     double *over;          /**< nu·nv: estimated present − wanted [mm] */
-    double now_g, now_u_g; /**< present mass within the outline, by readings */
-    double move_g;         /**< thicker than its window, to be spread: 0 once hammering is over */
-    double trim_g;    /**< to be cut off in the end: what stands over the outline, with the strip */
-    double grind_g;   /**< to come off by grinding and polishing */
-    double lacking_g; /**< missing where the metal is thinner than its window */
-    double finished_g, finished_u_g; /**< expected final mass within the outline, standard */
-    double wanted_g;                 /**< of the goal, finished */
-    bool few; /**< under 6 readings: an even offset only, its ± holds no wandering */
+    double window_mm;      /**< used */
+    double stage_g;        /**< wanted within the outline in this stage: rough or finished */
+    double now_g, now_u_g; /**< present mass within the outline, by readings; standard */
+    double strip_g;        /**< trim strip of the goal, as thick as its edges when rough */
+    double weighs_g;       /**< as typed; 0 when not known */
+    double
+        total_g; /**< present mass with what stands over the outline: weighed, else now + strip, which
+                          in stage finish is taken as cut */
+    double
+        move_g; /**< over what is wanted where it is thicker than its window: to be spread, and as
+                          nothing is taken off by that it ends beyond the outline; 0 in stage finish */
+    double
+        trim_g; /**< to be cut off in the end: total less what is within the outline once moved */
+    double grind_g; /**< to come off by grinding: in stage hammer what polish takes; in stage finish
+                          what is over wanted where it is thicker than its window */
+    double lacking_g;    /**< under wanted where it is thinner than its window */
+    double finished_g;   /**< expected final mass within the outline: now − move − grind */
+    double finished_u_g; /**< standard: carrying readings between points, density, polish. What the
+                              estimate is wrong by is worked in: later readings may still find it */
+    double wanted_g;     /**< of the goal, finished */
+    bool few;       /**< read at under 6 places: an even offset only, its ± holds no wandering */
+    tw_notes notes; /**< about readings: beyond reach, averaged, odd beside their neighbours */
     tw_arena *arena;
 } tw_gauging;
 /**
  * @brief Hold readings of the work against its goal: reading − wanted, carried between the points by
- * kriging with an even trend.
- * @param readings   as tw_profile_read() gives them; those left out do not count
+ * kriging with an even trend (instrument's noise, surface scatter as given or 0.10 mm).
+ * @param readings   as tw_profile_read() or tw_work_readings_read() give them; those left out do not
+ *                   count; outlives the call only
  * @param window_mm  0: TW_CARD_WINDOW
  * @param weighs_g   the plate's present weight, strip in; 0 when not known
  * @return TW_OK; TW_ERR_SHAPE (a reading off the plate, with its row); TW_ERR_INPUT (none used);
+ * TW_ERR_DOMAIN (a window not above 0, a weight below 0, readings at one place that disagree);
  * TW_ERR_MEMORY
  */
 TW_API tw_status tw_gauging_make(const tw_goal *goal, const tw_readings_spec *readings,
@@ -454,15 +476,17 @@ TW_API void tw_gauging_release(tw_gauging *gauging);
 
 /* ---- the log of the work ----------------------------------------------------------------------- */
 
-/** @return of what is to be made: form, outline, face, strike zones, edges, plan, losses, material, as
- * numbers; of comments, names and notes nothing. 16 hexadecimal digits in `out`. */
+/** @return of what is to be made: form, outline, face, holes, strike zones, edges, plan, losses,
+ * density, as numbers (FNV-1a over their bytes); of comments, names, notes and sheet nothing, as they
+ * change no wanted thickness. 16 hexadecimal digits in `out`. */
 TW_API char *tw_goal_fingerprint(const tw_goal *goal, char out[17]);
 /** One entry: a day's readings and what they came to. */
 typedef struct tw_log_entry {
     const char *date, *plate, *fingerprint, *stage;
     size_t readings, leave, stretch, grind, stop;
-    double now_g, move_g, trim_g, grind_g, finished_g, finished_u_g;
-    double weighs_g; /**< 0 when it was not weighed */
+    double now_g, move_g, trim_g, grind_g, lacking_g, finished_g, finished_u_g;
+    double weighs_g;    /**< 0 when it was not weighed */
+    const char *points; /**< "1 2.45 +0.05; 2 2.10 -0.02": name, reads, over what was wanted [mm] */
     int line;
 } tw_log_entry;
 typedef struct tw_work_log {
@@ -473,11 +497,14 @@ typedef struct tw_work_log {
 } tw_work_log;
 /**
  * @brief Append one entry to a log: written in one piece and on disk when TW_OK comes back. Nothing that
- * stands there is ever changed; a line torn by a kill is closed off first.
- * @return TW_OK; TW_ERR_INPUT (a log of another plate: names both; a file that is no log); TW_ERR_FILE
+ * stands there is ever changed; a line torn by a kill is closed off first. CSV with units in its
+ * header row, fields quoted by RFC 4180, a line to an entry.
+ * @param date  as it is to stand there; "" for none
+ * @return TW_OK; TW_ERR_INPUT (a log of another plate: names both; a file that is no log); TW_ERR_FILE;
+ * TW_ERR_LIMIT (over 16 MB); TW_ERR_INTERRUPTED (while another writes); TW_ERR_MEMORY
  */
 TW_API tw_status tw_work_log_append(const char *path, const tw_goal *goal, const char *date,
-                                    const tw_gauging *gauging, double weighs_g, tw_error *err);
+                                    const tw_gauging *gauging, tw_error *err);
 /** @return TW_OK, also for a file that is not there yet (count 0); TW_ERR_INPUT as above */
 TW_API tw_status tw_work_log_read(const char *path, const tw_goal *goal, tw_work_log *out,
                                   tw_error *err);

@@ -378,6 +378,27 @@ TW_API tw_status tw_profile_read_memory(const char *name, const char *data, size
                                         tw_profile **out, tw_notes *errors);
 TW_API void tw_profile_free(tw_profile *profile);
 
+/** Readings of work in progress. */
+typedef struct tw_work_readings {
+    tw_readings_spec spec;
+    size_t unread; /**< rows without a thickness: points that nobody has read yet */
+    bool assumed;  /**< the profile has no instruments: a caliper in steps of 0.05 mm is taken */
+    tw_arena *arena;
+} tw_work_readings;
+/**
+ * @brief Read a table of readings as thickness.readings.file takes it, seen from outside, with the
+ * instruments of the profile's own readings. Rows without a thickness are counted and left out (in a
+ * profile they are an error: what was surveyed has a number).
+ * @param      path    not relative to the profile
+ * @param[out] out     borrows the profile; pair with tw_work_readings_release()
+ * @param[out] errors  every error found; may be NULL
+ * @return TW_OK; TW_ERR_INPUT (missing, no row with a thickness); TW_ERR_KEY, TW_ERR_UNIT,
+ * TW_ERR_DOMAIN, TW_ERR_SYNTAX with the row; TW_ERR_LIMIT; TW_ERR_MEMORY
+ */
+TW_API tw_status tw_work_readings_read(const tw_profile *profile, const char *path,
+                                       tw_work_readings *out, tw_notes *errors);
+TW_API void tw_work_readings_release(tw_work_readings *readings);
+
 /** @brief Set file, line, column and source line of an error already set. err may be NULL. */
 TW_API void tw_profile_place(const tw_profile *profile, tw_place place, tw_error *err);
 

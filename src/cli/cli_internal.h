@@ -75,6 +75,8 @@ typedef struct tw_args {
     int worked; /**< tw_worked, −1 when not given */
     const char *window, *reach;
     size_t points;
+    const char *readings, *weighs, *log;
+    int stage; /**< tw_stage, −1 when not given */
 } tw_args;
 
 enum { TW_EXAMPLES_MAX = 8 };
@@ -261,6 +263,19 @@ void tw_show_card_text(tw_output *out, tw_units units, const tw_card *card);
 json_t *tw_show_card_json(const tw_card *card);
 /** @brief A table of readings as a profile and `plan --readings` take it, thicknesses left empty. */
 void tw_show_card_csv(tw_output *out, const tw_card *card);
+/** What `plan --readings` and `plan --log` found out: work in progress. */
+typedef struct tw_cli_work {
+    const tw_goal *goal;
+    const tw_gauging *gauging; /**< NULL without readings */
+    const tw_work_readings *readings;
+    const tw_work_log *log; /**< with the entry just made; NULL without */
+    const char *log_file;
+} tw_cli_work;
+/** @brief `plan` where --readings or --log is given. */
+tw_status tw_cli_gauge(const tw_args *args, tw_notes *errors);
+void tw_show_work_text(tw_output *out, tw_units units, const tw_cli_work *found);
+json_t *tw_show_work_json(const tw_cli_work *found);
+void tw_show_work_csv(tw_output *out, const tw_cli_work *found);
 
 /* ---- how sure a mass is ------------------------------------------------------------------- */
 

@@ -2,6 +2,7 @@
 #include "cli_internal.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -81,6 +82,22 @@ static tw_status check_together(const tw_args *args, tw_error *err)
         return refuse(err, "write --cells FILE.csv",
                       "the cells and the plan cannot both go to standard output");
     return args->cells ? tw_cli_output_allowed(args, args->cells, err) : TW_OK;
+}
+
+/* Options that say something of readings. */
+static tw_status check_readings(const tw_args *args, tw_error *err)
+{
+    const char *option = args->stage >= 0    ? "--stage"
+                         : args->window      ? "--window"
+                         : args->weighs      ? "--weighs"
+                         : args->wanted >= 0 ? "--map"
+                                             : NULL;
+    char message[64];
+
+    if (!option)
+        return TW_OK;
+    snprintf(message, sizeof message, "%s belongs to readings of the work", option);
+    return refuse(err, "add --readings FILE.csv", message);
 }
 
 /* Neither the options nor the profile say how steep. */
@@ -284,8 +301,13 @@ tw_status tw_cmd_plan(const tw_args *args, tw_notes *errors)
 {
     wanted want;
     tw_error err;
-    tw_status status = check_together(args, &err);
+    tw_status status;
 
+    if (args->readings || args->log)
+        return tw_cli_gauge(args, errors);
+    status = check_readings(args, &err);
+    if (status == TW_OK)
+        status = check_together(args, &err);
     if (status == TW_OK) /* before a grid is built */
         status = read_options(args, &want, &err);
     if (status != TW_OK)

@@ -284,7 +284,8 @@ tw_status tw_cli_parse(const tw_command *command, int count, char **words, tw_ar
                       .shell = -1,
                       .map = -1,
                       .wanted = -1,
-                      .worked = -1};
+                      .worked = -1,
+                      .stage = -1};
     args->operands = calloc(room, sizeof *args->operands);
     args->settings = calloc(room, sizeof *args->settings);
     args->with.names = calloc(room, sizeof *args->with.names);

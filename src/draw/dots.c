@@ -204,6 +204,10 @@ void tw_dots_draw(tw_canvas *canvas, const tw_panel *panel, tw_boxes *taken)
     size_t count = 0;
     double x, y, box[4];
 
+    if (dots->gauging) {
+        tw_gauged_draw(canvas, panel, taken);
+        return;
+    }
     for (size_t k = 0; k < survey->count; k++) /* free of each other before dots take the room */
         if (is_disc(dots, k) && count < DISCS_MAX)
             discs[count++] = place_disc(canvas, panel, &survey->readings[k], taken);

@@ -109,6 +109,7 @@ typedef struct tw_dots {
     bool numbered; /* discs with their names; else dots that only show where */
     const tw_suggestion *suggestions;
     size_t suggestion_count;
+    const tw_gauging *gauging; /* not NULL: its points by what is to be done, and nothing else */
 } tw_dots;
 typedef struct tw_panel {
     const tw_plate *plate;
@@ -163,6 +164,9 @@ tw_status tw_zones_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *aren
 
 /** @brief Mark readings and lettered places; they take their boxes. */
 void tw_dots_draw(tw_canvas *canvas, const tw_panel *panel, tw_boxes *taken);
+
+/** @brief Mark points of work in progress by what is to be done there; of dots with a gauging. */
+void tw_gauged_draw(tw_canvas *canvas, const tw_panel *panel, tw_boxes *taken);
 
 /** @brief Draw a panel; `arena` is scratch. */
 tw_status tw_panel_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena, tw_error *err);

@@ -9,5 +9,11 @@ const char *tw_errno_text(int number);
 /** @brief Set an error that names a file and what the system said of it. */
 tw_status tw_file_fail(tw_error *err, tw_status status, const char *path, const char *what,
                        int number);
+/** @brief Bytes of an open file until its end, never more than the ceiling; *data ends with a NUL and is
+ * from malloc. An empty one is an error. */
+tw_status tw_file_read_open(int file, const char *path, size_t expected, size_t ceiling,
+                            char **data, size_t *size, tw_error *err);
+/** @brief Bring the name of a file to disk: fsync of its folder, where the file system can. */
+void tw_file_sync_folder(const char *target);
 
 #endif

@@ -298,7 +298,7 @@ tw_status tw_output_print(tw_output *output, tw_error *err, const char *format, 
 
 /* The new name itself must reach the disk. The file is in place by now and whole whatever happens,
  * and some file systems cannot sync a folder: so this has no say in the outcome. */
-static void sync_folder(const char *target)
+void tw_file_sync_folder(const char *target)
 {
     char *folder = join(target, folder_length(target), ".");
     const int file = folder ? open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC) : -1;
@@ -330,7 +330,7 @@ static void put_in_place(tw_output *out)
     }
     free(out->temporary);
     out->temporary = NULL;
-    sync_folder(out->target);
+    tw_file_sync_folder(out->target);
 }
 
 tw_status tw_output_commit(tw_output *output, tw_error *err)

@@ -82,8 +82,8 @@ static tw_status fail_size(tw_error *err, const char *path, size_t ceiling)
 }
 
 /* Bytes until the end or one more than the ceiling; grows by doubling, as a pipe tells no size. */
-static tw_status read_all(int file, const char *path, size_t expected, size_t ceiling, char **data,
-                          size_t *size, tw_error *err)
+tw_status tw_file_read_open(int file, const char *path, size_t expected, size_t ceiling,
+                            char **data, size_t *size, tw_error *err)
 {
     size_t room = expected + 2 < 4096 ? 4096 : expected + 2, used = 0;
     char *bytes = malloc(room);
@@ -148,7 +148,7 @@ tw_status tw_file_read(const char *path, size_t ceiling, char **data, size_t *si
     if (expected > ceiling)
         status = fail_size(err, path, ceiling);
     else
-        status = read_all(file, path, expected, ceiling, data, size, err);
+        status = tw_file_read_open(file, path, expected, ceiling, data, size, err);
     close(file);
     return status;
 }

@@ -476,6 +476,14 @@ void tw_reading_average(const double *values, size_t count, tw_reading *out);
 /** The table of readings that stands in keys->spec.file, relative to the profile: `count` readings
  * with the names of their instruments. NULL after an error or with none. */
 tw_reading_keys *tw_readings_table(tw_reader *reader, tw_readings_keys *keys, size_t *count);
+/** The readings of a table that is open. keys->spec.file names it in errors.
+ * @param unread  NULL: every row is a reading; else rows without a thickness are counted there and
+ *                left out, and columns of a gauge card are for people */
+tw_reading_keys *tw_readings_rows(tw_reader *reader, const tw_readings_keys *keys,
+                                  const tw_table *table, size_t *unread, size_t *count);
+/** Points and rows into keys->spec.readings: named, turned over, instruments looked up. */
+void tw_readings_join(tw_reader *reader, tw_readings_keys *keys, const tw_reading_keys *rows,
+                      size_t row_count);
 /** Errors that follow are about a reading: its line of the table, or the profile again. */
 void tw_readings_turn(tw_reader *reader, const tw_reading *reading);
 

@@ -216,8 +216,8 @@ static void check_names(tw_reader *reader, const tw_readings_keys *keys)
     tw_readings_turn(reader, NULL);
 }
 
-static void join(tw_reader *reader, tw_readings_keys *keys, const tw_reading_keys *rows,
-                 size_t row_count)
+void tw_readings_join(tw_reader *reader, tw_readings_keys *keys, const tw_reading_keys *rows,
+                      size_t row_count)
 {
     tw_readings_spec *spec = &keys->spec;
     const size_t points = keys->points ? keys->point_count : 0, count = points + row_count;
@@ -284,7 +284,7 @@ void tw_read_readings(tw_reader *reader, const tw_node *node, const tw_key *key,
         tw_reader_fault(reader, keys.points_place, TW_ERR_KEY, NULL,
                         "write - {at: [across, up], thickness: 1.4 mm}",
                         "the list of readings is empty");
-    join(reader, &keys, rows, rows ? row_count : 0);
+    tw_readings_join(reader, &keys, rows, rows ? row_count : 0);
     profile->readings = keys.spec;
     profile->has_readings = true;
 }

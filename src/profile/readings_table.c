@@ -61,6 +61,7 @@ typedef struct sheet {
     const tw_table *table;
     tw_place place; /* of the key `file` */
     tw_column columns[COLUMNS];
+    size_t *unread; /* of work in progress: rows without a thickness are counted; else NULL */
 } sheet;
 
 /* An error about a cell, of the header row or another. */
@@ -81,6 +82,18 @@ static bool is_remark(const char *name)
 
     for (size_t k = 0; k < sizeof remarks / sizeof *remarks; k++)
         if (strcmp(name, remarks[k]) == 0)
+            return true;
+    return false;
+}
+
+/* What a gauge card says of its points, beside the column to fill in. */
+static bool is_of_card(const char *name)
+{
+    static const char *const begins[] = {"wanted", "rough", "finished", "low",
+                                         "high",   "zone",  "window",   "sd"};
+
+    for (size_t k = 0; k < sizeof begins / sizeof *begins; k++)
+        if (strncmp(name, begins[k], strlen(begins[k])) == 0)
             return true;
     return false;
 }
@@ -124,7 +137,7 @@ static void take_column(sheet *in, size_t at)
     while (k < COLUMNS && strcmp(name, known[k].name) != 0)
         k++;
     if (k == COLUMNS) {
-        if (*text && !is_remark(name))
+        if (*text && !is_remark(name) && !(in->unread && is_of_card(name)))
             unknown_column(in, text, name);
         return;
     }
@@ -368,12 +381,31 @@ static size_t join_repeats(tw_reader *reader, tw_reading_keys *rows, size_t coun
     return kept;
 }
 
+/* Rows into readings; of work in progress those that have been read. @return how many */
+static size_t read_rows(sheet *in, tw_point_kind kind, tw_reading_keys *rows)
+{
+    size_t count = 0;
+
+    for (size_t k = 0; k < in->table->rows; k++) {
+        if (in->unread && !text_of(in, THICKNESS, k)) {
+            ++*in->unread;
+            continue;
+        }
+        read_row(in, k, kind, &rows[count]);
+        if (in->unread && !rows[count].reading.name) /* as the rows of a card are counted */
+            rows[count].reading.name = tw_reader_text(in->reader, "%zu", k + 1);
+        count++;
+    }
+    return count;
+}
+
 static tw_reading_keys *read_sheet(sheet *in, size_t *count)
 {
     const tw_table *table = in->table;
     const size_t before = in->reader->errors.count;
     tw_reading_keys *rows;
     tw_point_kind kind = TW_POINT_TAPE;
+    size_t filled = 0;
 
     for (size_t c = 0; c < table->columns; c++)
         take_column(in, c);
@@ -394,30 +426,38 @@ static tw_reading_keys *read_sheet(sheet *in, size_t *count)
         return NULL;
     }
     rows = tw_reader_array(in->reader, table->rows, sizeof *rows);
-    for (size_t k = 0; rows && k < table->rows; k++)
-        read_row(in, k, kind, &rows[k]);
+    if (rows)
+        filled = read_rows(in, kind, rows);
     if (!rows || in->reader->errors.count > before)
         return NULL;
-    *count = join_repeats(in->reader, rows, table->rows);
+    *count = join_repeats(in->reader, rows, filled);
     return rows;
 }
 
 /* ---- the file ------------------------------------------------------------------------------ */
 
-tw_reading_keys *tw_readings_table(tw_reader *reader, tw_readings_keys *keys, size_t *count)
+tw_reading_keys *tw_readings_rows(tw_reader *reader, const tw_readings_keys *keys,
+                                  const tw_table *table, size_t *unread, size_t *count)
 {
-    sheet in = {.reader = reader, .place = keys->file_place};
-    tw_reading_keys *rows = NULL;
-    tw_table *table = tw_table_beside(reader, in.place, &keys->spec.file);
+    sheet in = {.reader = reader, .table = table, .place = keys->file_place, .unread = unread};
+    tw_reading_keys *rows;
 
-    if (!table)
-        return NULL;
-    in.table = table;
     reader->table = keys->spec.file;
     reader->sheet = table;
     rows = read_sheet(&in, count);
     reader->table = reader->cell = NULL;
     reader->sheet = NULL;
+    return rows;
+}
+
+tw_reading_keys *tw_readings_table(tw_reader *reader, tw_readings_keys *keys, size_t *count)
+{
+    tw_reading_keys *rows = NULL;
+    tw_table *table = tw_table_beside(reader, keys->file_place, &keys->spec.file);
+
+    if (!table)
+        return NULL;
+    rows = tw_readings_rows(reader, keys, table, NULL, count);
     tw_table_free(table);
     return rows;
 }
