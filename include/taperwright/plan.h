@@ -258,8 +258,9 @@ typedef struct tw_stock_request {
                                 series; 0: metric, and the system the profile's sheet is given in */
     double sheet_mm[2]; /**< sheet it is cut from, 0: not said */
     double low_mm,
-        high_mm; /**< thicknesses considered; 0: from 0.7 times the mean wanted thickness to
+        high_mm;    /**< thicknesses considered; 0: from 0.7 times the mean wanted thickness to
                                  1.5 times the thickest */
+    tw_units units; /**< of lengths and weights in the reasons */
 } tw_stock_request;
 /** One sheet for this plate. */
 typedef struct tw_stock_choice {
@@ -269,7 +270,8 @@ typedef struct tw_stock_choice {
     size_t per_sheet; /**< blanks side by side from the sheet, turned or not; 0: does not
                                          fit, or no sheet said */
     double offcut_g,
-        offcut_share;    /**< of the sheet when per_sheet are cut; of the box without one */
+        offcut_share;    /**< of the sheet when per_sheet are cut, NaN when none is; of the
+                                         box without a sheet */
     double mean_stretch; /**< plate length / blank length: root of the areas' ratio */
     double most_stretch, least_stretch; /**< greatest and least principal one of all places */
     double gather_g, draw_g;            /**< as of tw_blank */
@@ -287,7 +289,13 @@ typedef struct tw_stock_ranking {
     tw_stock_choice *choices; /**< possible ones first, by least work; then the others */
     tw_arena *arena;
 } tw_stock_ranking;
-/** @return TW_OK; TW_ERR_DOMAIN (no sheet in the range, a sheet size not above 0); TW_ERR_MEMORY */
+/**
+ * @brief Rank sheets for a plate by the least work that it takes from each: one layout serves all, as
+ * the blank of another sheet is the same shape grown by √(its stock / the other) (derived in
+ * src/plan/stock.c). The profile's own sheet is always a row, also out of range.
+ * @param blank  from any stock: the ranking is the same
+ * @return TW_OK; TW_ERR_DOMAIN (no sheet in the range, a sheet size not above 0); TW_ERR_MEMORY
+ */
 TW_API tw_status tw_stock_rank(const tw_blank *blank, const tw_stock_request *request,
                                tw_stock_ranking *out, tw_error *err);
 TW_API void tw_stock_ranking_release(tw_stock_ranking *ranking);

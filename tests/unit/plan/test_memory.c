@@ -1,5 +1,5 @@
 /* Every request for memory of a plan fails in turn: a status, nothing lost, nothing written. */
-#include "plates.h"
+#include "stock_blank.h"
 
 #include "allocation.h"
 
@@ -127,6 +127,28 @@ static void choosing_points_to_gauge(void **state)
     expect_every_failure_told(card, 20);
 }
 
+static void ranking_sheets(void **state)
+{
+    test_blank *made = test_blank_make(FLAT_EVEN, 1.5, 0, 400);
+    const tw_stock_request request = {.systems = 0x7f};
+    tw_stock_ranking ranking;
+    tw_status status = TW_ERR_MEMORY;
+    tw_error err = {0};
+    long granted = 0;
+
+    (void)state;
+    for (; status != TW_OK; granted++) {
+        test_allow(granted);
+        status = tw_stock_rank(&made->blank, &request, &ranking, &err);
+        test_allow(-1);
+        if (status != TW_OK)
+            assert_int_equal(status, TW_ERR_MEMORY);
+    }
+    assert_true(granted > 2);
+    tw_stock_ranking_release(&ranking);
+    test_blank_free(made);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -135,6 +157,7 @@ int main(void)
         cmocka_unit_test(trading_off),
         cmocka_unit_test(dividing_into_steps),
         cmocka_unit_test(choosing_points_to_gauge),
+        cmocka_unit_test(ranking_sheets),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
