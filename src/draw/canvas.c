@@ -7,16 +7,13 @@
 #include <stdint.h>
 #include <stdlib.h>
 
-tw_status tw_canvas_begin(size_t width, size_t height, double unit, tw_units units,
-                          tw_canvas *canvas, tw_error *err)
+tw_status tw_canvas_on(cairo_surface_t *surface, double unit, tw_units units, tw_canvas *canvas,
+                       tw_error *err)
 {
-    *canvas = (tw_canvas){.unit = unit, .units = units};
-    canvas->surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)width, (int)height);
+    *canvas = (tw_canvas){.unit = unit, .units = units, .surface = surface};
     canvas->cairo = cairo_create(canvas->surface);
     if (cairo_status(canvas->cairo) == CAIRO_STATUS_SUCCESS) {
         cairo_font_options_t *options = cairo_font_options_create();
-        cairo_set_source_rgb(canvas->cairo, 1, 1, 1);
-        cairo_paint(canvas->cairo);
         cairo_scale(canvas->cairo, unit, unit);
         canvas->layout = pango_cairo_create_layout(canvas->cairo);
         /* No hinting: letters keep the same shape and place at any size of picture. */
@@ -25,12 +22,24 @@ tw_status tw_canvas_begin(size_t width, size_t height, double unit, tw_units uni
         cairo_font_options_set_antialias(options, CAIRO_ANTIALIAS_GRAY);
         pango_cairo_context_set_font_options(pango_layout_get_context(canvas->layout), options);
         cairo_font_options_destroy(options);
+        return TW_OK;
     }
-    if (cairo_status(canvas->cairo) != CAIRO_STATUS_SUCCESS) {
+    return tw_fail(err, TW_ERR_MEMORY, "no memory for a drawing");
+}
+
+tw_status tw_canvas_begin(size_t width, size_t height, double unit, tw_units units,
+                          tw_canvas *canvas, tw_error *err)
+{
+    cairo_surface_t *surface =
+        cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)width, (int)height);
+
+    if (tw_canvas_on(surface, unit, units, canvas, NULL) != TW_OK) {
         tw_canvas_end(canvas);
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture of %zu by %zu pixels", width,
                        height);
     }
+    cairo_set_source_rgb(canvas->cairo, 1, 1, 1);
+    cairo_paint(canvas->cairo);
     return TW_OK;
 }
 

@@ -20,6 +20,9 @@ typedef struct tw_canvas {
 /** @brief A canvas of design size (× unit); white. Freed by tw_canvas_end(). */
 tw_status tw_canvas_begin(size_t width, size_t height, double unit, tw_units units,
                           tw_canvas *canvas, tw_error *err);
+/** @brief A canvas on a surface, which it owns from here on, also on failure. */
+tw_status tw_canvas_on(cairo_surface_t *surface, double unit, tw_units units, tw_canvas *canvas,
+                       tw_error *err);
 void tw_canvas_end(tw_canvas *canvas);
 /** @brief Copy the drawn pixels out. */
 tw_status tw_canvas_image(tw_canvas *canvas, tw_image *image, tw_error *err);
@@ -57,6 +60,21 @@ tw_status tw_picture_check(const tw_draw_options *options, tw_error *err);
  * @return TW_ERR_DOMAIN for a width that is not allowed, or that makes the picture too tall */
 tw_status tw_picture_make(const tw_draw_options *options, tw_layer layer, const void *context,
                           tw_image *image, tw_error *err);
+
+/** Pages to print: `draw` is called once a page; design units are tenths of a millimetre, y down, from the
+ * page's top left; sizes of letters too (30: 3 mm). */
+typedef struct tw_pages {
+    size_t count;
+    double width_mm, height_mm;
+    const char *title;
+    tw_status (*draw)(tw_canvas *canvas, const void *context, size_t page, tw_arena *arena,
+                      tw_error *err);
+    const void *context;
+} tw_pages;
+/** @brief Write pages: PDF all of them, SVG and PNG the first (PNG options->width pixels wide). The same
+ * bytes for the same input. */
+tw_status tw_paper_write(const tw_pages *pages, tw_paper paper, const tw_draw_options *options,
+                         tw_output *out, tw_error *err);
 
 /* ---- contour lines ------------------------------------------------------------------------- */
 
