@@ -1,0 +1,165 @@
+/*
+ * blank.c: the flat blank at 1:1 on one page as large as it takes. What a maker cuts along, what the
+ * plate's edge will be, and the plate's tape carried into the flat, so that a place on one is found on
+ * the other. The drawing is never scaled: the page grows.
+ */
+#include "blank_sheet.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* Millimetres of the page. */
+static const double MARGIN = 15, BELOW_HEAD = 8, BAR_SIDE = 24, NARROWEST = 150;
+#define MM_PER_BAR_INCH 25.4
+
+static const tw_lettering title_letters = {.size = 60, .bold = true};
+static const tw_lettering line_letters = {.size = 34, .grey = 0.2};
+static const tw_lettering bar_letters = {.size = 30, .align = TW_CENTRE};
+
+/* ---- words ---------------------------------------------------------------------------------------- */
+
+static void head_words(tw_blank_sheet *sheet, const tw_draw_options *options)
+{
+    const tw_blank *blank = sheet->blank;
+    const tw_profile *profile = blank->goal->plate->profile;
+    char stock[64], mass[48], longer[48], shorter[48], trim[48] = "";
+
+    tw_stock_write(&blank->goal->stock, options->units, stock, sizeof stock);
+    tw_write_mass(blank->blank_g, options->units, -1, mass, sizeof mass);
+    tw_write_length(blank->box_mm[0], options->units, -1, longer, sizeof longer);
+    tw_write_length(blank->box_mm[1], options->units, -1, shorter, sizeof shorter);
+    tw_write_length(blank->goal->trim_mm, options->units, -1, trim, sizeof trim);
+    snprintf(sheet->title, sizeof sheet->title, "%s: blank at 1:1", profile->plate);
+    snprintf(
+        sheet->line, sizeof sheet->line,
+        "Sheet %s, outside face up, %s as cut, from %s by %s.%s%s%s%s%s", stock, mass, longer,
+        shorter, profile->note ? " " : "", profile->note ? profile->note : "",
+        options->date ? " " : "", options->date ? options->date : "",
+        "\nAn estimate of least work: cut it in card first, and leave yourself metal. Cut sheet "
+        "is sharp: wear gloves, take the burr off.");
+    snprintf(
+        sheet->foot, sizeof sheet->foot,
+        "Hold a ruler against the bars, both ways. If they do not measure true, print again at "
+        "100 %%, without fitting to the page.\nThick line: cut here.%s%s%s Grey lines: the "
+        "plate's tape, every %s%s.",
+        blank->goal->trim_mm > 0 ? " Dashed: the plate's own edge, " : "",
+        blank->goal->trim_mm > 0 ? trim : "", blank->goal->trim_mm > 0 ? " inside." : "",
+        options->units == TW_INCH ? "2 in" : "50 mm",
+        sheet->steps && sheet->steps->count > 0 ? "; blue: where a thinning step begins" : "");
+    tw_text_bind_units(sheet->line, sizeof sheet->line);
+    tw_text_bind_units(sheet->foot, sizeof sheet->foot);
+}
+
+/* ---- bars ----------------------------------------------------------------------------------------- */
+
+/* A bar with square ends, from a place, along or up the page. */
+static void bar(tw_canvas *canvas, double x, double y, double length, bool upright,
+                const char *words)
+{
+    cairo_t *cairo = canvas->cairo;
+    const double end_x = upright ? x : x + length, end_y = upright ? y - length : y;
+    const double tick = 20, dx = upright ? tick : 0, dy = upright ? 0 : tick;
+
+    cairo_move_to(cairo, x, y);
+    cairo_line_to(cairo, end_x, end_y);
+    cairo_move_to(cairo, x - dx, y - dy);
+    cairo_line_to(cairo, x + dx, y + dy);
+    cairo_move_to(cairo, end_x - dx, end_y - dy);
+    cairo_line_to(cairo, end_x + dx, end_y + dy);
+    tw_pen_stroke(canvas, 3, 0, 1);
+    if (!upright) {
+        tw_text_draw(canvas, words, &bar_letters, x + length / 2, y + 4);
+        return;
+    }
+    cairo_save(cairo);
+    cairo_translate(cairo, x + 6, y - length / 2);
+    cairo_rotate(cairo, -TW_PI / 2);
+    tw_text_draw(canvas, words, &bar_letters, 0, 0);
+    cairo_restore(cairo);
+}
+
+static void draw_bars(tw_canvas *canvas, const tw_blank_sheet *sheet)
+{
+    const double left = 10 * MARGIN, foot = sheet->foot_top;
+    const double side = 10 * (sheet->width_mm - MARGIN - BAR_SIDE) + 60;
+    const double bottom = sheet->foot_top - 60;
+    const tw_lettering letters = {
+        .size = 30, .grey = 0.2, .wrap = 10 * (sheet->width_mm - 2 * MARGIN)};
+
+    bar(canvas, left, foot + 20, 1000, false, "100 mm");
+    bar(canvas, left, foot + 95, 40 * MM_PER_BAR_INCH, false, "4 in");
+    bar(canvas, side, bottom, 1000, true, "100 mm");
+    bar(canvas, side + 75, bottom, 40 * MM_PER_BAR_INCH, true, "4 in");
+    tw_text_draw(canvas, sheet->foot, &letters, left, foot + 175);
+}
+
+/* ---- the page --------------------------------------------------------------------------------------- */
+
+static tw_status draw_page(tw_canvas *canvas, const void *context, size_t page, tw_arena *arena,
+                           tw_error *err)
+{
+    const tw_blank_sheet *sheet = context;
+    tw_lettering title = title_letters, line = line_letters;
+    double height;
+
+    (void)page;
+    title.wrap = line.wrap = 10 * (sheet->width_mm - 2 * MARGIN);
+    height = tw_text_draw(canvas, sheet->title, &title, 10 * MARGIN, 10 * MARGIN);
+    tw_text_draw(canvas, sheet->line, &line, 10 * MARGIN, 10 * MARGIN + height + 10);
+    draw_bars(canvas, sheet);
+    return tw_blank_marks_draw(canvas, sheet, arena, err);
+}
+
+/* As large as blank, words and bars take; the drawing keeps its size. */
+static tw_status size_page(tw_blank_sheet *sheet, const tw_draw_options *options, tw_error *err)
+{
+    const tw_blank *blank = sheet->blank;
+    double low[2] = {INFINITY, INFINITY}, high[2] = {-INFINITY, -INFINITY};
+    double words, title_height, line_height, foot_height, tall;
+    tw_lettering title = title_letters, line = line_letters, foot = {.size = 30};
+    tw_canvas canvas;
+    tw_status status;
+
+    for (size_t k = 0; k < blank->cut_count; k++) {
+        for (int c = 0; c < 2; c++) {
+            low[c] = fmin(low[c], blank->cut[k][c]);
+            high[c] = fmax(high[c], blank->cut[k][c]);
+        }
+    }
+    sheet->width_mm = fmax(high[0] - low[0] + 2 * MARGIN + BAR_SIDE, NARROWEST);
+    status = tw_canvas_begin(1, 1, 1, options->units, &canvas, err);
+    if (status != TW_OK)
+        return status;
+    title.wrap = line.wrap = foot.wrap = 10 * (sheet->width_mm - 2 * MARGIN);
+    tw_text_size(&canvas, sheet->title, &title, &words, &title_height);
+    tw_text_size(&canvas, sheet->line, &line, &words, &line_height);
+    tw_text_size(&canvas, sheet->foot, &foot, &words, &foot_height);
+    tw_canvas_end(&canvas);
+    tall = fmax(high[1] - low[1], 4 * MM_PER_BAR_INCH + 8);
+    sheet->origin[0] = 10 * MARGIN - 10 * low[0];
+    sheet->origin[1] =
+        10 * MARGIN + title_height + 10 + line_height + 10 * BELOW_HEAD + 10 * high[1];
+    sheet->foot_top =
+        10 * MARGIN + title_height + 10 + line_height + 10 * BELOW_HEAD + 10 * tall + 80;
+    sheet->height_mm = (sheet->foot_top + 175 + foot_height) / 10 + MARGIN;
+    return TW_OK;
+}
+
+tw_status tw_draw_blank(const tw_blank *blank, const tw_steps *steps, const tw_card *card,
+                        tw_paper paper, const tw_draw_options *options, tw_output *out,
+                        tw_error *err)
+{
+    tw_blank_sheet sheet = {.blank = blank, .steps = steps, .card = card};
+    const tw_pages pages = {.count = 1, .title = sheet.title, .draw = draw_page, .context = &sheet};
+    tw_pages sized = pages;
+    tw_status status;
+
+    head_words(&sheet, options);
+    status = size_page(&sheet, options, err);
+    if (status != TW_OK)
+        return status;
+    sized.width_mm = sheet.width_mm;
+    sized.height_mm = sheet.height_mm;
+    return tw_paper_write(&sized, paper, options, out, err);
+}

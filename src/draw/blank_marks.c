@@ -1,0 +1,287 @@
+/* blank_marks.c: what is drawn on a blank at 1:1: lines to cut along, the plate's edge, holes, names of
+ * edges, the plate's tape, borders of steps, points to gauge. */
+#include "blank_sheet.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+/* Widths of lines, tenths of a millimetre. */
+static const double CUT = 5, NET = 2.5, TAPE = 1.5, MIDDLE = 2.5, STEP = 3;
+
+static void to_page(const tw_blank_sheet *sheet, const double blank[2], double page[2])
+{
+    page[0] = sheet->origin[0] + 10 * blank[0];
+    page[1] = sheet->origin[1] - 10 * blank[1];
+}
+
+static bool tape_to_page(const tw_blank_sheet *sheet, double across, double up, double page[2])
+{
+    const double tape[2] = {across, up};
+    double blank[2];
+
+    if (!tw_layout_to_blank(sheet->blank->layout, tape, blank))
+        return false;
+    to_page(sheet, blank, page);
+    return true;
+}
+
+/* ---- cut and net lines --------------------------------------------------------------------------- */
+
+static void closed_path(cairo_t *cairo, const tw_blank_sheet *sheet, const double (*points)[2],
+                        size_t count)
+{
+    cairo_new_sub_path(cairo);
+    for (size_t k = 0; k < count; k++) {
+        double page[2];
+        to_page(sheet, points[k], page);
+        cairo_line_to(cairo, page[0], page[1]);
+    }
+    if (count > 0)
+        cairo_close_path(cairo);
+}
+
+static void draw_lines(tw_canvas *canvas, const tw_blank_sheet *sheet)
+{
+    static const double dashes[] = {30, 15};
+    const tw_blank *blank = sheet->blank;
+    const size_t *first = blank->line_first;
+
+    if (blank->goal->trim_mm > 0) {
+        cairo_set_dash(canvas->cairo, dashes, 2, 0);
+        closed_path(canvas->cairo, sheet, (const double(*)[2])blank->line, first[1]);
+        tw_pen_stroke(canvas, NET, 0.15, 1);
+        cairo_set_dash(canvas->cairo, NULL, 0, 0);
+    }
+    for (size_t k = 1; k < blank->line_count; k++)
+        closed_path(canvas->cairo, sheet, (const double(*)[2])(blank->line + first[k]),
+                    first[k + 1] - first[k]);
+    tw_pen_stroke(canvas, NET, 0, 1);
+    closed_path(canvas->cairo, sheet, (const double(*)[2])blank->cut, blank->cut_count);
+    tw_pen_stroke(canvas, CUT, 0, 1);
+}
+
+/* Small holes, drilled when the plate is finished: a cross and its diameter. */
+static void draw_drilled(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxes *taken)
+{
+    const tw_mesh *mesh = sheet->blank->layout->mesh;
+    const tw_lettering letters = {.size = 26, .halo = true};
+
+    for (size_t k = 0; k < mesh->holes_filled; k++) {
+        const double *hole = mesh->filled[k];
+        double page[2], box[4], width, height;
+        char size[40], words[64];
+        if (!tape_to_page(sheet, hole[0], hole[1], page))
+            continue;
+        for (int c = 0; c < 2; c++) {
+            const double dx = c == 0 ? 30 : 0, dy = c == 0 ? 0 : 30;
+            cairo_move_to(canvas->cairo, page[0] - dx, page[1] - dy);
+            cairo_line_to(canvas->cairo, page[0] + dx, page[1] + dy);
+        }
+        tw_pen_stroke(canvas, 2, 0, 1);
+        tw_write_length(2 * sqrt(hole[2] / TW_PI), canvas->units, -1, size, sizeof size);
+        snprintf(words, sizeof words, "⌀ %s, drill last", size);
+        tw_text_size(canvas, words, &letters, &width, &height);
+        tw_box_about(page[0] + 24 + width / 2, page[1] + 8 + height / 2, width, height, 4, box);
+        if (!tw_box_free(taken, box))
+            continue;
+        tw_box_take(taken, box);
+        tw_text_draw(canvas, words, &letters, page[0] + 24, page[1] + 8);
+    }
+}
+
+/* ---- the plate's tape ------------------------------------------------------------------------------ */
+
+/* A line of one tape coordinate; its number goes to where it first meets metal. */
+static void tape_line(tw_canvas *canvas, const tw_blank_sheet *sheet, bool upright, double value,
+                      tw_boxes *taken)
+{
+    enum { PIECES = 300 };
+    const tw_outline *outline = tw_form_outline(sheet->blank->goal->plate->form);
+    const double from = upright ? outline->up_min : outline->across_min;
+    const double to = upright ? outline->up_max : outline->across_max;
+    const tw_lettering letters = {.size = 24, .grey = 0.35, .halo = true, .align = TW_CENTRE};
+    bool on = false, named = false;
+    char words[40];
+
+    if (canvas->units == TW_INCH)
+        snprintf(words, sizeof words, "%g in", value / 25.4);
+    else
+        snprintf(words, sizeof words, "%g", value);
+    for (int k = 0; k <= PIECES; k++) {
+        const double s = from + (to - from) * k / PIECES;
+        double page[2], box[4], width, height;
+        const bool metal = tape_to_page(sheet, upright ? value : s, upright ? s : value, page);
+        if (metal && on)
+            cairo_line_to(canvas->cairo, page[0], page[1]);
+        else if (metal)
+            cairo_move_to(canvas->cairo, page[0], page[1]);
+        on = metal;
+        if (!metal || named || k % 6 != 0)
+            continue;
+        tw_text_size(canvas, words, &letters, &width, &height);
+        tw_box_about(page[0], page[1], width, height, 6, box);
+        if (!tw_box_free(taken, box))
+            continue;
+        tw_box_take(taken, box);
+        named = true;
+        cairo_save(canvas->cairo);
+        {
+            cairo_path_t *path = cairo_copy_path(canvas->cairo);
+            cairo_new_path(canvas->cairo);
+            tw_text_draw(canvas, words, &letters, page[0], page[1] - height / 2);
+            cairo_append_path(canvas->cairo, path);
+            cairo_path_destroy(path);
+        }
+        cairo_restore(canvas->cairo);
+    }
+    tw_pen_stroke(canvas, upright && value == 0 ? MIDDLE : TAPE, 0.55, 1);
+}
+
+static void draw_tape(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxes *taken)
+{
+    const tw_outline *outline = tw_form_outline(sheet->blank->goal->plate->form);
+    const double step = canvas->units == TW_INCH ? 2 * 25.4 : 50;
+
+    for (double k = ceil(outline->across_min / step); k * step <= outline->across_max; k++)
+        tape_line(canvas, sheet, true, k * step, taken);
+    for (double k = ceil(outline->up_min / step); k * step <= outline->up_max; k++)
+        tape_line(canvas, sheet, false, k * step, taken);
+}
+
+/* ---- names ----------------------------------------------------------------------------------------- */
+
+static void draw_names(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxes *taken)
+{
+    const tw_outline *outline = tw_form_outline(sheet->blank->goal->plate->form);
+    const tw_lettering letters = {.size = 34, .bold = true, .halo = true, .align = TW_CENTRE};
+    double middle[2];
+
+    to_page(sheet, sheet->blank->box_middle, middle);
+    for (size_t k = 0; k < outline->edge_count; k++) {
+        const tw_edge_line *edge = &outline->edges[k];
+        const double *at = edge->points[edge->count / 2];
+        double page[2], box[4], width, height, away;
+        if (!tape_to_page(sheet, at[0], at[1], page))
+            continue;
+        away = hypot(middle[0] - page[0], middle[1] - page[1]);
+        tw_text_size(canvas, edge->name, &letters, &width, &height);
+        for (int tries = 1; tries <= 8; tries++) { /* inward until there is room */
+            const double in = fmin((40 + 0.5 * width) * tries, away) / fmax(away, 1);
+            const double x = page[0] + in * (middle[0] - page[0]);
+            const double y = page[1] + in * (middle[1] - page[1]);
+            tw_box_about(x, y, width, height, 8, box);
+            if (!tw_box_free(taken, box))
+                continue;
+            tw_box_take(taken, box);
+            tw_text_draw(canvas, edge->name, &letters, x, y - height / 2);
+            break;
+        }
+    }
+}
+
+/* ---- steps ------------------------------------------------------------------------------------------- */
+
+/* A contour of the plate's grid, carried to the page; the lowest of its places. */
+static bool contour_path(cairo_t *cairo, const tw_blank_sheet *sheet, const tw_grid *grid,
+                         const tw_contour *line, double lowest[2])
+{
+    bool on = false, any = false;
+
+    for (size_t k = 0; k < line->count; k++) {
+        double page[2];
+        const bool metal =
+            tape_to_page(sheet, grid->across_min + line->points[k][0] * grid->across_step,
+                         grid->up_min + line->points[k][1] * grid->up_step, page);
+        if (metal && on)
+            cairo_line_to(cairo, page[0], page[1]);
+        else if (metal)
+            cairo_move_to(cairo, page[0], page[1]);
+        if (metal && (!any || page[1] > lowest[1])) {
+            lowest[0] = page[0];
+            lowest[1] = page[1];
+            any = true;
+        }
+        on = metal;
+    }
+    return any;
+}
+
+static tw_status draw_steps(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxes *taken,
+                            tw_arena *arena, tw_error *err)
+{
+    const tw_grid *grid = sheet->blank->goal->plate->grid;
+    const tw_lettering letters = {.size = 26, .halo = true, .align = TW_CENTRE};
+
+    for (size_t k = 0; k < sheet->steps->count; k++) {
+        const tw_step *step = &sheet->steps->steps[k];
+        const tw_field field = {.columns = grid->nu,
+                                .rows = grid->nv,
+                                .value = sheet->steps->wanted,
+                                .use = grid->area};
+        tw_contour *lines;
+        size_t count;
+        const tw_status status =
+            tw_contours_trace(&field, &step->from_line_mm, 1, arena, &lines, &count, err);
+        char words[48], from[40];
+
+        if (status != TW_OK)
+            return status;
+        tw_write_thickness(step->from_mm, canvas->units, -1, from, sizeof from);
+        snprintf(words, sizeof words, "%zu: from %s", k + 1, from);
+        for (size_t n = 0; n < count; n++) {
+            double lowest[2], box[4], width, height;
+            const bool any = contour_path(canvas->cairo, sheet, grid, &lines[n], lowest);
+            cairo_set_line_width(canvas->cairo, STEP);
+            cairo_set_source_rgb(canvas->cairo, 0.1, 0.3, 0.7);
+            cairo_stroke(canvas->cairo);
+            if (!any || lines[n].count < 8)
+                continue;
+            tw_text_size(canvas, words, &letters, &width, &height);
+            tw_box_about(lowest[0], lowest[1], width, height, 4, box);
+            if (!tw_box_free(taken, box))
+                continue;
+            tw_box_take(taken, box);
+            tw_text_draw(canvas, words, &letters, lowest[0], lowest[1] - height / 2);
+        }
+    }
+    return TW_OK;
+}
+
+static void draw_points(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxes *taken)
+{
+    const tw_lettering letters = {.size = 30, .bold = true, .halo = true};
+
+    for (size_t k = 0; k < sheet->card->count; k++) {
+        const tw_check_point *point = &sheet->card->points[k];
+        double page[2], box[4];
+        if (!tape_to_page(sheet, point->tape[0], point->tape[1], page))
+            continue;
+        cairo_arc(canvas->cairo, page[0], page[1], 14, 0, 2 * TW_PI);
+        tw_pen_stroke(canvas, 3, 0, 1);
+        tw_box_about(page[0], page[1], 28, 28, 2, box);
+        tw_box_take(taken, box);
+        tw_text_draw(canvas, point->name, &letters, page[0] + 20, page[1] - 20);
+    }
+}
+
+tw_status tw_blank_marks_draw(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_arena *arena,
+                              tw_error *err)
+{
+    tw_boxes *taken = malloc(sizeof *taken);
+    tw_status status = TW_OK;
+
+    if (!taken)
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for a drawing");
+    taken->count = 0;
+    if (sheet->card)
+        draw_points(canvas, sheet, taken);
+    draw_names(canvas, sheet, taken);
+    draw_drilled(canvas, sheet, taken);
+    draw_tape(canvas, sheet, taken);
+    if (sheet->steps)
+        status = draw_steps(canvas, sheet, taken, arena, err);
+    draw_lines(canvas, sheet);
+    free(taken);
+    return status;
+}
