@@ -70,7 +70,7 @@ TW_API tw_paper tw_paper_of(const char *path);
  * alone; bars of 100 mm and 4 in in both directions to hold a ruler against.
  * @param steps, card  NULL: without
  * @param paper        TW_PAPER_SVG or TW_PAPER_PDF; TW_PAPER_PNG gives a preview of options->width
- * Same input, fonts and libraries: same bytes.
+ * Same input, fonts and libraries: same bytes (SVG: as a process's first; cairo numbers on).
  */
 TW_API tw_status tw_draw_blank(const tw_blank *blank, const tw_steps *steps, const tw_card *card,
                                tw_paper paper, const tw_draw_options *options, tw_output *out,

@@ -190,7 +190,7 @@ typedef struct tw_goal {
 /**
  * @brief The goal of a plate: the planned map or the forged taper, with the profile's losses.
  * @param least  NULL: the plate's forged map
- * @param stock  NULL: the profile's sheet, or none
+ * @param stock  NULL: the profile's stock, or its sheet, or none
  * @param[out] out  borrows the plate; pair with tw_goal_release()
  * @return TW_OK; TW_ERR_INPUT (no forged map); TW_ERR_SHAPE (with its losses the plate folds);
  * TW_ERR_MEMORY

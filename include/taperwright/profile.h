@@ -354,6 +354,7 @@ typedef struct tw_profile {
     bool has_readings, has_plan;
     tw_readings_spec readings;
     tw_plan_spec plan;
+    tw_stock stock; /**< that the forged plate is made from; thickness 0: not given */
     tw_worked worked;
     tw_losses_spec losses;
     tw_weighed_spec weighed;

@@ -24,26 +24,28 @@ static void head_words(tw_blank_sheet *sheet, const tw_draw_options *options)
     const tw_blank *blank = sheet->blank;
     const tw_profile *profile = blank->goal->plate->profile;
     char stock[64], mass[48], longer[48], shorter[48], trim[48] = "";
+    const char *date = options->date ? options->date : profile->date;
 
     tw_stock_write(&blank->goal->stock, options->units, stock, sizeof stock);
     tw_write_mass(blank->blank_g, options->units, -1, mass, sizeof mass);
     tw_write_length(blank->box_mm[0], options->units, -1, longer, sizeof longer);
     tw_write_length(blank->box_mm[1], options->units, -1, shorter, sizeof shorter);
     tw_write_length(blank->goal->trim_mm, options->units, -1, trim, sizeof trim);
-    snprintf(sheet->title, sizeof sheet->title, "%s: blank at 1:1", profile->plate);
+    tw_format(sheet->title, sizeof sheet->title, "%s: blank at 1:1", profile->plate);
     snprintf(
         sheet->line, sizeof sheet->line,
         "Sheet %s, outside face up, %s as cut, from %s by %s.%s%s%s%s%s", stock, mass, longer,
-        shorter, profile->note ? " " : "", profile->note ? profile->note : "",
-        options->date ? " " : "", options->date ? options->date : "",
+        shorter, profile->note ? " " : "", profile->note ? profile->note : "", date ? " " : "",
+        date ? date : "",
         "\nAn estimate of least work: cut it in card first, and leave yourself metal. Cut sheet "
         "is sharp: wear gloves, take the burr off.");
     snprintf(
         sheet->foot, sizeof sheet->foot,
         "Hold a ruler against the bars, both ways. If they do not measure true, print again at "
-        "100 %%, without fitting to the page.\nThick line: cut here.%s%s%s Grey lines: the "
+        "100 %%, without fitting to the page.\nThick line, the cut line: cut here; thin closed "
+        "lines: holes to cut out.%s%s%s Grey lines: the "
         "plate's tape, every %s%s.",
-        blank->goal->trim_mm > 0 ? " Dashed: the plate's own edge, " : "",
+        blank->goal->trim_mm > 0 ? " Dashed, the net line: the plate's own edge, " : "",
         blank->goal->trim_mm > 0 ? trim : "", blank->goal->trim_mm > 0 ? " inside." : "",
         options->units == TW_INCH ? "2 in" : "50 mm",
         sheet->steps && sheet->steps->count > 0 ? "; blue: where a thinning step begins" : "");

@@ -7,6 +7,8 @@
 #include <stdlib.h>
 
 /* Widths of lines, tenths of a millimetre. */
+static const double PLATEAU =
+    1e-6; /* a level that is kept over an area is bordered, not filled [mm] */
 static const double CUT = 5, NET = 2.5, TAPE = 1.5, MIDDLE = 2.5, STEP = 3;
 
 static void to_page(const tw_blank_sheet *sheet, const double blank[2], double page[2])
@@ -80,19 +82,17 @@ static void draw_drilled(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxe
         }
         tw_pen_stroke(canvas, 2, 0, 1);
         tw_write_length(2 * sqrt(hole[2] / TW_PI), canvas->units, -1, size, sizeof size);
-        snprintf(words, sizeof words, "⌀ %s, drill last", size);
+        tw_format(words, sizeof words, "⌀ %s, drill last", size);
         tw_text_size(canvas, words, &letters, &width, &height);
         tw_box_about(page[0] + 24 + width / 2, page[1] + 8 + height / 2, width, height, 4, box);
-        if (!tw_box_free(taken, box))
-            continue;
-        tw_box_take(taken, box);
+        tw_box_take(taken, box); /* said whether there is room or not */
         tw_text_draw(canvas, words, &letters, page[0] + 24, page[1] + 8);
     }
 }
 
 /* ---- the plate's tape ------------------------------------------------------------------------------ */
 
-/* A line of one tape coordinate; its number goes to where it first meets metal. */
+/* A line of one tape coordinate; with `taken` only its number, where it first meets metal with room. */
 static void tape_line(tw_canvas *canvas, const tw_blank_sheet *sheet, bool upright, double value,
                       tw_boxes *taken)
 {
@@ -105,19 +105,19 @@ static void tape_line(tw_canvas *canvas, const tw_blank_sheet *sheet, bool uprig
     char words[40];
 
     if (canvas->units == TW_INCH)
-        snprintf(words, sizeof words, "%g in", value / 25.4);
+        tw_format(words, sizeof words, "%g in", value / 25.4);
     else
-        snprintf(words, sizeof words, "%g", value);
+        tw_format(words, sizeof words, "%g", value);
     for (int k = 0; k <= PIECES; k++) {
         const double s = from + (to - from) * k / PIECES;
         double page[2], box[4], width, height;
         const bool metal = tape_to_page(sheet, upright ? value : s, upright ? s : value, page);
-        if (metal && on)
+        if (!taken && metal && on)
             cairo_line_to(canvas->cairo, page[0], page[1]);
-        else if (metal)
+        else if (!taken && metal)
             cairo_move_to(canvas->cairo, page[0], page[1]);
         on = metal;
-        if (!metal || named || k % 6 != 0)
+        if (!taken || !metal || named || k % 6 != 0)
             continue;
         tw_text_size(canvas, words, &letters, &width, &height);
         tw_box_about(page[0], page[1], width, height, 6, box);
@@ -125,17 +125,10 @@ static void tape_line(tw_canvas *canvas, const tw_blank_sheet *sheet, bool uprig
             continue;
         tw_box_take(taken, box);
         named = true;
-        cairo_save(canvas->cairo);
-        {
-            cairo_path_t *path = cairo_copy_path(canvas->cairo);
-            cairo_new_path(canvas->cairo);
-            tw_text_draw(canvas, words, &letters, page[0], page[1] - height / 2);
-            cairo_append_path(canvas->cairo, path);
-            cairo_path_destroy(path);
-        }
-        cairo_restore(canvas->cairo);
+        tw_text_draw(canvas, words, &letters, page[0], page[1] - height / 2);
     }
-    tw_pen_stroke(canvas, upright && value == 0 ? MIDDLE : TAPE, 0.55, 1);
+    if (!taken)
+        tw_pen_stroke(canvas, upright && value == 0 ? MIDDLE : TAPE, 0.55, 1);
 }
 
 static void draw_tape(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxes *taken)
@@ -144,9 +137,9 @@ static void draw_tape(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxes *
     const double step = canvas->units == TW_INCH ? 2 * 25.4 : 50;
 
     for (double k = ceil(outline->across_min / step); k * step <= outline->across_max; k++)
-        tape_line(canvas, sheet, true, k * step, taken);
+        tape_line(canvas, sheet, true, k * step + 0.0, taken);
     for (double k = ceil(outline->up_min / step); k * step <= outline->up_max; k++)
-        tape_line(canvas, sheet, false, k * step, taken);
+        tape_line(canvas, sheet, false, k * step + 0.0, taken);
 }
 
 /* ---- names ----------------------------------------------------------------------------------------- */
@@ -188,6 +181,7 @@ static bool contour_path(cairo_t *cairo, const tw_blank_sheet *sheet, const tw_g
 {
     bool on = false, any = false;
 
+    lowest[0] = lowest[1] = -INFINITY;
     for (size_t k = 0; k < line->count; k++) {
         double page[2];
         const bool metal =
@@ -213,22 +207,22 @@ static tw_status draw_steps(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_b
     const tw_grid *grid = sheet->blank->goal->plate->grid;
     const tw_lettering letters = {.size = 26, .halo = true, .align = TW_CENTRE};
 
-    for (size_t k = 0; k < sheet->steps->count; k++) {
+    for (size_t k = 1; k < sheet->steps->count; k++) { /* the first begins all over */
         const tw_step *step = &sheet->steps->steps[k];
         const tw_field field = {.columns = grid->nu,
                                 .rows = grid->nv,
                                 .value = sheet->steps->wanted,
                                 .use = grid->area};
+        const double level = step->from_line_mm - PLATEAU;
         tw_contour *lines;
         size_t count;
-        const tw_status status =
-            tw_contours_trace(&field, &step->from_line_mm, 1, arena, &lines, &count, err);
+        const tw_status status = tw_contours_trace(&field, &level, 1, arena, &lines, &count, err);
         char words[48], from[40];
 
         if (status != TW_OK)
             return status;
         tw_write_thickness(step->from_mm, canvas->units, -1, from, sizeof from);
-        snprintf(words, sizeof words, "%zu: from %s", k + 1, from);
+        tw_format(words, sizeof words, "%zu: from %s", k + 1, from);
         for (size_t n = 0; n < count; n++) {
             double lowest[2], box[4], width, height;
             const bool any = contour_path(canvas->cairo, sheet, grid, &lines[n], lowest);
@@ -274,14 +268,15 @@ tw_status tw_blank_marks_draw(tw_canvas *canvas, const tw_blank_sheet *sheet, tw
     if (!taken)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a drawing");
     taken->count = 0;
+    draw_tape(canvas, sheet, NULL);
+    draw_lines(canvas, sheet);
     if (sheet->card)
         draw_points(canvas, sheet, taken);
-    draw_names(canvas, sheet, taken);
     draw_drilled(canvas, sheet, taken);
-    draw_tape(canvas, sheet, taken);
+    draw_names(canvas, sheet, taken);
     if (sheet->steps)
         status = draw_steps(canvas, sheet, taken, arena, err);
-    draw_lines(canvas, sheet);
+    draw_tape(canvas, sheet, taken);
     free(taken);
     return status;
 }

@@ -92,16 +92,15 @@ static tw_status write_vector(const tw_pages *pages, tw_paper paper, const tw_dr
     status = tw_canvas_on(surface, POINTS_PER_MM / 10, options->units, &canvas, err);
     for (size_t page = 0; status == TW_OK && page < count; page++) {
         status = draw_page(&canvas, pages, page, err);
-        if (status == TW_OK && cairo_status(canvas.cairo) != CAIRO_STATUS_SUCCESS)
-            status = tw_fail(err, TW_ERR_MEMORY, "no memory for a drawing");
         cairo_show_page(canvas.cairo);
     }
     cairo_surface_finish(surface);
-    if (status == TW_OK && to.status != TW_OK) {
+    if (status == TW_OK && to.status != TW_OK) { /* before cairo's own word for it */
         if (err)
             *err = to.err;
         status = to.status;
-    } else if (status == TW_OK && cairo_surface_status(surface) != CAIRO_STATUS_SUCCESS) {
+    } else if (status == TW_OK && (cairo_status(canvas.cairo) != CAIRO_STATUS_SUCCESS ||
+                                   cairo_surface_status(surface) != CAIRO_STATUS_SUCCESS)) {
         status = tw_fail(err, TW_ERR_MEMORY, "no memory for a drawing");
     }
     tw_canvas_end(&canvas);

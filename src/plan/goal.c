@@ -89,6 +89,8 @@ tw_status tw_goal_make(const tw_plate *plate, const tw_least *least, const tw_st
     goal.weight = least ? least->weight : forged->weight;
     if (stock)
         goal.stock = *stock;
+    else if (profile->stock.thickness > 0)
+        goal.stock = profile->stock;
     else if (profile->has_sheet)
         goal.stock = profile->sheet;
     goal.arena = tw_arena_new();

@@ -147,4 +147,21 @@ size_t tw_card_choice_best(const tw_card_choice *choice);
 /** @brief Read a candidate: O(count · read). */
 void tw_card_choice_take(tw_card_choice *choice, size_t candidate);
 
+/* ---- lines in the flat: trim.c ---------------------------------------------------------------- */
+
+/** @return area within a closed line, > 0 when it runs anticlockwise. */
+double tw_polygon_area(const double (*line)[2], size_t count);
+/**
+ * @brief A closed anticlockwise line moved outward, rounded at its corners.
+ * @param width       [mm]; 0: a copy
+ * @param[out] out    in the arena
+ * @return TW_OK; TW_ERR_SHAPE (a strip so wide closes over a notch); TW_ERR_MEMORY
+ */
+tw_status tw_line_outward(const double (*line)[2], size_t count, double width, tw_arena *arena,
+                          double (**out)[2], size_t *out_count, tw_error *err);
+/** @brief The least rectangle round a line: its longer and shorter side, the turn of the longer one from
+ * +x [rad], −π/2 … π/2, and its middle. */
+tw_status tw_least_rectangle(const double (*line)[2], size_t count, double size[2], double *turn,
+                             double middle[2], tw_error *err);
+
 #endif

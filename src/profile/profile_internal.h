@@ -288,6 +288,7 @@ void tw_read_yes(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_number(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_thickness(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_stock(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_work_stock(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_kind(tw_reader *, const tw_node *, const tw_key *, void *);
 /** A whole number from 1 into a size_t. */
 void tw_read_count(tw_reader *, const tw_node *, const tw_key *, void *);

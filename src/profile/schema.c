@@ -397,6 +397,9 @@ X(KEEP_EDGE, true, "plan.edges[].", "edge", "an edge's name, or all", \
 X(KEEP_EDGE, true, "plan.edges[].", "least", "a thickness", \
   "at the edge; one without a thickness in the forged map may be named too", \
   tw_read_thickness, AT(tw_plan_keep, least), 0, 0, NONE) \
+X(TOP, false, "", "stock", "a thickness", \
+  "of the sheet that the forged plate is made from; thickness.sheet when not given", \
+  tw_read_work_stock, 0, 0, 0, NONE) \
 X(TOP, false, "", "worked", "flat or raised", \
   "flat: drawn thin in the flat or as it is shaped, counted from the sheet; raised: shaped first, then " \
   "thinned, counted from the sheet as formed; flat when not given", \

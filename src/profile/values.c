@@ -367,3 +367,10 @@ void tw_read_stock(tw_reader *reader, const tw_node *node, const tw_key *key, vo
     profile->sheet_place = node->place;
     profile->has_sheet = tw_value_thickness(reader, node, key->name, &profile->sheet);
 }
+
+void tw_read_work_stock(tw_reader *reader, const tw_node *node, const tw_key *key, void *target)
+{
+    (void)target;
+    if (!tw_value_thickness(reader, node, key->name, &reader->profile->stock))
+        reader->profile->stock = (tw_stock){.thickness = 0};
+}
