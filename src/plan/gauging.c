@@ -17,8 +17,7 @@
  *   finished  what is left: whole − trim − grind.
  * Scale that later heats burn off is left aside.
  *
- * A window is wanted ± half of it, but never under what is required: in a strike zone the thinnest that
- * the goal has in it, and of a planned map the thinnest anywhere.
+ * Windows are those of the gauge card (window.c).
  *
  * Masses are those of whole maps (present, moved, ground), so that grams add up exactly on curved plates
  * too. ±: what is taken off follows the estimate, so what the estimate of the present is wrong by stays
@@ -51,62 +50,6 @@ const char *tw_stage_word(tw_stage stage)
     return stage == TW_STAGE_HAMMER ? "hammer" : "finish";
 }
 
-/* ---- windows ------------------------------------------------------------------------------------ */
-
-typedef struct window {
-    double half;
-    double everywhere; /* required [mm] */
-    double *zones;     /* of each strike zone; strike_count */
-    size_t zone_count;
-} window;
-
-static size_t strikes_of(const tw_plate *plate)
-{
-    return plate->taper && plate->profile->has_forged ? plate->profile->forged.strike_count : 0;
-}
-
-/* What a window may not go under, zone by zone: the thinnest of cells that lie wholly in it. */
-static tw_status windows_make(const tw_goal *goal, const tw_map *wanted, double half,
-                              tw_arena *arena, window *out, tw_error *err)
-{
-    const tw_zones *zones = &goal->plate->zones;
-    const tw_grid *grid = wanted->grid;
-
-    *out = (window){.half = half, .everywhere = goal->planned ? wanted->thinnest : 0};
-    out->zone_count = strikes_of(goal->plate);
-    out->zones = tw_arena_array(arena, out->zone_count + 1, sizeof *out->zones);
-    if (!out->zones)
-        return tw_fail(err, TW_ERR_MEMORY, "no memory for windows about a goal");
-    for (size_t k = 0; k < out->zone_count; k++)
-        out->zones[k] = INFINITY;
-    for (size_t c = 0; c < tw_grid_cells(grid); c++) {
-        const size_t zone = zones->first[c];
-        if (grid->area[c] > 0 && zone < out->zone_count && zones->share[c] > 0.999f)
-            out->zones[zone] = fmin(out->zones[zone], wanted->cell[c]);
-    }
-    return TW_OK;
-}
-
-/* The lower end of a window: below wanted, but not under what is required. */
-static double low_of(const window *win, size_t zone, double wanted)
-{
-    double low = fmax(wanted - win->half, win->everywhere);
-
-    if (zone < win->zone_count && isfinite(win->zones[zone]))
-        low = fmax(low, win->zones[zone]);
-    return fmin(low, wanted);
-}
-
-static size_t cell_at(const tw_grid *grid, const double tape[2])
-{
-    const double i = floor((tape[0] - grid->across_min) / grid->across_step);
-    const double j = floor((tape[1] - grid->up_min) / grid->up_step);
-    const size_t column = i > 0 ? (size_t)i : 0, row = j > 0 ? (size_t)j : 0;
-
-    return (row < grid->nv - 1 ? row : grid->nv - 2) * (grid->nu - 1) +
-           (column < grid->nu - 1 ? column : grid->nu - 2);
-}
-
 /* ---- one run ------------------------------------------------------------------------------------- */
 
 typedef struct work {
@@ -114,7 +57,7 @@ typedef struct work {
     const tw_map *wanted;
     tw_gauging *made;
     tw_survey *survey;
-    window win;
+    tw_windows win;
     unsigned threads;
     tw_map now, then, after; /* present; moved; ground: cells, and nodes for creases */
     double *volume, *lower;  /* scratch: one to a cell */
@@ -133,7 +76,6 @@ static tw_todo judge(tw_stage stage, double reads, double low, double high)
 static tw_status take_points(work *w, tw_error *err)
 {
     tw_gauging *made = w->made;
-    const tw_grid *grid = w->wanted->grid;
 
     made->points = tw_arena_array(made->arena, w->survey->used, sizeof *made->points);
     if (!made->points)
@@ -141,7 +83,6 @@ static tw_status take_points(work *w, tw_error *err)
     for (size_t k = 0; k < w->survey->count; k++) {
         const tw_placed_reading *placed = &w->survey->readings[k];
         tw_gauged *point = &made->points[made->count];
-        const size_t cell = cell_at(grid, placed->tape);
         if (!placed->used)
             continue;
         *point = (tw_gauged){.tape = {placed->tape[0], placed->tape[1]},
@@ -150,9 +91,7 @@ static tw_status take_points(work *w, tw_error *err)
         point->name = tw_arena_text(made->arena, placed->reading->name);
         if (!point->name)
             return tw_fail(err, TW_ERR_MEMORY, "no memory for %zu readings", w->survey->used);
-        point->wanted_mm = tw_grid_sample(grid, w->wanted->node, point->tape[0], point->tape[1]);
-        point->low_mm = low_of(&w->win, w->goal->plate->zones.first[cell], point->wanted_mm);
-        point->high_mm = point->wanted_mm + w->win.half;
+        tw_windows_at(&w->win, point->tape, &point->wanted_mm, &point->low_mm, &point->high_mm);
         point->over_mm = point->reads_mm - point->wanted_mm;
         point->todo = judge(made->stage, point->reads_mm, point->low_mm, point->high_mm);
         made->todo_count[point->todo]++;
@@ -311,7 +250,8 @@ static double lacking(work *w)
     volumes(w, w->wanted, w->volume);
     volumes(w, &w->now, w->lower);
     for (size_t c = 0; c < tw_grid_cells(grid); c++) {
-        const double low = low_of(&w->win, w->goal->plate->zones.first[c], w->wanted->cell[c]);
+        const double low =
+            tw_windows_low(&w->win, w->goal->plate->zones.first[c], w->wanted->cell[c]);
         if (grid->area[c] > 0 && w->now.cell[c] < low - ROUNDING)
             tw_sum_add(&sum, w->volume[c] - w->lower[c]);
     }
@@ -414,7 +354,7 @@ static tw_status compute(work *w, const tw_readings_spec *readings, tw_error *er
     if (isnan(
             own.surface)) /* pairs of points differ by the taper: no scatter is learnt from them */
         own.surface = USUAL_SURFACE;
-    status = windows_make(w->goal, w->wanted, w->made->window_mm, w->arena, &w->win, err);
+    status = tw_windows_make(w->goal, w->wanted, w->made->window_mm, w->arena, &w->win, err);
     if (status == TW_OK)
         status = tw_survey_place(plate->form, plate->grid, &own, NULL, &w->survey, err);
     if (status == TW_OK)

@@ -81,6 +81,8 @@ tw_status tw_windows_make(const tw_goal *goal, const tw_map *wanted, double half
                           tw_windows *out, tw_error *err);
 /** @return the strike zone that most metal of a tape point's cell is in; SIZE_MAX when none. */
 size_t tw_windows_zone(const tw_windows *windows, const double tape[2]);
+/** @return the lower end of the window where so much is wanted, in a strike zone or none (any other). */
+double tw_windows_low(const tw_windows *windows, size_t zone, double wanted);
 /** @brief What is wanted at a tape point, and its window. */
 void tw_windows_at(const tw_windows *windows, const double tape[2], double *wanted, double *low,
                    double *high);

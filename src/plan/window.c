@@ -55,15 +55,21 @@ size_t tw_windows_zone(const tw_windows *windows, const double tape[2])
     return zone < windows->zone_count ? zone : SIZE_MAX;
 }
 
+double tw_windows_low(const tw_windows *windows, size_t zone, double wanted)
+{
+    double low = fmax(wanted - windows->half, windows->everywhere);
+
+    if (zone < windows->zone_count && isfinite(windows->zones[zone]))
+        low = fmax(low, windows->zones[zone]);
+    return fmin(low, wanted); /* sampled between nodes it may lie a trifle under both */
+}
+
 void tw_windows_at(const tw_windows *windows, const double tape[2], double *wanted, double *low,
                    double *high)
 {
     const size_t zone = tw_windows_zone(windows, tape);
 
     *wanted = tw_grid_sample(windows->wanted->grid, windows->wanted->node, tape[0], tape[1]);
-    *low = fmax(*wanted - windows->half, windows->everywhere);
-    if (zone != SIZE_MAX && isfinite(windows->zones[zone]))
-        *low = fmax(*low, windows->zones[zone]);
-    *low = fmin(*low, *wanted); /* sampled between nodes it may lie a trifle under both */
+    *low = tw_windows_low(windows, zone, *wanted);
     *high = *wanted + windows->half;
 }
