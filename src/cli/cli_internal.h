@@ -71,6 +71,9 @@ typedef struct tw_args {
     bool trade_off;
     int wanted; /**< tw_cli_wanted, −1 when not given */
     const char *stock;
+    const char *gather, *draw_out; /**< shares */
+    tw_name_list at, from_blank;
+    size_t nodes;
     const char *step;
     int worked; /**< tw_worked, −1 when not given */
     const char *window, *reach;
@@ -89,6 +92,7 @@ typedef struct tw_command {
     const tw_option *options, *more; /**< its own rows, and rows shared with others; NULL: none */
     tw_status (*run)(const tw_args *args, tw_notes *errors);
     const char *examples[TW_EXAMPLES_MAX]; /**< without the program's name; ended by NULL */
+    bool paper;                            /**< its drawing may be a PDF or SVG */
     bool hidden;                           /**< left out of help and completion */
 } tw_command;
 
@@ -254,6 +258,21 @@ typedef struct tw_cli_goal {
 tw_status tw_cli_goal_make(const tw_args *args, const tw_plate *plate, tw_cli_goal *out,
                            tw_error *err);
 void tw_cli_goal_release(tw_cli_goal *goal);
+
+/** A point of the plate and of its blank. */
+typedef struct tw_cli_mapped {
+    double tape[2], blank[2];
+    bool back; /**< asked for by its place on the blank */
+} tw_cli_mapped;
+/** What `blank` found out. */
+typedef struct tw_cli_blank {
+    const tw_blank *blank;
+    size_t point_count;
+    tw_cli_mapped *points;
+} tw_cli_blank;
+void tw_show_blank_text(tw_output *out, tw_units units, const tw_cli_blank *found);
+json_t *tw_show_blank_json(const tw_cli_blank *found);
+void tw_show_blank_csv(tw_output *out, const tw_cli_blank *found);
 
 void tw_show_steps_text(tw_output *out, tw_units units, const tw_steps *steps);
 json_t *tw_show_steps_json(const tw_steps *steps);
@@ -489,6 +508,7 @@ tw_status tw_cmd_compare(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_readings(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_limits(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_plan(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_blank(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_steps(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_card(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);

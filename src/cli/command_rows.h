@@ -29,24 +29,26 @@ extern const tw_command tw_plan_commands[];
         .help = "print comma-separated rows, units in the header" \
     }
 
-#define TW_PICTURE_ROWS(what)                                                              \
-    {.name = "output",                                                                     \
-     .letter = 'o',                                                                        \
-     .kind = TW_OPTION_TEXT,                                                               \
-     .target = TW_AT(output),                                                              \
-     .argument = "FILE.png",                                                               \
-     .help = "draw " what "; - for standard output, without text"},                        \
-        {.name = "width",                                                                  \
-         .letter = 'w',                                                                    \
-         .kind = TW_OPTION_COUNT,                                                          \
-         .target = TW_AT(width),                                                           \
-         .argument = "PIXELS",                                                             \
-         .low = 600,                                                                       \
-         .high = 20000,                                                                    \
-         .help = "width of the picture (default 1600)"},                                   \
+#define TW_PICTURE_MORE_ROWS                                                               \
+    {.name = "width",                                                                      \
+     .letter = 'w',                                                                        \
+     .kind = TW_OPTION_COUNT,                                                              \
+     .target = TW_AT(width),                                                               \
+     .argument = "PIXELS",                                                                 \
+     .low = 600,                                                                           \
+     .high = 20000,                                                                        \
+     .help = "width of the picture (default 1600)"},                                       \
     {                                                                                      \
         .name = "date", .kind = TW_OPTION_TEXT, .target = TW_AT(date), .argument = "TEXT", \
         .help = "date printed on the picture (default: the profile's, else none)"          \
     }
+#define TW_PICTURE_ROWS(what)                                       \
+    {.name = "output",                                              \
+     .letter = 'o',                                                 \
+     .kind = TW_OPTION_TEXT,                                        \
+     .target = TW_AT(output),                                       \
+     .argument = "FILE.png",                                        \
+     .help = "draw " what "; - for standard output, without text"}, \
+        TW_PICTURE_MORE_ROWS
 
 #endif

@@ -4,6 +4,8 @@
 static const char *const stage_choices[] = {"hammer", "finish", NULL};
 static const char *const goal_choices[] = {"forged", "plan", NULL};
 
+static const char *const wanted_choices[] = {"forged", "plan", NULL};
+
 static const tw_option plan_options[] = {
     {.name = "weight",
      .kind = TW_OPTION_TEXT,
@@ -87,7 +89,59 @@ static const tw_option plan_options[] = {
     TW_CSV_ROW,
     {0}};
 
-static const char *const steps_map_choices[] = {"forged", "plan", NULL};
+static const tw_option blank_options[] = {
+    {.name = "map",
+     .letter = 'm',
+     .kind = TW_OPTION_CHOICE,
+     .target = TW_AT(wanted),
+     .argument = "MAP",
+     .choices = wanted_choices,
+     .help = "forged or plan: for this map (default: the profile's plan when given, else forged)"},
+    {.name = "stock",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(stock),
+     .argument = "THICKNESS",
+     .help = "sheet to cut it from (default: the profile's): \"14 swg\", \"2 mm\""},
+    {.name = "gather",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(gather),
+     .argument = "PERCENT",
+     .help = "how much thicker than the sheet metal can be gathered (default \"10 %\")"},
+    {.name = "draw",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(draw_out),
+     .argument = "PERCENT",
+     .help = "how much thinner than the sheet metal can be drawn out (default \"50 %\")"},
+    {.name = "at",
+     .kind = TW_OPTION_NAMES,
+     .target = TW_AT(at),
+     .argument = "POINT",
+     .help = "where a point of the plate lies on the blank: \"[120 mm, 200 mm]\"; may be repeated"},
+    {.name = "from-blank",
+     .kind = TW_OPTION_NAMES,
+     .target = TW_AT(from_blank),
+     .argument = "POINT",
+     .help = "where a point of the blank lies on the plate; may be repeated"},
+    {.name = "nodes",
+     .kind = TW_OPTION_COUNT,
+     .target = TW_AT(nodes),
+     .argument = "N",
+     .low = TW_MESH_NODES_MIN,
+     .high = TW_MESH_NODES_MAX,
+     .help = "of the mesh it is laid out with (default 5000)"},
+    {.name = "output",
+     .letter = 'o',
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(output),
+     .argument = "FILE.pdf",
+     .help = "draw the blank at 1:1 as .pdf or .svg, or a picture of it as .png"},
+    TW_PICTURE_MORE_ROWS,
+    TW_JSON_ROW,
+    {.name = "csv",
+     .target = TW_AT(csv),
+     .help = "print the lines to cut along as comma-separated rows, x and y in mm"},
+    {0}};
+
 static const char *const worked_choices[] = {"flat", "raised", NULL};
 
 static const tw_option steps_options[] = {
@@ -96,7 +150,7 @@ static const tw_option steps_options[] = {
      .kind = TW_OPTION_CHOICE,
      .target = TW_AT(wanted),
      .argument = "MAP",
-     .choices = steps_map_choices,
+     .choices = wanted_choices,
      .help =
          "forged or plan: thin to this map (default: the profile's plan when given, else forged)"},
     {.name = "stock",
@@ -122,15 +176,13 @@ static const tw_option steps_options[] = {
     TW_CSV_ROW,
     {0}};
 
-static const char *const card_map_choices[] = {"forged", "plan", NULL};
-
 static const tw_option card_options[] = {
     {.name = "map",
      .letter = 'm',
      .kind = TW_OPTION_CHOICE,
      .target = TW_AT(wanted),
      .argument = "MAP",
-     .choices = card_map_choices,
+     .choices = wanted_choices,
      .help = "what is wanted: forged or plan (default: the profile's plan where it has one)"},
     {.name = "stock",
      .kind = TW_OPTION_TEXT,
@@ -194,6 +246,28 @@ const tw_command tw_plan_commands[] = {
                   "plan profiles/breastplate.yaml --readings profiles/breastplate-work.csv",
                   "plan profiles/breastplate.yaml --readings profiles/breastplate-work.csv --stage "
                   "finish --weighs \"1.9 kg\" --json"}},
+    {.name = "blank",
+     .operands = "PLATE.yaml",
+     .least = 1,
+     .most = 1,
+     .options = blank_options,
+     .more = tw_model_options,
+     .run = tw_cmd_blank,
+     .paper = true,
+     .summary = "the flat blank to cut: size, weight, where it stretches, drawn at 1:1",
+     .about =
+         "Lays the plate out flat so that every place has the metal that its thickness takes, "
+         "with\n"
+         "what scale, polish and trim take off on the way (losses in the profile). Says what it\n"
+         "weighs as cut, where metal has to be gathered or drawn out beyond what a hammer does, "
+         "and\n"
+         "which sheet would avoid that. Points are found both ways; the drawing is 1:1.\n"
+         "It is an estimate of least work: cut it in card first. Cut sheet is sharp: wear gloves.\n"
+         "Thickness here is bookkeeping, not a protection rating.",
+     .examples = {"blank profiles/breastplate.yaml --stock \"2 mm\"",
+                  "blank profiles/breastplate.yaml --stock \"14 swg\" -o blank.pdf",
+                  "blank profiles/breastplate.yaml --at \"[0 mm, 285 mm]\" --json",
+                  "blank profiles/skull.yaml --csv"}},
     {.name = "steps",
      .operands = "PLATE.yaml",
      .least = 1,

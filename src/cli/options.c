@@ -290,7 +290,10 @@ tw_status tw_cli_parse(const tw_command *command, int count, char **words, tw_ar
     args->settings = calloc(room, sizeof *args->settings);
     args->with.names = calloc(room, sizeof *args->with.names);
     args->without.names = calloc(room, sizeof *args->without.names);
-    if (!args->operands || !args->settings || !args->with.names || !args->without.names)
+    args->at.names = calloc(room, sizeof *args->at.names);
+    args->from_blank.names = calloc(room, sizeof *args->from_blank.names);
+    if (!args->operands || !args->settings || !args->with.names || !args->without.names ||
+        !args->at.names || !args->from_blank.names)
         return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
     for (int i = 0; i < count;) {
         tw_status status = TW_OK;
@@ -319,4 +322,6 @@ void tw_cli_args_release(tw_args *args)
     free(args->settings);
     free(args->with.names);
     free(args->without.names);
+    free(args->at.names);
+    free(args->from_blank.names);
 }

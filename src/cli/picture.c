@@ -11,10 +11,12 @@ bool tw_cli_picture_to_stdout(const tw_args *args)
 }
 
 /* A name that promises another kind of file; "-", devices and names without an ending promise none. */
-static bool names_other_kind(const char *path)
+static bool names_other_kind(const char *path, bool paper)
 {
     const char *name = strrchr(path, '/'), *ending = strrchr(name ? name : path, '.');
 
+    if (paper && tw_paper_of(path) != TW_PAPER_PNG)
+        return false;
     return ending && ending[1] && strcasecmp(ending, ".png") != 0;
 }
 
@@ -39,9 +41,13 @@ tw_status tw_cli_picture_allowed(const tw_args *args, tw_error *err)
     if (!args->output)
         return TW_OK;
     status = tw_cli_output_allowed(args, args->output, err);
-    if (status == TW_OK && names_other_kind(args->output)) {
-        status = tw_fail(err, TW_ERR_USAGE, "pictures are written as PNG");
-        tw_error_advise(err, args->output, "give it a name that ends in .png");
+    if (status == TW_OK && names_other_kind(args->output, args->command->paper)) {
+        const bool paper = args->command->paper;
+        status = tw_fail(err, TW_ERR_USAGE, "%s",
+                         paper ? "drawings are written as PDF, SVG or PNG"
+                               : "pictures are written as PNG");
+        tw_error_advise(err, args->output, "give it a name that ends in %s",
+                        paper ? ".pdf, .svg or .png" : ".png");
     }
     return status;
 }
