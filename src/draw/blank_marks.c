@@ -111,7 +111,9 @@ static void tape_line(tw_canvas *canvas, const tw_blank_sheet *sheet, bool uprig
     for (int k = 0; k <= PIECES; k++) {
         const double s = from + (to - from) * k / PIECES;
         double page[2], box[4], width, height;
-        const bool metal = tape_to_page(sheet, upright ? value : s, upright ? s : value, page);
+        const double across = upright ? value : s, up = upright ? s : value;
+        const bool metal =
+            tw_outline_level(outline, across, up) <= 0 && tape_to_page(sheet, across, up, page);
         if (!taken && metal && on)
             cairo_line_to(canvas->cairo, page[0], page[1]);
         else if (!taken && metal)

@@ -15,6 +15,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+static const double SAME = 1e-6;       /* place [mm] */
 static const double PIECE = 1.0;       /* of the shifted line [mm] */
 static const double ARC = TW_PI / 24;  /* of a corner */
 static const double INSIDE = 1 - 1e-6; /* of the strip's width: nearer lies within it */
@@ -41,6 +42,10 @@ typedef struct grown {
 
 static void add(grown *line, double x, double y)
 {
+    const double *last = line->count ? line->at[line->count - 1] : NULL;
+
+    if (last && hypot(x - last[0], y - last[1]) < SAME) /* pieces that meet at a hollow corner */
+        return;
     if (line->count == line->room) {
         const size_t room = line->room ? 2 * line->room : 1024;
         double(*wider)[2] = realloc(line->at, room * sizeof *wider);
@@ -79,21 +84,30 @@ static bool within(const double p[2], const double (*line)[2], size_t count, dou
     return false;
 }
 
+/* Turn at a corner, > 0 to the left: outward on an anticlockwise line. */
+static double turn_at(const double a[2], const double b[2], const double c[2])
+{
+    return remainder(atan2(c[1] - b[1], c[0] - b[0]) - atan2(b[1] - a[1], b[0] - a[0]), 2 * TW_PI);
+}
+
+/* Shifted pieces end where they meet at hollow corners; at others an arc joins them. */
 static void shift(const double (*line)[2], size_t count, double width, grown *out)
 {
     for (size_t k = 0; k < count && !out->no_memory; k++) {
-        const double *a = line[k], *b = line[(k + 1) % count], *c = line[(k + 2) % count];
+        const double *before = line[(k + count - 1) % count], *a = line[k];
+        const double *b = line[(k + 1) % count], *after = line[(k + 2) % count];
         const double length = hypot(b[0] - a[0], b[1] - a[1]);
         const double angle = atan2(b[1] - a[1], b[0] - a[0]);
-        const double turn = remainder(atan2(c[1] - b[1], c[0] - b[0]) - angle, 2 * TW_PI);
-        const size_t pieces = (size_t)ceil(length / PIECE);
+        const double turn = turn_at(a, b, after), first = turn_at(before, a, b);
+        const double from = first < 0 ? width * tan(-first / 2) : 0;
+        const double to = length - (turn < 0 ? width * tan(-turn / 2) : 0);
+        const size_t pieces = (size_t)ceil(fmax(to - from, 0) / PIECE);
         const size_t arcs = turn > 0 ? (size_t)ceil(turn / ARC) : 0;
 
-        for (size_t n = 0; n <= pieces && length > 0;
-             n++) { /* outward is right of an anticlockwise line */
-            const double s = (double)n / (double)(pieces ? pieces : 1);
-            add(out, a[0] + s * (b[0] - a[0]) + width * sin(angle),
-                a[1] + s * (b[1] - a[1]) - width * cos(angle));
+        for (size_t n = 0; n <= pieces && to > from; n++) { /* outward is right of the line */
+            const double s = from + (to - from) * (double)n / (double)pieces;
+            add(out, a[0] + s * cos(angle) + width * sin(angle),
+                a[1] + s * sin(angle) - width * cos(angle));
         }
         for (size_t n = 1; n < arcs; n++) {
             const double at = angle + turn * (double)n / (double)arcs;
