@@ -15,8 +15,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const double PIECE = 1.0;       /* of the shifted line [mm] */
-static const double ARC = TW_PI / 24;  /* of a corner */
+static const double PIECE = 1.0;      /* of the shifted line [mm] */
+static const double ARC = TW_PI / 24; /* of a corner */
+/* A corner hollower than this is told by the points that lie within the strip; one nearer to straight is
+ * not, as they lie short of it by half its square: its shifted pieces meet in one point instead. */
+static const double STRAIGHT = 2e-3;
 static const double INSIDE = 1 - 1e-6; /* of the strip's width: nearer lies within it */
 
 double tw_polygon_area(const double (*line)[2], size_t count)
@@ -79,22 +82,43 @@ static bool within(const double p[2], const double (*line)[2], size_t count, dou
     return false;
 }
 
+/* Whether a corner is hollow by so little that its shifted pieces overlap without lying within. */
+static bool nearly_straight(double turn)
+{
+    return turn < 0 && turn > -STRAIGHT;
+}
+
+static double turn_between(double from, const double b[2], const double c[2])
+{
+    return remainder(atan2(c[1] - b[1], c[0] - b[0]) - from, 2 * TW_PI);
+}
+
 static void shift(const double (*line)[2], size_t count, double width, grown *out)
 {
+    bool joined = false; /* the corner before is one point already */
+
+    if (count > 1) {
+        const double *a = line[count - 1], *b = line[0];
+        joined = nearly_straight(turn_between(atan2(b[1] - a[1], b[0] - a[0]), b, line[1]));
+    }
     for (size_t k = 0; k < count && !out->no_memory; k++) {
         const double *a = line[k], *b = line[(k + 1) % count], *c = line[(k + 2) % count];
         const double length = hypot(b[0] - a[0], b[1] - a[1]);
         const double angle = atan2(b[1] - a[1], b[0] - a[0]);
-        const double turn = remainder(atan2(c[1] - b[1], c[0] - b[0]) - angle, 2 * TW_PI);
+        const double turn = turn_between(angle, b, c);
+        const bool meets = nearly_straight(turn);
         const size_t pieces = (size_t)ceil(length / PIECE);
         const size_t arcs = turn > 0 ? (size_t)ceil(turn / ARC) : 0;
 
-        for (size_t n = 0; n <= pieces && length > 0;
-             n++) { /* outward is right of an anticlockwise line */
+        /* outward is right of an anticlockwise line */
+        for (size_t n = joined ? 1 : 0; n + (meets ? 1 : 0) <= pieces && length > 0; n++) {
             const double s = (double)n / (double)(pieces ? pieces : 1);
             add(out, a[0] + s * (b[0] - a[0]) + width * sin(angle),
                 a[1] + s * (b[1] - a[1]) - width * cos(angle));
         }
+        if (meets) /* half the turn on: both shifted pieces reach it within its square */
+            add(out, b[0] + width * sin(angle + turn / 2), b[1] - width * cos(angle + turn / 2));
+        joined = meets;
         for (size_t n = 1; n < arcs; n++) {
             const double at = angle + turn * (double)n / (double)arcs;
             add(out, b[0] + width * sin(at), b[1] - width * cos(at));
