@@ -25,6 +25,7 @@ typedef enum tw_option_kind {
     TW_OPTION_COUNT,   /**< size_t within low … high */
     TW_OPTION_TEXT,    /**< const char * */
     TW_OPTION_CHOICE,  /**< int: index into choices */
+    TW_OPTION_CHOICES, /**< unsigned, may be repeated: bit 1 << index into choices */
     TW_OPTION_SETTING, /**< path=value, may be repeated: settings of tw_args */
     TW_OPTION_NAMES    /**< tw_name_list, may be repeated */
 } tw_option_kind;
@@ -37,7 +38,7 @@ typedef struct tw_option {
     size_t target;        /**< offsetof in tw_args */
     const char *argument; /**< what stands for the value in help; NULL for a flag */
     const char *help;
-    const char *const *choices; /**< of a choice, ended by NULL */
+    const char *const *choices; /**< of a choice or choices, ended by NULL */
     size_t low, high;           /**< of a count */
 } tw_option;
 
@@ -57,9 +58,11 @@ typedef struct tw_args {
     size_t operand_count, setting_count;
     size_t grid, threads, width, trials, seed, suggest;
     bool help, json, csv, inertia, man, quick, budget;
-    int units;       /**< tw_units */
-    int against;     /**< tw_reason, −1 when not given */
-    int system;      /**< tw_gauge_system, −1 when not given */
+    int units;         /**< tw_units */
+    int against;       /**< tw_reason, −1 when not given */
+    unsigned systems;  /**< bit 1 << tw_gauge_system, TW_GAUGE_SYSTEMS for metric; 0: not given */
+    const char *sheet; /**< size of one on offer */
+    bool all;
     int shell;       /**< 0 bash, −1 when not given */
     const char *set; /**< of parts that are in; NULL: all */
     const char *records, *years, *object;
@@ -231,6 +234,20 @@ json_t *tw_show_harness_json(const tw_args *args, const tw_cli_whole *whole);
 void tw_show_harness_csv(tw_output *out, const tw_cli_whole *whole);
 
 /* ---- plans --------------------------------------------------------------------------------- */
+
+/** What `stock` found out about a plate. */
+typedef struct tw_cli_sheets {
+    const tw_plate *plate;
+    bool planned, all;
+    const tw_blank *blank;
+    tw_stock_request request;
+    tw_stock_ranking ranking;
+} tw_cli_sheets;
+/** @brief `stock` of a plate: which sheet to begin with. */
+tw_status tw_cli_stock_plate(const tw_args *args, tw_notes *errors);
+void tw_show_sheets_text(tw_output *out, const tw_cli_sheets *found);
+json_t *tw_show_sheets_json(const tw_cli_sheets *found);
+void tw_show_sheets_csv(tw_output *out, const tw_cli_sheets *found);
 
 /** What `plan` found out: a weight reached, or a least graded map with (or without) a trade-off. */
 typedef struct tw_cli_plan {

@@ -1,7 +1,8 @@
 /*
  * cmd_stock.c: gauge tables and the sheets nearest to a thickness. Mass per area is thickness times
  * density; the weight column that gauge systems were defined by belongs to no real metal. With
- * --fittings the other table a workshop asks for: what hangs on plates.
+ * --fittings the other table a workshop asks for: what hangs on plates. With a plate, which sheet to
+ * begin it with: cmd_stock_plate.c.
  */
 #include "cli_internal.h"
 
@@ -31,8 +32,8 @@ static void add(table *to, const tw_stock *stock, double inch, double near)
 
 static bool system_wanted(const tw_args *args, const tw_material *metal, tw_gauge_system system)
 {
-    if (args->system >= 0)
-        return args->system == (int)system;
+    if (args->systems != 0)
+        return (args->systems & (1u << system)) != 0;
     return system != TW_GAUGE_AWG || !metal->ferrous;
 }
 
@@ -58,7 +59,7 @@ static void collect(const tw_args *args, double near, table *to)
                 add(to, &stock, inch, near);
         }
     }
-    if (args->system >= 0)
+    if (args->systems != 0 && (args->systems & (1u << TW_GAUGE_SYSTEMS)) == 0)
         return;
     if (!isnan(near)) {
         const tw_stock nearest = tw_stock_nearest(near, TW_GAUGE_SYSTEMS);
@@ -76,7 +77,7 @@ static void show_text(tw_output *out, const tw_args *args, const table *from)
 
     tw_output_print(out, NULL, "%s, %.0f kg/m³: mass is thickness × density\n", from->metal->name,
                     from->metal->density * 1e6);
-    if (args->system < 0 && from->metal->ferrous)
+    if (args->systems == 0 && from->metal->ferrous)
         tw_output_print(out, NULL, "awg is left out: it is for non-ferrous metal\n");
     for (size_t k = 0; k < from->count; k++) {
         const sheet *row = &from->sheets[k];
@@ -161,7 +162,7 @@ static tw_status find_metal(const tw_args *args, const tw_material **metal, tw_e
             advise_metals(name, err);
         return TW_ERR_USAGE;
     }
-    if (args->system == TW_GAUGE_AWG && (*metal)->ferrous) {
+    if ((args->systems & (1u << TW_GAUGE_AWG)) != 0 && (*metal)->ferrous) {
         tw_fail(err, TW_ERR_USAGE, "awg is for non-ferrous metal, not for %s", (*metal)->name);
         tw_error_advise(err, "awg", "choose another system, or --material copper");
         return TW_ERR_USAGE;
@@ -171,10 +172,10 @@ static tw_status find_metal(const tw_args *args, const tw_material **metal, tw_e
 
 static tw_status list_fittings(const tw_args *args, tw_notes *errors)
 {
-    const char *other = args->near          ? "--near"
-                        : args->material    ? "--material"
-                        : args->system >= 0 ? "--system"
-                                            : NULL;
+    const char *other = args->near       ? "--near"
+                        : args->material ? "--material"
+                        : args->systems  ? "--system"
+                                         : NULL;
     tw_output *out = NULL;
     tw_error err;
     tw_status status;
@@ -195,6 +196,40 @@ static tw_status list_fittings(const tw_args *args, tw_notes *errors)
     return status == TW_OK ? TW_OK : tw_cli_give(errors, &err);
 }
 
+/* Options of a plate's sheets say nothing of a table. */
+static tw_status refuse_without_plate(const tw_args *args, tw_error *err)
+{
+    const char *other = args->sheet               ? "--sheet"
+                        : args->gather            ? "--gather"
+                        : args->draw_out          ? "--draw"
+                        : args->wanted >= 0       ? "--map"
+                        : args->all               ? "--all"
+                        : args->csv               ? "--csv"
+                        : args->setting_count > 0 ? "--set"
+                        : args->grid > 0          ? "--grid"
+                        : args->threads > 0       ? "--threads"
+                                                  : NULL;
+
+    if (!other)
+        return TW_OK;
+    tw_fail(err, TW_ERR_USAGE, "%s is about the sheets for a plate, and no plate is named", other);
+    tw_error_advise(err, other, "write \"taperwright stock PLATE.yaml %s …\", or leave it out",
+                    other);
+    return TW_ERR_USAGE;
+}
+
+/* "swg, bwg" */
+static void name_systems(unsigned systems, char *out, size_t size)
+{
+    size_t used = 0;
+
+    for (int k = 0; k <= TW_GAUGE_SYSTEMS && used < size; k++)
+        if ((systems & (1u << k)) != 0)
+            used += (size_t)snprintf(out + used, size - used, "%s%s", used ? ", " : "",
+                                     k < TW_GAUGE_SYSTEMS ? tw_gauge_about((tw_gauge_system)k)->code
+                                                          : "metric");
+}
+
 tw_status tw_cmd_stock(const tw_args *args, tw_notes *errors)
 {
     table found = {.count = 0};
@@ -203,6 +238,11 @@ tw_status tw_cmd_stock(const tw_args *args, tw_notes *errors)
     tw_error err;
     tw_status status;
 
+    if (args->operand_count > 0)
+        return tw_cli_stock_plate(args, errors);
+    status = refuse_without_plate(args, &err);
+    if (status != TW_OK)
+        return tw_cli_give(errors, &err);
     if (args->fittings)
         return list_fittings(args, errors);
     status = find_metal(args, &found.metal, &err);
@@ -217,8 +257,9 @@ tw_status tw_cmd_stock(const tw_args *args, tw_notes *errors)
         return tw_cli_give(errors, &err);
     collect(args, near.thickness, &found);
     if (found.count == 0) {
-        tw_fail(&err, TW_ERR_USAGE, "no gauge of %s is near %s",
-                tw_gauge_about((tw_gauge_system)args->system)->code, args->near);
+        char systems[64] = "";
+        name_systems(args->systems, systems, sizeof systems);
+        tw_fail(&err, TW_ERR_USAGE, "no gauge of %s is near %s", systems, args->near);
         return tw_cli_give(errors, &err);
     }
     status = tw_output_begin("-", &out, &err);

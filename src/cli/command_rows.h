@@ -6,6 +6,8 @@
 
 /** "metric", "inch". */
 extern const char *const tw_unit_choices[];
+/** "forged", "plan". */
+extern const char *const tw_wanted_choices[];
 /** What every command that models a plate takes. */
 extern const tw_option tw_model_options[];
 /** Commands that plan work: commands_plan.c. Ended by a row without name. */
@@ -27,6 +29,26 @@ extern const tw_command tw_plan_commands[];
     {                                                             \
         .name = "csv", .target = TW_AT(csv),                      \
         .help = "print comma-separated rows, units in the header" \
+    }
+
+/** Of commands that plan work: which thickness is to be made. */
+#define TW_WANTED_ROW                                                                           \
+    {                                                                                           \
+        .name = "map", .kind = TW_OPTION_CHOICE, .target = TW_AT(wanted), .argument = "MAP",    \
+        .choices = tw_wanted_choices,                                                           \
+        .help =                                                                                 \
+            "what is to be made: forged or plan (default: the profile's plan where it has one)" \
+    }
+/** How far metal may be moved. */
+#define TW_LIMIT_ROWS                                                                           \
+    {.name = "gather",                                                                          \
+     .kind = TW_OPTION_TEXT,                                                                    \
+     .target = TW_AT(gather),                                                                   \
+     .argument = "SHARE",                                                                       \
+     .help = "most that metal may be gathered thicker than the sheet (default \"10 %\")"},      \
+    {                                                                                           \
+        .name = "draw", .kind = TW_OPTION_TEXT, .target = TW_AT(draw_out), .argument = "SHARE", \
+        .help = "most that metal may be drawn out thinner than the sheet (default \"50 %\")"    \
     }
 
 #define TW_PICTURE_MORE_ROWS                                                               \

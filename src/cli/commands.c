@@ -8,14 +8,17 @@
 #include <string.h>
 
 const char *const tw_unit_choices[] = {"metric", "inch", NULL};
+const char *const tw_wanted_choices[] = {"forged", "plan", NULL};
 static const char *const reason_choices[] = {"strike thickness", "same mass", "own stock",
                                              "as formed", NULL};
-static const char *const system_choices[] = {"msg", "uss", "swg", "bwg", "bg", "awg", NULL};
+static const char *const system_choices[] = {"msg", "uss", "swg",    "bwg",
+                                             "bg",  "awg", "metric", NULL};
 static const char *const map_choices[] = {"sheet", "forged", "readings", NULL};
 static const char *const shell_choices[] = {"bash", NULL};
 /* The index of a choice is the enum's value. */
-_Static_assert(sizeof system_choices / sizeof *system_choices == TW_GAUGE_SYSTEMS + 1, "systems");
+_Static_assert(sizeof system_choices / sizeof *system_choices == TW_GAUGE_SYSTEMS + 2, "systems");
 _Static_assert(TW_MAP_SHEET == 0 && TW_MAP_FORGED == 1 && TW_MAP_READINGS == 2, "maps");
+_Static_assert(TW_CLI_WANTED_FORGED == 0 && TW_CLI_WANTED_PLAN == 1, "wanted maps");
 _Static_assert(TW_METRIC == 0 && TW_INCH == 1, "units");
 _Static_assert(TW_REASON_STRIKE == 0 && TW_REASON_SAME_MASS == 1 && TW_REASON_STOCK == 2 &&
                    TW_REASON_AS_FORMED == 3,
@@ -220,17 +223,30 @@ static const tw_option stock_options[] = {
      .help = "only the sheets nearest to a thickness: \"1.6 mm\", \"1/16 in\", \"16 swg\""},
     {.name = "system",
      .letter = 'y',
-     .kind = TW_OPTION_CHOICE,
-     .target = TW_AT(system),
+     .kind = TW_OPTION_CHOICES,
+     .target = TW_AT(systems),
      .argument = "SYSTEM",
      .choices = system_choices,
-     .help = "one gauge system: msg, uss, swg, bwg, bg or awg"},
+     .help = "only msg, uss, swg, bwg, bg, awg or metric; may be repeated (default: all; of a "
+             "plate, metric and the system of its own sheet)"},
     {.name = "fittings",
      .letter = 'f',
      .target = TW_AT(fittings),
      .help = "instead: grams of rivets, buckles, straps and linings that a harness file may name"},
+    TW_WANTED_ROW,
+    {.name = "sheet",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(sheet),
+     .argument = "SIZE",
+     .help = "of a plate: size of the sheet on offer, \"1000 mm x 500 mm\": how many blanks it "
+             "holds, and its offcut"},
+    TW_LIMIT_ROWS,
+    {.name = "all",
+     .letter = 'a',
+     .target = TW_AT(all),
+     .help = "of a plate: every sheet, also those that are not possible, with the reason"},
     TW_JSON_ROW,
-    TW_UNITS_ROW,
+    TW_CSV_ROW,
     {0}};
 
 static const tw_option manual_options[] = {
@@ -373,17 +389,26 @@ static const tw_command other_commands[] = {
      .about = "Without FORM, lists the forms and the parts of a harness they suit.",
      .examples = {"new", "new area", "new bowl", "new loft -o my-breastplate.yaml"}},
     {.name = "stock",
-     .operands = "",
+     .operands = "[PLATE.yaml]",
      .least = 0,
-     .most = 0,
+     .most = 1,
      .options = stock_options,
+     .more = tw_model_options,
      .run = tw_cmd_stock,
-     .summary = "gauge tables in mm and inch, with mass; grams of fittings",
+     .summary = "gauge tables, grams of fittings; which sheet to begin a plate with",
      .about =
          "A gauge number is a name: the same number differs between systems. Mass is thickness\n"
-         "times density, never the weight printed in a gauge table.",
+         "times density, never the weight printed in a gauge table.\n"
+         "With a plate, ranks sheets to begin its planned or forged map with: by the least work\n"
+         "that the metal takes, an estimate; possible ones first. Blanks carry the profile's\n"
+         "losses and trim; rectangles are counted as shears cut them, no saw cut between.\n"
+         "work: over the first row's; parts: thinnest and thickest place over the sheet's\n"
+         "thickness; stretches: lengths on the plate over those in the blank, least and most.\n"
+         "Metal drawn out far hardens and cracks unless it is annealed on the way.",
      .examples = {"stock", "stock --near \"1.6 mm\"", "stock --system swg --units inch",
-                  "stock --system awg --material copper --json", "stock --fittings"}},
+                  "stock --system awg --material copper --json", "stock --fittings",
+                  "stock profiles/breastplate.yaml",
+                  "stock profiles/breastplate.yaml --sheet \"1000 mm x 500 mm\" --all"}},
     {.name = "help",
      .operands = "[COMMAND | profile | harness-file | rules-file]",
      .least = 0,

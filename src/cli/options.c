@@ -162,6 +162,13 @@ static tw_status store(const tw_option *row, char *value, tw_args *args, tw_erro
         return TW_OK;
     case TW_OPTION_CHOICE:
         return store_choice(row, value, target, err);
+    case TW_OPTION_CHOICES: {
+        int index = 0;
+        const tw_status status = store_choice(row, value, &index, err);
+        if (status == TW_OK)
+            *(unsigned *)target |= 1u << index;
+        return status;
+    }
     case TW_OPTION_SETTING:
         return store_setting(row, value, args, err);
     case TW_OPTION_NAMES: {
@@ -280,7 +287,6 @@ tw_status tw_cli_parse(const tw_command *command, int count, char **words, tw_ar
 
     *args = (tw_args){.command = command,
                       .against = -1,
-                      .system = -1,
                       .shell = -1,
                       .map = -1,
                       .wanted = -1,

@@ -23,6 +23,7 @@
  * an area so that one measure holds them: the worst of (part gathered to ÷ limit), (limit ÷ part
  * drawn to) and (rectangle too long for the sheet)².
  */
+#include "plan_internal.h"
 #include "stock_internal.h"
 
 #include <assert.h>
@@ -34,8 +35,7 @@
 #define LOW_OF_MEAN       0.7
 #define HIGH_OF_THICKEST  1.5
 #define SAME_THICKNESS_MM 1e-9
-/* Layouts hold areas, and with them thicknesses, within 0.1 %: no limit is missed by that. */
-#define LAYOUT_ERROR 1e-3
+#define ROUNDING          1e-9
 
 /* What every row is worked out from. */
 typedef struct basis {
@@ -46,6 +46,7 @@ typedef struct basis {
     double volume;      /* Σ V [mm³] */
     double strained;    /* Σ V·s, s from the layout's sheet */
     double line_length; /* of the outer net line [mm] */
+    double *slope;      /* of every cell: grams to a mm of thickness */
 } basis;
 
 static double length_of(const double (*line)[2], size_t count)
@@ -77,7 +78,8 @@ static basis basis_of(const tw_blank *blank, const tw_stock_request *request)
                    !metal || metal->ferrous,
                    tw_sum_value(&volume),
                    tw_sum_value(&strained),
-                   length_of((const double(*)[2])blank->line, blank->line_first[1])};
+                   length_of((const double(*)[2])blank->line, blank->line_first[1]),
+                   NULL};
 }
 
 /* ---- one row ------------------------------------------------------------------------------------ */
@@ -113,24 +115,26 @@ static void fill_flat(const basis *from, tw_stock_choice *row)
 static void fill_metal(const basis *from, tw_stock_choice *row)
 {
     const tw_layout *layout = from->blank->layout;
+    const tw_grid *grid = from->blank->goal->plate->grid;
+    const tw_map *map = &from->blank->goal->before;
     const double t = row->stock.thickness, ratio = t / layout->stock, c = log(ratio);
-    const double density = from->profile->density;
-    const double most = t * (1 + from->blank->gather) * (1 + LAYOUT_ERROR);
-    const double least = t * (1 - from->blank->draw) * (1 - LAYOUT_ERROR);
-    tw_sum gather = {0, 0}, draw = {0, 0}, gathered = {0, 0}, drawn = {0, 0};
+    tw_sum face = {0, 0}, gather = {0, 0}, draw = {0, 0}, gathered = {0, 0}, drawn = {0, 0};
 
-    for (size_t n = 0; n < layout->mesh->node_count; n++) {
-        const double area = layout->mesh->area[n], over = layout->thickness[n] - t;
-        tw_sum_add(over > 0 ? &gather : &draw, area * fabs(over));
-        if (layout->thickness[n] > most)
-            tw_sum_add(&gathered, area);
-        if (layout->thickness[n] < least)
-            tw_sum_add(&drawn, area);
+    for (size_t n = 0; n < tw_grid_cells(grid); n++) {
+        const double over = map->cell[n] - t;
+        if (!(grid->area[n] > 0))
+            continue;
+        tw_sum_add(&face, grid->area[n]);
+        tw_sum_add(over > 0 ? &gather : &draw, fabs(over) * from->slope[n]);
+        if (map->cell[n] > t * (1 + from->blank->gather) * (1 + ROUNDING))
+            tw_sum_add(&gathered, grid->area[n]);
+        if (map->cell[n] < t * (1 - from->blank->draw) * (1 - ROUNDING))
+            tw_sum_add(&drawn, grid->area[n]);
     }
-    row->gather_g = tw_sum_value(&gather) * density;
-    row->draw_g = tw_sum_value(&draw) * density;
-    row->gathered_share = tw_sum_value(&gathered) / layout->face_area;
-    row->drawn_share = tw_sum_value(&drawn) / layout->face_area;
+    row->gather_g = tw_sum_value(&gather);
+    row->draw_g = tw_sum_value(&draw);
+    row->gathered_share = tw_sum_value(&gathered) / tw_sum_value(&face);
+    row->drawn_share = tw_sum_value(&drawn) / tw_sum_value(&face);
     row->thickest_part = from->blank->thickest_part / ratio;
     row->thinnest_part = from->blank->thinnest_part / ratio;
     row->mean_stretch = sqrt(layout->face_area / layout->blank_area * ratio);
@@ -139,15 +143,25 @@ static void fill_metal(const basis *from, tw_stock_choice *row)
     row->work = fmax(layout->work + 2 * c * from->strained + c * c * from->volume, 0);
 }
 
+bool tw_stock_over(const tw_blank *blank, const tw_stock_choice *choice)
+{
+    return choice->thickest_part > (1 + blank->gather) * (1 + ROUNDING);
+}
+
+bool tw_stock_under(const tw_blank *blank, const tw_stock_choice *choice)
+{
+    return choice->thinnest_part < (1 - blank->draw) * (1 - ROUNDING);
+}
+
 static double miss_of(const basis *from, const tw_stock_choice *row)
 {
     const tw_blank *blank = from->blank;
     const double *sheet = from->request->sheet_mm;
     double miss = 0;
 
-    if (row->gathered_share > 0)
+    if (tw_stock_over(blank, row))
         miss = fmax(miss, log(row->thickest_part / (1 + blank->gather)));
-    if (row->drawn_share > 0)
+    if (tw_stock_under(blank, row))
         miss = fmax(miss, log((1 - blank->draw) / row->thinnest_part));
     if (sheet[0] > 0 && row->per_sheet == 0)
         miss = fmax(miss, 2 * log(tw_box_over_sheet(sheet, row->box_mm)));
@@ -166,7 +180,8 @@ static tw_stock_row row_of(const basis *from, const tw_stock *stock, bool own)
         choice->tolerance_by = tw_tolerance_usual(stock->thickness, &choice->tolerance_mm);
     if (choice->tolerance_by == TW_USUAL_SHARE)
         choice->tolerance_mm = NAN;
-    choice->possible = choice->gathered_share == 0 && choice->drawn_share == 0 &&
+    choice->possible = !tw_stock_over(from->blank, choice) &&
+                       !tw_stock_under(from->blank, choice) &&
                        (from->request->sheet_mm[0] == 0 || choice->per_sheet > 0) &&
                        !from->blank->layout->overlaps;
     row.miss = miss_of(from, choice);
@@ -279,7 +294,7 @@ tw_status tw_stock_rank(const tw_blank *blank, const tw_stock_request *request,
                         tw_stock_ranking *out, tw_error *err)
 {
     const tw_layout *layout = blank->layout;
-    const basis from = basis_of(blank, request);
+    basis from = basis_of(blank, request);
     const double mean = layout->blank_area * layout->stock / layout->face_area;
     sheets all = {.from = &from,
                   .low = request->low_mm != 0 ? request->low_mm : LOW_OF_MEAN * mean,
@@ -295,11 +310,18 @@ tw_status tw_stock_rank(const tw_blank *blank, const tw_stock_request *request,
     tw_metric_stock(&room);
     room += TW_GAUGE_SYSTEMS * (TW_GAUGE_LAST - TW_GAUGE_FIRST + 1) + 1;
     ranking.arena = tw_arena_new();
-    all.rows = ranking.arena ? tw_arena_array(ranking.arena, room, sizeof *all.rows) : NULL;
-    if (!all.rows) {
+    if (ranking.arena) {
+        all.rows = tw_arena_array(ranking.arena, room, sizeof *all.rows);
+        from.slope =
+            tw_arena_array(ranking.arena, tw_grid_cells(blank->goal->plate->grid), sizeof(double));
+    }
+    if (!all.rows || !from.slope) {
         status = tw_fail(err, TW_ERR_MEMORY, "no memory for the sheets of a ranking");
         goto done;
     }
+    tw_cell_mass_slopes(blank->goal->plate->grid, blank->goal->before.cell,
+                        blank->goal->before.node, from.profile->face, from.profile->density,
+                        from.slope);
     consider_all(&all, systems_of(from.profile, request->systems));
     if (all.listed == 0) {
         status = tw_fail(err, TW_ERR_DOMAIN, "no sheet of these systems is from %.3g to %.3g mm",

@@ -28,57 +28,28 @@ typedef struct test_blank {
     test_plate of;
     tw_goal goal;
     tw_blank blank;
-    double (*line)[2];
-    size_t first[2];
 } test_blank;
 
-/* The blank laid out with its outer line, upright rectangle and limits: what a ranking reads. */
 static inline test_blank *test_blank_make(const char *text, double stock, double trim, size_t nodes)
 {
     const tw_stock sheet = {.thickness = stock, .system = TW_GAUGE_SYSTEMS};
-    const tw_layout_options options = {.nodes = nodes, .stock = stock, .threads = 2};
+    const tw_blank_request request = {.nodes = nodes, .threads = 2};
     test_blank *made = calloc(1, sizeof *made);
-    tw_blank *blank;
-    tw_layout *layout = NULL;
     tw_error err = {0};
-    double length = 0;
 
     if (!made)
         fail_msg("no memory for a blank");
-    blank = &made->blank;
     made->of = test_plate_make(text, 64);
     made->of.profile->losses.trim.value = trim;
     if (tw_goal_make(made->of.plate, NULL, &sheet, 2, &made->goal, &err) != TW_OK ||
-        tw_layout_from_map(made->of.plate->form, made->of.plate->grid, made->goal.before.node,
-                           &options, &layout, &err) != TW_OK)
+        tw_blank_make(&made->goal, &request, &made->blank, &err) != TW_OK)
         fail_msg("%s", err.message);
-    made->first[1] = tw_layout_outline(layout, 0, NULL);
-    made->line = malloc(made->first[1] * sizeof *made->line);
-    tw_layout_outline(layout, 0, made->line);
-    for (size_t k = 0; k < made->first[1]; k++) {
-        const double *a = made->line[k], *b = made->line[(k + 1) % made->first[1]];
-        length += hypot(b[0] - a[0], b[1] - a[1]);
-    }
-    *blank = (tw_blank){.goal = &made->goal,
-                        .layout = layout,
-                        .line_count = 1,
-                        .line_first = made->first,
-                        .line = made->line,
-                        .net_area_mm2 = layout->blank_area,
-                        .trim_area_mm2 = length * trim + TW_PI * trim * trim,
-                        .thickest_part = layout->thickest / stock,
-                        .thinnest_part = layout->thinnest / stock,
-                        .gather = TW_PLAN_GATHER,
-                        .draw = TW_PLAN_DRAW};
-    for (int c = 0; c < 2; c++)
-        blank->box_mm[c] = layout->blank_max[c] - layout->blank_min[c] + 2 * trim;
     return made;
 }
 
 static inline void test_blank_free(test_blank *made)
 {
-    tw_layout_free(made->blank.layout);
-    free(made->line);
+    tw_blank_release(&made->blank);
     tw_goal_release(&made->goal);
     test_plate_free(&made->of);
     free(made);
