@@ -46,7 +46,6 @@ static tw_status make(const tw_args *args, const tw_plate *plate, tw_output *tex
     double window, reach;
     tw_status status = read_length(args->window, "window", "0.1 mm", 0, &window, err);
 
-    (void)picture;
     if (status == TW_OK)
         status = read_length(args->reach, "reach", "60 mm", INFINITY, &reach, err);
     if (status == TW_OK)
@@ -58,6 +57,10 @@ static tw_status make(const tw_args *args, const tw_plate *plate, tw_output *tex
         status = show(args, &card, text, err);
     else
         tw_cli_error_in(plate->profile, err);
+    if (status == TW_OK && picture) {
+        const tw_draw_options options = tw_cli_picture_options(args, plate->profile);
+        status = tw_draw_card(&card, tw_paper_of(args->output), &options, picture, err);
+    }
     tw_card_release(&card);
     tw_cli_goal_release(&goal);
     return status;

@@ -207,7 +207,13 @@ static const tw_option card_options[] = {
      .target = TW_AT(reach),
      .argument = "LENGTH",
      .help = "how far in from the edge the instrument reaches (default: anywhere): \"60 mm\""},
-    TW_PICTURE_ROWS("the card"),
+    {.name = "output",
+     .letter = 'o',
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(output),
+     .argument = "FILE.pdf",
+     .help = "draw the card to print on A4 and fill in, as .pdf, .svg or .png (its first page)"},
+    TW_PICTURE_MORE_ROWS,
     TW_JSON_ROW,
     {.name = "csv",
      .target = TW_AT(csv),
@@ -294,6 +300,7 @@ const tw_command tw_plan_commands[] = {
      .options = card_options,
      .more = tw_model_options,
      .run = tw_cmd_card,
+     .paper = true,
      .summary = "points to gauge on the way, what is wanted there, and within what window",
      .about = "Chooses points to gauge while a plate is hammered and finished: one to each strike\n"
               "zone, one where the plate ends thinnest, then those that make its mass surest.\n"
