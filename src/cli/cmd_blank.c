@@ -69,8 +69,17 @@ static tw_status map_points(const tw_args *args, const tw_blank *blank, tw_cli_b
                 return status;
             if (back ? !tw_layout_to_tape(blank->layout, point->blank, point->tape)
                      : !tw_layout_to_blank(blank->layout, point->tape, point->blank)) {
+                const tw_layout *layout = blank->layout;
+                const tw_outline *outline = tw_form_outline(blank->goal->plate->form);
                 tw_fail(err, TW_ERR_INPUT, "%s lies off the %s", lists[back]->names[k],
                         back ? "blank" : "plate");
+                tw_error_advise(err, NULL,
+                                "it goes from %.0f to %.0f mm across and %.0f to %.0f up",
+                                back ? layout->blank_min[0] : outline->across_min,
+                                back ? layout->blank_max[0] : outline->across_max,
+                                back ? layout->blank_min[1] : outline->up_min,
+                                back ? layout->blank_max[1] : outline->up_max);
+                tw_error_within(err, "in --%s", options[back]);
                 return TW_ERR_INPUT;
             }
             point->back = back;

@@ -19,14 +19,21 @@ static tw_status lay_out(const tw_goal *goal, const tw_blank_request *request, t
                                        .threads = request->threads,
                                        .progress = request->progress,
                                        .progress_context = request->progress_context};
+    tw_status status;
 
     if (!(goal->stock.thickness > 0)) {
         tw_fail(err, TW_ERR_INPUT, "nothing says which sheet the blank is cut from");
         tw_error_advise(err, NULL, "add \"stock: 2 mm\" to the profile, or --stock \"2 mm\"");
         return TW_ERR_INPUT;
     }
-    return tw_layout_from_map(goal->plate->form, goal->plate->grid, goal->before.node, &options,
-                              &blank->layout, err);
+    status = tw_layout_from_map(goal->plate->form, goal->plate->grid, goal->before.node, &options,
+                                &blank->layout, err);
+    if (status == TW_ERR_UNREACHABLE) {
+        tw_error_within(err, "laying out sheet of %.2f mm", goal->stock.thickness);
+        tw_error_advise(err, NULL, "take sheet nearer to what is wanted, %.2f mm to %.2f mm",
+                        goal->before.thinnest, goal->before.thickest);
+    }
+    return status;
 }
 
 /* ---- lines ----------------------------------------------------------------------------------------- */
