@@ -50,7 +50,8 @@ static void write_words(sheet *work, const tw_draw_options *options)
     tw_format(
         work->foot, sizeof work->foot,
         "Gauge square to the face, at the same spot each time, before each annealing. Over its "
-        "window: stretch it. Under: too thin, stop there, what is gone does not come back. Metal "
+        "window: stretch it, or grind it once hammering is over. Under: too thin, stop there, what "
+        "is gone does not come back. Metal "
         "drawn far hardens and cracks: anneal; retire what has cracked.\nThickness here counts "
         "metal. It is no protection rating and no permission to be hit.");
     tw_text_bind_units(work->line, sizeof work->line);
@@ -69,9 +70,10 @@ static void wanted_words(double wanted, double low, double high, tw_units units,
 static void place_words(const double tape[2], tw_units units, char *out, size_t size)
 {
     if (units == TW_INCH)
-        tw_format(out, size, "%+.2f, %.2f", tape[0] / 25.4, tape[1] / 25.4);
+        tw_format(out, size, "%s%.2f, %.2f", tape[0] < 0 ? "−" : "+", fabs(tape[0]) / 25.4,
+                  tape[1] / 25.4);
     else
-        tw_format(out, size, "%+.0f, %.0f", tape[0], tape[1]);
+        tw_format(out, size, "%s%.0f, %.0f", tape[0] < 0 ? "−" : "+", fabs(tape[0]), tape[1]);
 }
 
 /* ---- the plate by tape -------------------------------------------------------------------------------- */
@@ -122,13 +124,13 @@ static void draw_tape(tw_canvas *canvas, const tw_outline *outline, const tw_fra
     letters.align = TW_CENTRE;
     for (double k = ceil(outline->across_min / step); k * step <= outline->across_max; k++) {
         tw_pen_to_page(frame, k * step, outline->up_min, &x, &y);
-        tw_format(words, sizeof words, "%g", k * step / unit + 0.0);
+        tw_format(words, sizeof words, "%s%g", k < 0 ? "−" : "", fabs(k * step / unit));
         tw_text_draw(canvas, words, &letters, x, y + 12);
     }
     letters.align = TW_RIGHT;
     for (double k = ceil(outline->up_min / step); k * step <= outline->up_max; k++) {
         tw_pen_to_page(frame, outline->across_min, k * step, &x, &y);
-        tw_format(words, sizeof words, "%g", k * step / unit + 0.0);
+        tw_format(words, sizeof words, "%s%g", k < 0 ? "−" : "", fabs(k * step / unit));
         tw_text_draw(canvas, words, &letters, x - 14, y - 16);
     }
 }
@@ -157,6 +159,7 @@ static double draw_plate(tw_canvas *canvas, const sheet *work, double top)
     const double foot = top + frame.height + 60;
     tw_lettering letters = unit_letters;
     const char *left, *right;
+    char scale[48];
 
     draw_tape(canvas, outline, &frame);
     cairo_save(canvas->cairo);
@@ -165,6 +168,10 @@ static double draw_plate(tw_canvas *canvas, const sheet *work, double top)
     tw_pen_stroke(canvas, 5, 0, 1);
     cairo_restore(canvas->cairo);
     draw_points(canvas, work, &frame);
+    tw_format(scale, sizeof scale, "drawn at 1:%.1f", 10 / frame.per_mm);
+    letters.align = TW_CENTRE;
+    tw_text_draw(canvas, scale, &letters, frame.x + frame.width / 2, foot);
+    letters.align = TW_LEFT;
     if (tw_page_sides(plate->profile->worn, &left, &right)) {
         tw_text_draw(canvas, left, &letters, frame.x, foot);
         letters.align = TW_RIGHT;
@@ -239,7 +246,7 @@ static void draw_foot(tw_canvas *canvas, const sheet *work)
     const tw_lettering words = {.size = 28, .grey = 0.2, .wrap = WIDE - 2 * MARGIN};
 
     for (int k = 0; k < 3; k++) {
-        cairo_rectangle(canvas->cairo, MARGIN + k * wide, top, wide - 20, 110);
+        cairo_rectangle(canvas->cairo, MARGIN + k * wide, top, wide - (k < 2 ? 20 : 0), 110);
         tw_pen_stroke(canvas, 3, 0.2, 1);
         tw_text_draw(canvas, names[k], &unit_letters, MARGIN + k * wide + 12, top + 8);
     }
