@@ -114,6 +114,9 @@ static void shift(const double (*line)[2], size_t count, double width, grown *ou
             add(out, b[0] + width * sin(at), b[1] - width * cos(at));
         }
     }
+    while (out->count > 1 && hypot(out->at[0][0] - out->at[out->count - 1][0],
+                                   out->at[0][1] - out->at[out->count - 1][1]) < SAME)
+        out->count--; /* the last piece meets the first where the line begins straight or hollow */
 }
 
 static bool crosses(const double a[2], const double b[2], const double c[2], const double d[2])
