@@ -33,6 +33,10 @@ static tw_status read_point(const char *text, const char *option, double point[2
     const char *comma = strchr(text, ','), *from = text, *to = text + strlen(text);
     tw_status status = TW_OK;
 
+    while (*from == ' ')
+        from++;
+    while (to > from && to[-1] == ' ')
+        to--;
     if (*from == '[' && to > from && to[-1] == ']') {
         from++;
         to--;

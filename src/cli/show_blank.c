@@ -37,7 +37,10 @@ static void show_weights(tw_output *out, tw_units units, const tw_blank *blank)
     show_loss(out, units, "drillings", blank->drilled_g);
     tw_output_print(out, NULL, ": %s finished\n",
                     tw_write_mass(blank->finished_g, units, -1, words[1], WORDS));
-    if (weighed > 0)
+    if (weighed > 0 && fabs(weighed - blank->blank_g) < 0.5)
+        tw_output_print(out, NULL, "             it was weighed at %s, as reckoned\n",
+                        tw_write_mass(weighed, units, -1, words[0], WORDS));
+    else if (weighed > 0)
         tw_output_print(
             out, NULL, "             it was weighed at %s, %s %s: sheet %s, or cut otherwise\n",
             tw_write_mass(weighed, units, -1, words[0], WORDS),
@@ -71,6 +74,18 @@ static void show_stretch(tw_output *out, tw_units units, const tw_layout *layout
         layout->most_stretch, tw_cli_place(stretch_at(layout, true), units, words[1], WORDS));
 }
 
+/* A sheet to advise, rounded to what is printed of it so that it keeps the limit: the thinnest one up, the
+ * thickest one down; to the nearest it could break the limit that it is advised for. */
+static char *sheet_within(double mm, tw_units units, bool down, char *out)
+{
+    const double last = units == TW_INCH ? 25.4 / 1000 : 0.01;
+    const double parts = mm / last;
+    /* 2.52 mm is 252 parts also when it was reckoned as 251.9999999999. */
+    const double whole = down ? floor(parts + 1e-6) : ceil(parts - 1e-6);
+
+    return tw_write_thickness(whole * last, units, -1, out, WORDS);
+}
+
 static void show_sheet(tw_output *out, tw_units units, const tw_blank *blank)
 {
     char words[4][WORDS];
@@ -89,7 +104,7 @@ static void show_sheet(tw_output *out, tw_units units, const tw_blank *blank)
             "sheet of %s and up avoids it\n",
             fmax(100 * blank->gathered_share, 1), 100 * blank->gather,
             tw_cli_place(blank->thickest_at, units, words[0], WORDS),
-            tw_write_thickness(blank->least_stock_mm, units, -1, words[1], WORDS));
+            sheet_within(blank->least_stock_mm, units, false, words[1]));
     if (blank->drawn_share > 0)
         tw_output_print(
             out, NULL,
@@ -97,7 +112,7 @@ static void show_sheet(tw_output *out, tw_units units, const tw_blank *blank)
             "sheet up to %s avoids it\n",
             fmax(100 * blank->drawn_share, 1), 100 * blank->draw,
             tw_cli_place(blank->thinnest_at, units, words[0], WORDS),
-            tw_write_thickness(blank->most_stock_mm, units, -1, words[1], WORDS));
+            sheet_within(blank->most_stock_mm, units, true, words[1]));
     if (blank->gathered_share > 0 && blank->drawn_share > 0 &&
         blank->most_stock_mm < blank->least_stock_mm)
         tw_output_print(out, NULL, "             no one sheet avoids both\n");
@@ -181,6 +196,18 @@ static json_t *line_json(const double (*line)[2], size_t count)
     return list;
 }
 
+/* Lines of the holes that are cut with the blank, in the CSV's order. */
+static json_t *hole_lines_json(const tw_blank *blank)
+{
+    json_t *list = json_array();
+
+    for (size_t k = 1; list && k < blank->line_count; k++)
+        json_array_append_new(list,
+                              line_json((const double(*)[2])(blank->line + blank->line_first[k]),
+                                        blank->line_first[k + 1] - blank->line_first[k]));
+    return list;
+}
+
 static json_t *points_json(const tw_cli_blank *found)
 {
     json_t *list = json_array();
@@ -261,6 +288,7 @@ json_t *tw_show_blank_json(const tw_cli_blank *found)
     json_object_set_new(out, "drilled", holes_json(b));
     json_object_set_new(out, "net_line_mm",
                         line_json((const double(*)[2])b->line, b->line_first[1]));
+    json_object_set_new(out, "hole_lines_mm", hole_lines_json(b));
     json_object_set_new(out, "cut_line_mm", line_json((const double(*)[2])b->cut, b->cut_count));
     return out;
 }
