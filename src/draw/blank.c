@@ -153,15 +153,14 @@ tw_status tw_draw_blank(const tw_blank *blank, const tw_steps *steps, const tw_c
                         tw_error *err)
 {
     tw_blank_sheet sheet = {.blank = blank, .steps = steps, .card = card};
-    const tw_pages pages = {.count = 1, .title = sheet.title, .draw = draw_page, .context = &sheet};
-    tw_pages sized = pages;
+    tw_pages pages = {.count = 1, .title = sheet.title, .draw = draw_page, .context = &sheet};
     tw_status status;
 
     head_words(&sheet, options);
     status = size_page(&sheet, options, err);
     if (status != TW_OK)
         return status;
-    sized.width_mm = sheet.width_mm;
-    sized.height_mm = sheet.height_mm;
-    return tw_paper_write(&sized, paper, options, out, err);
+    pages.width_mm = sheet.width_mm;
+    pages.height_mm = sheet.height_mm;
+    return tw_paper_write(&pages, paper, options, out, err);
 }

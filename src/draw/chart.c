@@ -420,3 +420,22 @@ double tw_swarm_place(const double *x, size_t count, double radius, double *offs
     }
     return most;
 }
+
+void tw_diamond_draw(tw_canvas *canvas, double x, double y, double size)
+{
+    cairo_t *cairo = canvas->cairo;
+    double rgb[3];
+
+    tw_fill_colour(TW_FILL_OWN, rgb);
+    cairo_new_path(cairo);
+    cairo_move_to(cairo, x - size, y);
+    cairo_line_to(cairo, x, y - size);
+    cairo_line_to(cairo, x + size, y);
+    cairo_line_to(cairo, x, y + size);
+    cairo_close_path(cairo);
+    cairo_set_source_rgb(cairo, rgb[0], rgb[1], rgb[2]);
+    cairo_fill_preserve(cairo);
+    cairo_set_source_rgb(cairo, 0, 0, 0);
+    cairo_set_line_width(cairo, 2);
+    cairo_stroke(cairo);
+}

@@ -340,6 +340,8 @@ void tw_fill_colour(tw_fill fill, double rgb[3]);
 /** @brief A filled box; corners in any order. */
 void tw_fill_box(tw_canvas *canvas, tw_fill fill, double left, double top, double right,
                  double bottom);
+/** @brief The own mass: a diamond about a place, `size` to each corner. */
+void tw_diamond_draw(tw_canvas *canvas, double x, double y, double size);
 /** @brief g − u … g + u; lines keep a pixel's width in small pictures. */
 void tw_whisker_draw(tw_canvas *canvas, const tw_mass_axis *axis, double g, double u, double y,
                      double half);

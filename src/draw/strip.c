@@ -239,24 +239,6 @@ static void disc(tw_canvas *canvas, double x, double y, double radius)
     cairo_fill(cairo);
 }
 
-static void diamond(tw_canvas *canvas, double x, double y, double size)
-{
-    cairo_t *cairo = canvas->cairo;
-    double rgb[3];
-
-    tw_fill_colour(TW_FILL_OWN, rgb);
-    cairo_move_to(cairo, x - size, y);
-    cairo_line_to(cairo, x, y - size);
-    cairo_line_to(cairo, x + size, y);
-    cairo_line_to(cairo, x, y + size);
-    cairo_close_path(cairo);
-    cairo_set_source_rgb(cairo, rgb[0], rgb[1], rgb[2]);
-    cairo_fill_preserve(cairo);
-    cairo_set_source_rgb(cairo, 0, 0, 0);
-    cairo_set_line_width(cairo, 2);
-    cairo_stroke(cairo);
-}
-
 static void upright(tw_canvas *canvas, double x, double top, double bottom, double width)
 {
     cairo_move_to(canvas->cairo, x, top);
@@ -272,7 +254,7 @@ static void sign_dot(tw_canvas *canvas, double x, double y)
 }
 static void sign_own(tw_canvas *canvas, double x, double y)
 {
-    diamond(canvas, x, y, DIAMOND);
+    tw_diamond_draw(canvas, x, y, DIAMOND);
 }
 static void sign_median(tw_canvas *canvas, double x, double y)
 {
@@ -292,7 +274,7 @@ static void draw_own(tw_canvas *canvas, const strip *s, tw_units units, double t
     upright(canvas, x, top, middle, 1.2);
     if (s->u > 0)
         tw_whisker_draw(canvas, axis, s->row->own.g, s->u, middle, 8);
-    diamond(canvas, x, middle, DIAMOND);
+    tw_diamond_draw(canvas, x, middle, DIAMOND);
     tw_grams_words(s->row->own.g, s->u, units, words, sizeof words);
     tw_text_size(canvas, words, &letters, &width, &height);
     if (x + reach + width > tw_axis_at(axis, axis->high))

@@ -292,21 +292,7 @@ static void draw_labels(tw_canvas *canvas, const chart *work, size_t lines, doub
 
 static void draw_point(tw_canvas *canvas, double x, double y)
 {
-    cairo_t *cairo = canvas->cairo;
-    double rgb[3];
-
-    tw_fill_colour(TW_FILL_OWN, rgb);
-    cairo_new_path(cairo);
-    cairo_move_to(cairo, x - DIAMOND, y);
-    cairo_line_to(cairo, x, y - DIAMOND);
-    cairo_line_to(cairo, x + DIAMOND, y);
-    cairo_line_to(cairo, x, y + DIAMOND);
-    cairo_close_path(cairo);
-    cairo_set_source_rgb(cairo, rgb[0], rgb[1], rgb[2]);
-    cairo_fill_preserve(cairo);
-    cairo_set_source_rgb(cairo, 0, 0, 0);
-    cairo_set_line_width(cairo, 2);
-    cairo_stroke(cairo);
+    tw_diamond_draw(canvas, x, y, DIAMOND);
 }
 
 static void draw_plot(tw_canvas *canvas, const chart *work, double top)

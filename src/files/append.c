@@ -132,24 +132,9 @@ static size_t closing(const tw_append *append, char out[2])
     return used;
 }
 
-/* As one piece as the system allows; 0, or the errno. */
-static int write_whole(int file, const char *bytes, size_t size)
-{
-    while (size > 0) {
-        const ssize_t done = write(file, bytes, size);
-        if (done < 0 && errno == EINTR)
-            continue;
-        if (done < 0)
-            return errno;
-        bytes += done;
-        size -= (size_t)done;
-    }
-    return 0;
-}
-
 static tw_status put(tw_append *append, const char *bytes, size_t size, tw_error *err)
 {
-    int number = write_whole(append->file, bytes, size);
+    int number = tw_file_write_all(append->file, bytes, size);
 
     if (append->regular && number == 0 && fsync(append->file) != 0)
         number = errno;

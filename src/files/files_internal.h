@@ -13,6 +13,8 @@ tw_status tw_file_fail(tw_error *err, tw_status status, const char *path, const 
  * from malloc. An empty one is an error. */
 tw_status tw_file_read_open(int file, const char *path, size_t expected, size_t ceiling,
                             char **data, size_t *size, tw_error *err);
+/** @brief Write all bytes, in one piece where the system takes them so. @return 0, or the errno. */
+int tw_file_write_all(int file, const char *bytes, size_t size);
 /** @brief Bring the name of a file to disk: fsync of its folder, where the file system can. */
 void tw_file_sync_folder(const char *target);
 

@@ -189,8 +189,7 @@ tw_status tw_output_begin(const char *path, tw_output **out, tw_error *err)
     return TW_OK;
 }
 
-/* Writes all bytes; on failure the errno, else 0. */
-static int write_all(int file, const char *bytes, size_t size)
+int tw_file_write_all(int file, const char *bytes, size_t size)
 {
     while (size > 0) {
         const ssize_t done = write(file, bytes, size);
@@ -211,7 +210,7 @@ static void fail_write(tw_output *out, int number)
 
 static void flush(tw_output *out)
 {
-    const int number = write_all(out->file, out->held, out->used);
+    const int number = tw_file_write_all(out->file, out->held, out->used);
 
     out->used = 0;
     if (number)
@@ -255,7 +254,7 @@ tw_status tw_output_write(tw_output *output, const void *bytes, size_t size, tw_
     } else if (output->failure.status == TW_OK && size > output->room - output->used) {
         flush(output);
         if (output->failure.status == TW_OK && size > output->room) {
-            const int number = write_all(output->file, bytes, size);
+            const int number = tw_file_write_all(output->file, bytes, size);
             if (number)
                 fail_write(output, number);
             return told(output, err);
