@@ -279,8 +279,9 @@ typedef struct tw_stock_choice {
     double thickest_part, thinnest_part;
     double tolerance_mm; /**< bound of the sheet's thickness; NaN when no table has one */
     tw_usual_tolerance tolerance_by;
-    double work;        /**< least work [mm³ of squared strain] */
-    bool possible;      /**< within the limits, and fits the sheet */
+    double work;      /**< least work [mm³ of squared strain] */
+    bool over, under; /**< its thickest place gathered, its thinnest drawn out, beyond the limits */
+    bool possible;    /**< within the limits, and fits the sheet */
     const char *reason; /**< a sentence: why it stands where it does */
     bool own;           /**< the profile's own sheet */
 } tw_stock_choice;

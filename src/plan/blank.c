@@ -94,33 +94,45 @@ static void weigh(tw_blank *blank)
     blank->rough_g = goal->rough_weight.mass_g + blank->trim_loss_g + blank->drilled_g;
 }
 
-/* Where metal lies beyond the limits, and how much has to be gathered and drawn out: differences of
- * the mass slopes' first order, as thickness over the sheet is a small part of a radius. */
+tw_held tw_hold_against_sheet(const tw_goal *goal, const double *slope, double sheet, double gather,
+                              double draw)
+{
+    const tw_grid *grid = goal->plate->grid;
+    const tw_map *map = &goal->before;
+    tw_sum face = {0, 0}, gathered = {0, 0}, drawn = {0, 0}, more = {0, 0}, less = {0, 0};
+
+    for (size_t n = 0; n < tw_grid_cells(grid); n++) {
+        const double over = map->cell[n] - sheet;
+        if (!(grid->area[n] > 0))
+            continue;
+        tw_sum_add(&face, grid->area[n]);
+        if (tw_gathered_over(map->cell[n] / sheet, gather))
+            tw_sum_add(&gathered, grid->area[n]);
+        if (tw_drawn_under(map->cell[n] / sheet, draw))
+            tw_sum_add(&drawn, grid->area[n]);
+        tw_sum_add(over > 0 ? &more : &less, fabs(over) * slope[n]);
+    }
+    return (tw_held){.gathered_share = tw_sum_value(&gathered) / tw_sum_value(&face),
+                     .drawn_share = tw_sum_value(&drawn) / tw_sum_value(&face),
+                     .gather_g = tw_sum_value(&more),
+                     .draw_g = tw_sum_value(&less)};
+}
+
 static void hold_against_sheet(tw_blank *blank, double *slope)
 {
     const tw_goal *goal = blank->goal;
     const tw_profile *profile = goal->plate->profile;
-    const tw_grid *grid = goal->plate->grid;
     const tw_map *map = &goal->before;
     const double stock = goal->stock.thickness;
-    tw_sum face = {0, 0}, gathered = {0, 0}, drawn = {0, 0}, gather = {0, 0}, draw = {0, 0};
+    tw_held held;
 
-    tw_cell_mass_slopes(grid, map->cell, map->node, profile->face, profile->density, slope);
-    for (size_t n = 0; n < tw_grid_cells(grid); n++) {
-        const double over = map->cell[n] - stock;
-        if (!(grid->area[n] > 0))
-            continue;
-        tw_sum_add(&face, grid->area[n]);
-        if (map->cell[n] > stock * (1 + blank->gather))
-            tw_sum_add(&gathered, grid->area[n]);
-        if (map->cell[n] < stock * (1 - blank->draw))
-            tw_sum_add(&drawn, grid->area[n]);
-        tw_sum_add(over > 0 ? &gather : &draw, fabs(over) * slope[n]);
-    }
-    blank->gathered_share = tw_sum_value(&gathered) / tw_sum_value(&face);
-    blank->drawn_share = tw_sum_value(&drawn) / tw_sum_value(&face);
-    blank->gather_g = tw_sum_value(&gather);
-    blank->draw_g = tw_sum_value(&draw);
+    tw_cell_mass_slopes(goal->plate->grid, map->cell, map->node, profile->face, profile->density,
+                        slope);
+    held = tw_hold_against_sheet(goal, slope, stock, blank->gather, blank->draw);
+    blank->gathered_share = held.gathered_share;
+    blank->drawn_share = held.drawn_share;
+    blank->gather_g = held.gather_g;
+    blank->draw_g = held.draw_g;
     blank->thickest_part = map->thickest / stock;
     blank->thinnest_part = map->thinnest / stock;
     memcpy(blank->thickest_at, map->thickest_at, sizeof blank->thickest_at);

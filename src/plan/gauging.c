@@ -10,7 +10,8 @@
  *             by it, and what grows stands beyond the outline: within it stays now − move.
  *   trim      all that stands beyond the outline in the end: the plate's whole metal − (now − move). A
  *             scale weighs the strip too; without one the whole is now + the strip that was allowed for,
- *             and so trim = move + strip; once hammering is over it is taken as cut. Thin places are not filled by it: they stay as they are.
+ *             and so trim = move + strip; once hammering is over it is taken as cut. Thin
+ *             places are not filled by it: they stay as they are.
  *   grind     of what is then within the outline, what polish takes off everywhere; once hammering is
  *             over, what is over the finished thickness of every place thicker than its window (polish
  *             that is still to come is in that, and is not counted again).

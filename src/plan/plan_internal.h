@@ -149,6 +149,27 @@ size_t tw_card_choice_best(const tw_card_choice *choice);
 /** @brief Read a candidate: O(count · read). */
 void tw_card_choice_take(tw_card_choice *choice, size_t candidate);
 
+/* ---- a goal against a sheet: blank.c --------------------------------------------------------- */
+
+/** @return whether a place of `part` times the sheet lies beyond a limit, roundings aside. */
+static inline bool tw_gathered_over(double part, double gather)
+{
+    return part > (1 + gather) * (1 + 1e-9);
+}
+static inline bool tw_drawn_under(double part, double draw)
+{
+    return part < (1 - draw) * (1 - 1e-9);
+}
+/** What a sheet has to become: shares of the face beyond the limits, grams above the sheet's own
+ * thickness and below it. */
+typedef struct tw_held {
+    double gathered_share, drawn_share, gather_g, draw_g;
+} tw_held;
+/** @param slope  of every cell: grams to a mm of thickness, of goal->before. Grams are differences to
+ * first order, as thickness over the sheet is a small part of a radius */
+tw_held tw_hold_against_sheet(const tw_goal *goal, const double *slope, double sheet, double gather,
+                              double draw);
+
 /* ---- lines in the flat: trim.c ---------------------------------------------------------------- */
 
 /** @return area within a closed line, > 0 when it runs anticlockwise. */

@@ -35,7 +35,6 @@
 #define LOW_OF_MEAN       0.7
 #define HIGH_OF_THICKEST  1.5
 #define SAME_THICKNESS_MM 1e-9
-#define ROUNDING          1e-9
 
 /* What every row is worked out from. */
 typedef struct basis {
@@ -114,43 +113,24 @@ static void fill_flat(const basis *from, tw_stock_choice *row)
 
 static void fill_metal(const basis *from, tw_stock_choice *row)
 {
-    const tw_layout *layout = from->blank->layout;
-    const tw_grid *grid = from->blank->goal->plate->grid;
-    const tw_map *map = &from->blank->goal->before;
+    const tw_blank *blank = from->blank;
+    const tw_layout *layout = blank->layout;
     const double t = row->stock.thickness, ratio = t / layout->stock, c = log(ratio);
-    tw_sum face = {0, 0}, gather = {0, 0}, draw = {0, 0}, gathered = {0, 0}, drawn = {0, 0};
+    const tw_held held =
+        tw_hold_against_sheet(blank->goal, from->slope, t, blank->gather, blank->draw);
 
-    for (size_t n = 0; n < tw_grid_cells(grid); n++) {
-        const double over = map->cell[n] - t;
-        if (!(grid->area[n] > 0))
-            continue;
-        tw_sum_add(&face, grid->area[n]);
-        tw_sum_add(over > 0 ? &gather : &draw, fabs(over) * from->slope[n]);
-        if (map->cell[n] > t * (1 + from->blank->gather) * (1 + ROUNDING))
-            tw_sum_add(&gathered, grid->area[n]);
-        if (map->cell[n] < t * (1 - from->blank->draw) * (1 - ROUNDING))
-            tw_sum_add(&drawn, grid->area[n]);
-    }
-    row->gather_g = tw_sum_value(&gather);
-    row->draw_g = tw_sum_value(&draw);
-    row->gathered_share = tw_sum_value(&gathered) / tw_sum_value(&face);
-    row->drawn_share = tw_sum_value(&drawn) / tw_sum_value(&face);
-    row->thickest_part = from->blank->thickest_part / ratio;
-    row->thinnest_part = from->blank->thinnest_part / ratio;
+    row->gather_g = held.gather_g;
+    row->draw_g = held.draw_g;
+    row->gathered_share = held.gathered_share;
+    row->drawn_share = held.drawn_share;
+    row->thickest_part = blank->thickest_part / ratio;
+    row->thinnest_part = blank->thinnest_part / ratio;
+    row->over = tw_gathered_over(row->thickest_part, blank->gather);
+    row->under = tw_drawn_under(row->thinnest_part, blank->draw);
     row->mean_stretch = sqrt(layout->face_area / layout->blank_area * ratio);
     row->most_stretch = layout->most_stretch * sqrt(ratio);
     row->least_stretch = layout->least_stretch * sqrt(ratio);
     row->work = fmax(layout->work + 2 * c * from->strained + c * c * from->volume, 0);
-}
-
-bool tw_stock_over(const tw_blank *blank, const tw_stock_choice *choice)
-{
-    return choice->thickest_part > (1 + blank->gather) * (1 + ROUNDING);
-}
-
-bool tw_stock_under(const tw_blank *blank, const tw_stock_choice *choice)
-{
-    return choice->thinnest_part < (1 - blank->draw) * (1 - ROUNDING);
 }
 
 static double miss_of(const basis *from, const tw_stock_choice *row)
@@ -159,9 +139,9 @@ static double miss_of(const basis *from, const tw_stock_choice *row)
     const double *sheet = from->request->sheet_mm;
     double miss = 0;
 
-    if (tw_stock_over(blank, row))
+    if (row->over)
         miss = fmax(miss, log(row->thickest_part / (1 + blank->gather)));
-    if (tw_stock_under(blank, row))
+    if (row->under)
         miss = fmax(miss, log((1 - blank->draw) / row->thinnest_part));
     if (sheet[0] > 0 && row->per_sheet == 0)
         miss = fmax(miss, 2 * log(tw_box_over_sheet(sheet, row->box_mm)));
@@ -180,8 +160,7 @@ static tw_stock_row row_of(const basis *from, const tw_stock *stock, bool own)
         choice->tolerance_by = tw_tolerance_usual(stock->thickness, &choice->tolerance_mm);
     if (choice->tolerance_by == TW_USUAL_SHARE)
         choice->tolerance_mm = NAN;
-    choice->possible = !tw_stock_over(from->blank, choice) &&
-                       !tw_stock_under(from->blank, choice) &&
+    choice->possible = !choice->over && !choice->under &&
                        (from->request->sheet_mm[0] == 0 || choice->per_sheet > 0) &&
                        !from->blank->layout->overlaps;
     row.miss = miss_of(from, choice);

@@ -21,10 +21,6 @@ size_t tw_boxes_in_sheet(const double sheet[2], const double box[2]);
 /** @return the factor by which the box is too long for the sheet, turned as fits best; <= 1: fits. */
 double tw_box_over_sheet(const double sheet[2], const double box[2]);
 
-/** @return whether its thickest place is gathered, its thinnest drawn out, beyond the blank's limits. */
-bool tw_stock_over(const tw_blank *blank, const tw_stock_choice *choice);
-bool tw_stock_under(const tw_blank *blank, const tw_stock_choice *choice);
-
 /**
  * @brief Put a sentence to every row; rows stand in their order.
  * @return TW_OK; TW_ERR_MEMORY

@@ -39,11 +39,11 @@ static void say_impossible(const tw_blank *blank, const tw_stock_request *reques
     char words[2][WORDS];
     size_t used = 0;
 
-    if (tw_stock_over(blank, choice))
+    if (choice->over)
         used = add(text, used, "%s would have to be gathered to %.*f times the sheet",
                    even ? "it" : "its thickest place", decimals_of(choice->thickest_part, most),
                    choice->thickest_part);
-    if (tw_stock_under(blank, choice))
+    if (choice->under)
         used = add(text, used, "%s%s would have to be drawn out to %.*f of the sheet", joint(used),
                    even ? "it" : "its thinnest place", decimals_of(choice->thinnest_part, least),
                    choice->thinnest_part);
