@@ -113,6 +113,16 @@ const tw_option *tw_cli_option(const tw_command *command, size_t n);
 tw_status tw_cli_parse(const tw_command *command, int count, char **words, tw_args *args,
                        tw_error *err);
 void tw_cli_args_release(tw_args *args);
+/**
+ * @brief A quantity above zero that an option names.
+ * @param right      what would be right, for the advice: "1.0 mm"
+ * @param otherwise  the value when text is NULL
+ * @return TW_OK; TW_ERR_USAGE: wrong text is the command line's fault, not a file's
+ */
+tw_status tw_cli_quantity(const char *text, const char *option, tw_dimension dimension,
+                          const char *right, double otherwise, double *value, tw_error *err);
+/** @brief The same for any other reading of an option's text: its status, and where it stands. */
+tw_status tw_cli_option_fault(tw_status status, const char *option, tw_error *err);
 
 /* ---- help and manual --------------------------------------------------------------------- */
 
@@ -178,6 +188,14 @@ tw_status tw_cli_plate(const tw_args *args, const tw_profile *profile, tw_plate 
                        tw_error *err);
 /** @brief Name the profile in an error that a later room left without a file. */
 void tw_cli_error_in(const tw_profile *profile, tw_error *err);
+/**
+ * @brief Refuse a plate that gives an area only.
+ * @param message  with %s for the plate's name
+ * @param advice   NULL: none
+ * @return TW_OK; TW_ERR_INPUT
+ */
+tw_status tw_cli_needs_form(const tw_profile *profile, const char *message, const char *advice,
+                            tw_error *err);
 
 /* ---- harnesses ---------------------------------------------------------------------------- */
 
@@ -275,6 +293,8 @@ typedef struct tw_cli_goal {
 tw_status tw_cli_goal_make(const tw_args *args, const tw_plate *plate, tw_cli_goal *out,
                            tw_error *err);
 void tw_cli_goal_release(tw_cli_goal *goal);
+/** @brief What was not typed of a request (NaN, NULL), from the profile's plan when it has one. */
+void tw_cli_plan_request(const tw_profile *profile, tw_plan_request *request);
 
 /** A point of the plate and of its blank. */
 typedef struct tw_cli_mapped {

@@ -19,11 +19,7 @@ static tw_status read_share(const char *text, const char *option, double most, d
         status = tw_fail(err, TW_ERR_USAGE, "\"%s\" is not between 0 and %g %%", text, 100 * most);
         tw_error_advise(err, text, "write 10 %%, for example");
     }
-    if (status != TW_OK && tw_status_exit(status) == 1)
-        err->status = status = TW_ERR_USAGE;
-    if (status != TW_OK)
-        tw_error_within(err, "in --%s", option);
-    return status;
+    return tw_cli_option_fault(status, option, err);
 }
 
 /* "[120 mm, -40 mm]", with or without the brackets. */
@@ -51,11 +47,7 @@ static tw_status read_point(const char *text, const char *option, double point[2
     }
     for (int k = 0; k < 2 && status == TW_OK; k++)
         status = tw_quantity_read(parts[k], TW_LENGTH, TW_RULER_NONE, &point[k], err);
-    if (status != TW_OK && tw_status_exit(status) == 1)
-        err->status = status = TW_ERR_USAGE;
-    if (status != TW_OK)
-        tw_error_within(err, "in --%s", option);
-    return status;
+    return tw_cli_option_fault(status, option, err);
 }
 
 static tw_status map_points(const tw_args *args, const tw_blank *blank, tw_cli_blank *out,
@@ -158,13 +150,9 @@ static tw_status compute(const tw_args *args, const tw_plate *plate, tw_output *
 
 static tw_status has_form(const tw_profile *profile, tw_error *err)
 {
-    if (!tw_cli_area_only(profile))
-        return TW_OK;
-    tw_fail(err, TW_ERR_INPUT,
-            "plate %s gives an area and no form: a blank is laid out from a form", profile->plate);
-    tw_error_advise(err, NULL, "give it a form and thickness.forged");
-    tw_cli_error_in(profile, err);
-    return TW_ERR_INPUT;
+    return tw_cli_needs_form(profile,
+                             "plate %s gives an area and no form: a blank is laid out from a form",
+                             "give it a form and thickness.forged", err);
 }
 
 tw_status tw_cmd_blank(const tw_args *args, tw_notes *errors)

@@ -4,27 +4,6 @@
 #include <math.h>
 #include <stddef.h>
 
-/* One option's length; wrong text is the command line's fault, not a file's. */
-static tw_status read_length(const char *text, const char *option, const char *right,
-                             double otherwise, double *value, tw_error *err)
-{
-    tw_status status;
-
-    *value = otherwise;
-    if (!text)
-        return TW_OK;
-    status = tw_quantity_read(text, TW_LENGTH, TW_RULER_NONE, value, err);
-    if (status == TW_OK && !(*value > 0)) {
-        status = tw_fail(err, TW_ERR_USAGE, "\"%s\" is not above zero", text);
-        tw_error_advise(err, text, "write %s, for example", right);
-    }
-    if (status != TW_OK && tw_status_exit(status) == 1)
-        err->status = status = TW_ERR_USAGE;
-    if (status != TW_OK)
-        tw_error_within(err, "in --%s", option);
-    return status;
-}
-
 static tw_status show(const tw_args *args, const tw_card *card, tw_output *text, tw_error *err)
 {
     if (!text)
@@ -44,10 +23,11 @@ static tw_status make(const tw_args *args, const tw_plate *plate, tw_output *tex
     tw_cli_goal goal = {0};
     tw_card card = {0};
     double window, reach;
-    tw_status status = read_length(args->window, "window", "0.1 mm", 0, &window, err);
+    tw_status status =
+        tw_cli_quantity(args->window, "window", TW_LENGTH, "0.1 mm", 0, &window, err);
 
     if (status == TW_OK)
-        status = read_length(args->reach, "reach", "60 mm", INFINITY, &reach, err);
+        status = tw_cli_quantity(args->reach, "reach", TW_LENGTH, "60 mm", INFINITY, &reach, err);
     if (status == TW_OK)
         status = tw_cli_goal_make(args, plate, &goal, err);
     if (status != TW_OK)
@@ -68,13 +48,8 @@ static tw_status make(const tw_args *args, const tw_plate *plate, tw_output *tex
 
 static tw_status accepts(const tw_profile *profile, tw_error *err)
 {
-    if (!tw_cli_area_only(profile))
-        return TW_OK;
-    tw_fail(err, TW_ERR_INPUT, "plate %s gives an area: a card needs to know where",
-            profile->plate);
-    tw_error_advise(err, NULL, "give a form and thickness.forged");
-    tw_cli_error_in(profile, err);
-    return TW_ERR_INPUT;
+    return tw_cli_needs_form(profile, "plate %s gives an area: a card needs to know where",
+                             "give a form and thickness.forged", err);
 }
 
 tw_status tw_cmd_card(const tw_args *args, tw_notes *errors)

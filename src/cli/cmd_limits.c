@@ -50,15 +50,12 @@ static tw_status check_plate(const tw_args *args, const tw_profile *profile,
     tw_plate *plate = NULL;
     tw_status status;
 
-    if (tw_cli_area_only(profile)) {
-        tw_fail(err, TW_ERR_INPUT,
-                "plate %s gives an area: its thickness is a mean, and limits "
-                "bind the thinnest place",
-                profile->plate);
-        tw_error_advise(err, NULL, "give a form and readings");
-        tw_cli_error_in(profile, err);
-        return TW_ERR_INPUT;
-    }
+    status = tw_cli_needs_form(profile,
+                               "plate %s gives an area: its thickness is a mean, and limits "
+                               "bind the thinnest place",
+                               "give a form and readings", err);
+    if (status != TW_OK)
+        return status;
     status = tw_cli_plate(args, profile, &plate, err);
     if (status != TW_OK)
         return status;
@@ -70,7 +67,8 @@ static tw_status check_plate(const tw_args *args, const tw_profile *profile,
     }
     if (status == TW_OK) {
         status = tw_limits_check(plate, found.map, rules, (unsigned)args->threads, limits, err);
-        tw_cli_error_in(profile, err);
+        if (status != TW_OK)
+            tw_cli_error_in(profile, err);
     }
     if (status == TW_OK) {
         found.plate = plate;

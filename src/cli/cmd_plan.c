@@ -8,47 +8,26 @@
 
 /* What was typed, read. */
 typedef struct wanted {
-    double weight, round, least, grade, within; /* NaN when not given */
+    double weight, round, least, grade, within; /* NaN when not given, round 0 */
 } wanted;
-
-/* One option's quantity; wrong text is the command line's fault, not a file's. */
-static tw_status read_option(const char *text, const char *option, tw_dimension dimension,
-                             double *value, tw_error *err)
-{
-    tw_status status;
-
-    *value = NAN;
-    if (!text)
-        return TW_OK;
-    status = tw_quantity_read(text, dimension, TW_RULER_NONE, value, err);
-    if (status == TW_OK && !(*value > 0)) {
-        status = tw_fail(err, TW_ERR_USAGE, "\"%s\" is not above zero", text);
-        tw_error_advise(err, text,
-                        dimension == TW_GRADE  ? "write 1 mm in 60 mm, for example"
-                        : dimension == TW_MASS ? "write 2.2 kg, for example"
-                                               : "write 1.0 mm, for example");
-    }
-    if (status != TW_OK && tw_status_exit(status) == 1)
-        err->status = status = TW_ERR_USAGE;
-    if (status != TW_OK)
-        tw_error_within(err, "in --%s", option);
-    return status;
-}
 
 static tw_status read_options(const tw_args *args, wanted *out, tw_error *err)
 {
-    tw_status status = read_option(args->weight, "weight", TW_MASS, &out->weight, err);
+    const struct {
+        const char *text, *option;
+        tw_dimension dimension;
+        const char *right;
+        double otherwise, *value;
+    } rows[] = {{args->weight, "weight", TW_MASS, "2.2 kg", NAN, &out->weight},
+                {args->round, "round", TW_LENGTH, "1.0 mm", 0, &out->round},
+                {args->least, "least", TW_LENGTH, "1.0 mm", NAN, &out->least},
+                {args->grade, "grade", TW_GRADE, "1 mm in 60 mm", NAN, &out->grade},
+                {args->within, "within", TW_LENGTH, "1.0 mm", NAN, &out->within}};
+    tw_status status = TW_OK;
 
-    if (status == TW_OK)
-        status = read_option(args->round, "round", TW_LENGTH, &out->round, err);
-    if (status == TW_OK)
-        status = read_option(args->least, "least", TW_LENGTH, &out->least, err);
-    if (status == TW_OK)
-        status = read_option(args->grade, "grade", TW_GRADE, &out->grade, err);
-    if (status == TW_OK)
-        status = read_option(args->within, "within", TW_LENGTH, &out->within, err);
-    if (isnan(out->round))
-        out->round = 0;
+    for (size_t k = 0; status == TW_OK && k < sizeof rows / sizeof *rows; k++)
+        status = tw_cli_quantity(rows[k].text, rows[k].option, rows[k].dimension, rows[k].right,
+                                 rows[k].otherwise, rows[k].value, err);
     return status;
 }
 
@@ -116,26 +95,6 @@ static tw_status lacks_grade(const tw_args *args, tw_error *err)
                   "add --weight \"2.2 kg\" --by edges.all, or --grade \"1 mm in 60 mm\", or plan: "
                   "to the profile",
                   "plan needs a weight to reach, or a grade to keep");
-}
-
-/* What was not typed, from the profile. */
-static void take_from_profile(const tw_args *args, const tw_profile *profile,
-                              tw_plan_request *request)
-{
-    const tw_plan_spec *plan = &profile->plan;
-
-    if (!profile->has_plan)
-        return;
-    if (!graded(args)) {
-        request->grade = plan->grade;
-        request->within_mm = plan->within;
-    }
-    if (isnan(request->least_mm))
-        request->least_mm = plan->least;
-    if (isnan(request->weight_g))
-        request->weight_g = plan->weight;
-    if (!request->by)
-        request->by = plan->by;
 }
 
 /* ---- what becomes of the planned map ------------------------------------------------------------- */
@@ -265,7 +224,7 @@ static tw_status grade(const tw_args *args, const tw_plate *plate, const wanted 
                                      .round_mm = want->round}};
     tw_status status = tw_plan_open(plate, (unsigned)args->threads, &plan, err);
 
-    take_from_profile(args, plate->profile, &found.request);
+    tw_cli_plan_request(plate->profile, &found.request);
     if (status == TW_OK && isnan(found.request.least_mm))
         found.request.least_mm = tw_plan_thinnest(plan);
     if (status == TW_OK)

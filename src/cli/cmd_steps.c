@@ -3,25 +3,6 @@
 
 #include <math.h>
 
-static tw_status read_step(const tw_args *args, double *step, tw_error *err)
-{
-    tw_status status;
-
-    *step = 0;
-    if (!args->step)
-        return TW_OK;
-    status = tw_quantity_read(args->step, TW_LENGTH, TW_RULER_NONE, step, err);
-    if (status == TW_OK && !(*step > 0)) {
-        status = tw_fail(err, TW_ERR_USAGE, "\"%s\" is not above zero", args->step);
-        tw_error_advise(err, args->step, "write 0.3 mm, for example");
-    }
-    if (status != TW_OK && tw_status_exit(status) == 1)
-        err->status = status = TW_ERR_USAGE;
-    if (status != TW_OK)
-        tw_error_within(err, "in --step");
-    return status;
-}
-
 /* Sheet as least work forms it, from the goal's stock. */
 static tw_status form_sheet(const tw_args *args, const tw_goal *goal, tw_map *out, tw_error *err)
 {
@@ -94,7 +75,7 @@ static tw_status compute(const tw_args *args, const tw_plate *plate, tw_output *
     tw_cli_goal goal = {0};
     tw_steps steps;
     double step;
-    tw_status status = read_step(args, &step, err);
+    tw_status status = tw_cli_quantity(args->step, "step", TW_LENGTH, "0.3 mm", 0, &step, err);
 
     if (status != TW_OK)
         return status;
@@ -118,13 +99,8 @@ static tw_status compute(const tw_args *args, const tw_plate *plate, tw_output *
 /* A mean thickness alone says nothing of where. */
 static tw_status has_form(const tw_profile *profile, tw_error *err)
 {
-    if (!tw_cli_area_only(profile))
-        return TW_OK;
-    tw_fail(err, TW_ERR_INPUT, "plate %s gives an area and no form: steps lie on a form",
-            profile->plate);
-    tw_error_advise(err, NULL, "give it a form and thickness.forged");
-    tw_cli_error_in(profile, err);
-    return TW_ERR_INPUT;
+    return tw_cli_needs_form(profile, "plate %s gives an area and no form: steps lie on a form",
+                             "give it a form and thickness.forged", err);
 }
 
 tw_status tw_cmd_steps(const tw_args *args, tw_notes *errors)

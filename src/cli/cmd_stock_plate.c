@@ -111,12 +111,8 @@ static tw_status read_options(const tw_args *args, wanted *out, tw_error *err)
 
 static tw_status accepts(const tw_profile *profile, tw_error *err)
 {
-    if (!tw_cli_area_only(profile))
-        return TW_OK;
-    tw_fail(err, TW_ERR_INPUT, "plate %s gives an area only, and a blank needs its form",
-            profile->plate);
-    tw_cli_error_in(profile, err);
-    return TW_ERR_INPUT;
+    return tw_cli_needs_form(profile, "plate %s gives an area only, and a blank needs its form",
+                             NULL, err);
 }
 
 static tw_status accepts_system(const tw_args *args, const tw_profile *profile, tw_error *err)
@@ -167,8 +163,9 @@ static tw_status rank(const tw_args *args, const tw_plate *plate, tw_output *tex
     tw_cli_progress_clear(&progress);
     if (status == TW_OK)
         status = tw_stock_rank(&blank, &ask.stock, &found.ranking, err);
-    tw_cli_error_in(plate->profile, err);
-    if (status == TW_OK) {
+    if (status != TW_OK) {
+        tw_cli_error_in(plate->profile, err);
+    } else {
         found.planned = goal.planned;
         found.blank = &blank;
         found.request = ask.stock;

@@ -32,13 +32,28 @@ extern const tw_command tw_plan_commands[];
     }
 
 /** Of commands that plan work: which thickness is to be made. */
-#define TW_WANTED_ROW                                                                           \
+#define TW_WANTED_ROW(short)                                                                    \
     {                                                                                           \
-        .name = "map", .kind = TW_OPTION_CHOICE, .target = TW_AT(wanted), .argument = "MAP",    \
-        .choices = tw_wanted_choices,                                                           \
+        .name = "map", .letter = short, .kind = TW_OPTION_CHOICE, .target = TW_AT(wanted),      \
+        .argument = "MAP", .choices = tw_wanted_choices,                                        \
         .help =                                                                                 \
             "what is to be made: forged or plan (default: the profile's plan where it has one)" \
     }
+/** Which sheet. */
+#define TW_STOCK_ROW(what)                                                                        \
+    {                                                                                             \
+        .name = "stock", .kind = TW_OPTION_TEXT, .target = TW_AT(stock), .argument = "THICKNESS", \
+        .help = what " (default: the profile's): \"14 swg\", \"2 mm\""                            \
+    }
+/** A drawing to print. */
+#define TW_PAPER_ROWS(what)   \
+    {.name = "output",        \
+     .letter = 'o',           \
+     .kind = TW_OPTION_TEXT,  \
+     .target = TW_AT(output), \
+     .argument = "FILE.pdf",  \
+     .help = "draw " what},   \
+        TW_PICTURE_MORE_ROWS
 /** How far metal may be moved. */
 #define TW_LIMIT_ROWS                                                                           \
     {.name = "gather",                                                                          \

@@ -233,7 +233,7 @@ static const tw_option stock_options[] = {
      .letter = 'f',
      .target = TW_AT(fittings),
      .help = "instead: grams of rivets, buckles, straps and linings that a harness file may name"},
-    TW_WANTED_ROW,
+    TW_WANTED_ROW(0),
     {.name = "sheet",
      .kind = TW_OPTION_TEXT,
      .target = TW_AT(sheet),

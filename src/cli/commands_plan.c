@@ -2,9 +2,6 @@
 #include "command_rows.h"
 
 static const char *const stage_choices[] = {"hammer", "finish", NULL};
-static const char *const goal_choices[] = {"forged", "plan", NULL};
-
-static const char *const wanted_choices[] = {"forged", "plan", NULL};
 
 static const tw_option plan_options[] = {
     {.name = "weight",
@@ -82,7 +79,7 @@ static const tw_option plan_options[] = {
      .kind = TW_OPTION_CHOICE,
      .target = TW_AT(wanted),
      .argument = "MAP",
-     .choices = goal_choices,
+     .choices = tw_wanted_choices,
      .help = "of readings: what is wanted, forged or plan (default: the profile's plan, if any)"},
     TW_PICTURE_ROWS("the planned map, or the work by its readings"),
     TW_JSON_ROW,
@@ -90,28 +87,9 @@ static const tw_option plan_options[] = {
     {0}};
 
 static const tw_option blank_options[] = {
-    {.name = "map",
-     .letter = 'm',
-     .kind = TW_OPTION_CHOICE,
-     .target = TW_AT(wanted),
-     .argument = "MAP",
-     .choices = wanted_choices,
-     .help = "forged or plan: for this map (default: the profile's plan when given, else forged)"},
-    {.name = "stock",
-     .kind = TW_OPTION_TEXT,
-     .target = TW_AT(stock),
-     .argument = "THICKNESS",
-     .help = "sheet to cut it from (default: the profile's): \"14 swg\", \"2 mm\""},
-    {.name = "gather",
-     .kind = TW_OPTION_TEXT,
-     .target = TW_AT(gather),
-     .argument = "PERCENT",
-     .help = "how much thicker than the sheet metal can be gathered (default \"10 %\")"},
-    {.name = "draw",
-     .kind = TW_OPTION_TEXT,
-     .target = TW_AT(draw_out),
-     .argument = "PERCENT",
-     .help = "how much thinner than the sheet metal can be drawn out (default \"50 %\")"},
+    TW_WANTED_ROW('m'),
+    TW_STOCK_ROW("sheet to cut it from"),
+    TW_LIMIT_ROWS,
     {.name = "at",
      .kind = TW_OPTION_NAMES,
      .target = TW_AT(at),
@@ -129,13 +107,7 @@ static const tw_option blank_options[] = {
      .low = TW_MESH_NODES_MIN,
      .high = TW_MESH_NODES_MAX,
      .help = "of the mesh it is laid out with (default 5000)"},
-    {.name = "output",
-     .letter = 'o',
-     .kind = TW_OPTION_TEXT,
-     .target = TW_AT(output),
-     .argument = "FILE.pdf",
-     .help = "draw the blank at 1:1 as .pdf or .svg, or a picture of it as .png"},
-    TW_PICTURE_MORE_ROWS,
+    TW_PAPER_ROWS("the blank at 1:1 as .pdf or .svg, or a picture of it as .png"),
     TW_JSON_ROW,
     {.name = "csv",
      .target = TW_AT(csv),
@@ -145,19 +117,8 @@ static const tw_option blank_options[] = {
 static const char *const worked_choices[] = {"flat", "raised", NULL};
 
 static const tw_option steps_options[] = {
-    {.name = "map",
-     .letter = 'm',
-     .kind = TW_OPTION_CHOICE,
-     .target = TW_AT(wanted),
-     .argument = "MAP",
-     .choices = wanted_choices,
-     .help =
-         "forged or plan: thin to this map (default: the profile's plan when given, else forged)"},
-    {.name = "stock",
-     .kind = TW_OPTION_TEXT,
-     .target = TW_AT(stock),
-     .argument = "THICKNESS",
-     .help = "sheet to begin with (default: the profile's): \"14 swg\", \"2 mm\""},
+    TW_WANTED_ROW('m'),
+    TW_STOCK_ROW("sheet to begin with"),
     {.name = "step",
      .kind = TW_OPTION_TEXT,
      .target = TW_AT(step),
@@ -177,18 +138,8 @@ static const tw_option steps_options[] = {
     {0}};
 
 static const tw_option card_options[] = {
-    {.name = "map",
-     .letter = 'm',
-     .kind = TW_OPTION_CHOICE,
-     .target = TW_AT(wanted),
-     .argument = "MAP",
-     .choices = wanted_choices,
-     .help = "what is wanted: forged or plan (default: the profile's plan where it has one)"},
-    {.name = "stock",
-     .kind = TW_OPTION_TEXT,
-     .target = TW_AT(stock),
-     .argument = "THICKNESS",
-     .help = "sheet that the work begins with (default: the profile's): \"14 swg\", \"2 mm\""},
+    TW_WANTED_ROW('m'),
+    TW_STOCK_ROW("sheet that the work begins with"),
     {.name = "points",
      .letter = 'p',
      .kind = TW_OPTION_COUNT,
@@ -207,13 +158,7 @@ static const tw_option card_options[] = {
      .target = TW_AT(reach),
      .argument = "LENGTH",
      .help = "how far in from the edge the instrument reaches (default: anywhere): \"60 mm\""},
-    {.name = "output",
-     .letter = 'o',
-     .kind = TW_OPTION_TEXT,
-     .target = TW_AT(output),
-     .argument = "FILE.pdf",
-     .help = "draw the card to print on A4 and fill in, as .pdf, .svg or .png (its first page)"},
-    TW_PICTURE_MORE_ROWS,
+    TW_PAPER_ROWS("the card to print on A4 and fill in, as .pdf, .svg or .png (its first page)"),
     TW_JSON_ROW,
     {.name = "csv",
      .target = TW_AT(csv),

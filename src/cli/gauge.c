@@ -46,28 +46,6 @@ static tw_status check_options(const tw_args *args, tw_error *err)
     return TW_OK;
 }
 
-static tw_status quantity(const char *text, const char *option, tw_dimension dimension,
-                          double *value, tw_error *err)
-{
-    tw_status status;
-
-    *value = 0;
-    if (!text)
-        return TW_OK;
-    status = tw_quantity_read(text, dimension, TW_RULER_NONE, value, err);
-    if (status == TW_OK && !(*value > 0)) {
-        status = tw_fail(err, TW_ERR_USAGE, "\"%s\" is not above zero", text);
-        tw_error_advise(err, text,
-                        dimension == TW_MASS ? "write 2.05 kg, for example"
-                                             : "write 0.1 mm, for example");
-    }
-    if (status != TW_OK && tw_status_exit(status) == 1)
-        err->status = status = TW_ERR_USAGE;
-    if (status != TW_OK)
-        tw_error_within(err, "in --%s", option);
-    return status;
-}
-
 /* --date, the profile's, or today: the library knows no clock. */
 static const char *date_of(const tw_args *args, const tw_profile *profile, char out[16])
 {
@@ -171,9 +149,9 @@ static tw_status read_options(const tw_args *args, job *out, tw_error *err)
     tw_status status = check_options(args, err);
 
     if (status == TW_OK)
-        status = quantity(args->window, "window", TW_LENGTH, &out->window, err);
+        status = tw_cli_quantity(args->window, "window", TW_LENGTH, "0.1 mm", 0, &out->window, err);
     if (status == TW_OK)
-        status = quantity(args->weighs, "weighs", TW_MASS, &out->weighs, err);
+        status = tw_cli_quantity(args->weighs, "weighs", TW_MASS, "2.05 kg", 0, &out->weighs, err);
     return status;
 }
 
@@ -181,13 +159,12 @@ static tw_status read_options(const tw_args *args, job *out, tw_error *err)
 static tw_status build(const tw_args *args, const tw_profile *profile, tw_plate **plate,
                        tw_error *err)
 {
-    if (tw_cli_area_only(profile)) {
-        tw_fail(err, TW_ERR_INPUT,
-                "plate %s gives an area only, and readings need a form to lie on", profile->plate);
-        tw_error_advise(err, NULL, "\"taperwright new loft\" prints a profile with one");
-        tw_cli_error_in(profile, err);
-        return TW_ERR_INPUT;
-    }
+    const tw_status status = tw_cli_needs_form(
+        profile, "plate %s gives an area only, and readings need a form to lie on",
+        "\"taperwright new loft\" prints a profile with one", err);
+
+    if (status != TW_OK)
+        return status;
     return tw_cli_plate(args, profile, plate, err);
 }
 

@@ -5,16 +5,31 @@
 #include <math.h>
 #include <string.h>
 
+void tw_cli_plan_request(const tw_profile *profile, tw_plan_request *request)
+{
+    const tw_plan_spec *plan = &profile->plan;
+
+    if (!profile->has_plan)
+        return;
+    if (isnan(request->grade) && isnan(request->within_mm)) {
+        request->grade = plan->grade;
+        request->within_mm = plan->within;
+    }
+    if (isnan(request->least_mm))
+        request->least_mm = plan->least;
+    if (isnan(request->weight_g))
+        request->weight_g = plan->weight;
+    if (!request->by)
+        request->by = plan->by;
+}
+
 static tw_status plan(const tw_args *args, const tw_plate *plate, tw_cli_goal *out, tw_error *err)
 {
-    const tw_plan_spec *spec = &plate->profile->plan;
-    tw_plan_request request = {.least_mm = spec->least,
-                               .grade = spec->grade,
-                               .within_mm = spec->within,
-                               .weight_g = spec->weight,
-                               .by = spec->by};
+    tw_plan_request request = {
+        .least_mm = NAN, .grade = NAN, .within_mm = NAN, .weight_g = NAN, .by = NULL};
     tw_status status = tw_plan_open(plate, (unsigned)args->threads, &out->plan, err);
 
+    tw_cli_plan_request(plate->profile, &request);
     if (status == TW_OK && isnan(request.least_mm))
         request.least_mm = tw_plan_thinnest(out->plan);
     if (status == TW_OK)

@@ -331,3 +331,28 @@ void tw_cli_args_release(tw_args *args)
     free(args->at.names);
     free(args->from_blank.names);
 }
+
+tw_status tw_cli_quantity(const char *text, const char *option, tw_dimension dimension,
+                          const char *right, double otherwise, double *value, tw_error *err)
+{
+    tw_status status;
+
+    *value = otherwise;
+    if (!text)
+        return TW_OK;
+    status = tw_quantity_read(text, dimension, TW_RULER_NONE, value, err);
+    if (status == TW_OK && !(*value > 0)) {
+        status = tw_fail(err, TW_ERR_USAGE, "\"%s\" is not above zero", text);
+        tw_error_advise(err, text, "write %s, for example", right);
+    }
+    return tw_cli_option_fault(status, option, err);
+}
+
+tw_status tw_cli_option_fault(tw_status status, const char *option, tw_error *err)
+{
+    if (status != TW_OK && tw_status_exit(status) == 1)
+        err->status = status = TW_ERR_USAGE;
+    if (status != TW_OK)
+        tw_error_within(err, "in --%s", option);
+    return status;
+}

@@ -70,6 +70,18 @@ void tw_cli_error_in(const tw_profile *profile, tw_error *err)
         snprintf(err->file, sizeof err->file, "%s", profile->file);
 }
 
+tw_status tw_cli_needs_form(const tw_profile *profile, const char *message, const char *advice,
+                            tw_error *err)
+{
+    if (!tw_cli_area_only(profile))
+        return TW_OK;
+    tw_fail(err, TW_ERR_INPUT, message, profile->plate);
+    if (advice)
+        tw_error_advise(err, NULL, "%s", advice);
+    tw_cli_error_in(profile, err);
+    return TW_ERR_INPUT;
+}
+
 /* A note about a reading that is flagged: `readings` says it beside the reading. */
 static bool about_flagged(const tw_survey *survey, const tw_error *note)
 {

@@ -204,11 +204,9 @@ static void show_others(tw_output *out, const tw_cli_sheets *found, size_t first
         return;
     for (size_t k = first > possible ? first : possible; k < ranking->count; k++) {
         const tw_stock_choice *row = &ranking->choices[k];
-        const bool gathered = row->thickest_part > (1 + found->blank->gather) * (1 + 1e-9);
-        const bool drawn = row->thinnest_part < (1 - found->blank->draw) * (1 - 1e-9);
-        counts[gathered && drawn                                       ? 2
-               : drawn                                                 ? 1
-               : gathered                                              ? 0
+        counts[row->over && row->under                                 ? 2
+               : row->under                                            ? 1
+               : row->over                                             ? 0
                : found->request.sheet_mm[0] > 0 && row->per_sheet == 0 ? 3
                                                                        : 4]++;
     }
