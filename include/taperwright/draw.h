@@ -16,6 +16,31 @@
 extern "C" {
 #endif
 
+/* ---- how a drawing is written ------------------------------------------------------------ */
+
+/** What a drawing is written as. */
+typedef enum tw_paper { TW_PAPER_PNG, TW_PAPER_SVG, TW_PAPER_PDF } tw_paper;
+/** @return the paper that a file's name asks for by its ending; TW_PAPER_PNG for any other. */
+TW_API tw_paper tw_paper_of(const char *path);
+
+/** A text that a drawing holds, and where it stands. */
+typedef struct tw_drawn_text {
+    const char *text;
+    size_t page; /**< from 0 */
+    /** Left, top, right, bottom of its ink in design units: a 1600th of a picture's width, or a tenth of a
+     * millimetre of a page. All 0 for words about what is drawn without letters. */
+    double box[4];
+    bool mark; /**< a number at a tick, a label on a line: read out by nobody */
+} tw_drawn_text;
+/** What a drawing says, in the order in which it is drawn. Zeroed at first; pair with tw_words_release(). */
+typedef struct tw_words {
+    size_t count, room;
+    tw_drawn_text *items;
+    tw_arena *arena; /**< owns the texts */
+    bool lost;       /**< memory ran out on the way */
+} tw_words;
+TW_API void tw_words_release(tw_words *words);
+
 typedef struct tw_draw_options {
     size_t width; /**< pixels; 0: 1600 */
     tw_units units;
@@ -26,19 +51,29 @@ typedef struct tw_draw_options {
     double expanded_g; /**< ± of the mass from readings, 95 % [g], printed beside it; 0: none */
     /** With the scale weight, told under the map from readings; NULL: the scale weight alone. */
     const tw_agreement *agreement;
+    /** Of a PNG, written into it; without a width it follows: pictures are 180 mm wide, pages as large as
+     * they are. 0: none. */
+    double dots_per_inch;
+    const char *title; /**< of the file, for its reader; NULL: none */
+    bool hatch;        /**< for photocopies: lines and dots in place of colours */
+    tw_words *words;   /**< what the drawing says is added; NULL: not wanted */
 } tw_draw_options;
+
+/*
+ * Every drawing below is written as PNG, SVG or PDF into `out`. Its height follows from what it shows. Same
+ * input, fonts and libraries: same bytes (SVG: as a process's first; cairo numbers on). Common to all:
+ * TW_OK; TW_ERR_DOMAIN (width outside 600 … 20000, dots per inch outside 30 … 2400, picture too tall);
+ * TW_ERR_MEMORY; what tw_output_write() returns.
+ */
 
 /**
  * @brief Draw forged, sheet (even, or as formed with its own map) and difference beside each other.
- * @param[out] image  pair with tw_image_release(); its height follows from the plate's shape
- * @return TW_OK; TW_ERR_DOMAIN (width outside 600 … 20000); TW_ERR_MEMORY
- * Same input, fonts and libraries: same bytes.
  */
-TW_API tw_status tw_draw_comparison(const tw_comparison *comparison, const tw_draw_options *options,
-                                    tw_image *image, tw_error *err);
+TW_API tw_status tw_draw_comparison(const tw_comparison *comparison, tw_paper paper,
+                                    const tw_draw_options *options, tw_output *out, tw_error *err);
 /** @brief Draw the maps that a plate has beside each other on one scale (no forged map needed). */
-TW_API tw_status tw_draw_plate(const tw_plate *plate, const tw_draw_options *options,
-                               tw_image *image, tw_error *err);
+TW_API tw_status tw_draw_plate(const tw_plate *plate, tw_paper paper,
+                               const tw_draw_options *options, tw_output *out, tw_error *err);
 
 /**
  * @brief Readings as numbered discs on the map they give (left out: hollow; to look at again: ringed),
@@ -46,52 +81,47 @@ TW_API tw_status tw_draw_plate(const tw_plate *plate, const tw_draw_options *opt
  * rings.
  */
 TW_API tw_status tw_draw_readings(const tw_plate *plate, const tw_suggestion *suggestions,
-                                  size_t suggestion_count, const tw_draw_options *options,
-                                  tw_image *image, tw_error *err);
+                                  size_t suggestion_count, tw_paper paper,
+                                  const tw_draw_options *options, tw_output *out, tw_error *err);
 
 /** @brief Bars by part: each part's grams as counted, its ± as a whisker, modelled and weighed side by
  * side where there are both, forged against sheet where there are both; parts out are named below. */
-TW_API tw_status tw_draw_parts(const tw_total *total, const tw_sources *sources,
-                               const tw_draw_options *options, tw_image *image, tw_error *err);
+TW_API tw_status tw_draw_parts(const tw_total *total, const tw_sources *sources, tw_paper paper,
+                               const tw_draw_options *options, tw_output *out, tw_error *err);
 /** @brief Strip plot: for each standing the records as dots along a mass axis, median and quartiles
  * where there are, and the own mass with its interval; n in front. */
-TW_API tw_status tw_draw_ranking(const tw_ranking *ranking, const tw_draw_options *options,
-                                 tw_image *image, tw_error *err);
+TW_API tw_status tw_draw_ranking(const tw_ranking *ranking, tw_paper paper,
+                                 const tw_draw_options *options, tw_output *out, tw_error *err);
 
 /* ---- plans ------------------------------------------------------------------------------ */
 
-/** What a drawing is written as. */
-typedef enum tw_paper { TW_PAPER_PNG, TW_PAPER_SVG, TW_PAPER_PDF } tw_paper;
-/** @return the paper that a file's name asks for by its ending; TW_PAPER_PNG for any other. */
-TW_API tw_paper tw_paper_of(const char *path);
 /**
  * @brief The blank at 1:1 on one page as large as it takes, outside face up: line to cut along, net
  * line, holes, edges by name, tape grid carried into the flat, check points, what each step leaves
  * alone; bars of 100 mm and 4 in in both directions to hold a ruler against.
  * @param steps, card  NULL: without
- * @param paper        TW_PAPER_SVG or TW_PAPER_PDF; TW_PAPER_PNG gives a preview of options->width
- * Same input, fonts and libraries: same bytes (SVG: as a process's first; cairo numbers on).
+ * @param paper        TW_PAPER_PNG gives a preview of options->width
  */
 TW_API tw_status tw_draw_blank(const tw_blank *blank, const tw_steps *steps, const tw_card *card,
                                tw_paper paper, const tw_draw_options *options, tw_output *out,
                                tw_error *err);
 /** @brief The steps as numbered bands, on the plate laid out by tape and on the blank beside it.
  * @param blank  NULL: the plate alone */
-TW_API tw_status tw_draw_steps(const tw_steps *steps, const tw_blank *blank,
-                               const tw_draw_options *options, tw_image *image, tw_error *err);
+TW_API tw_status tw_draw_steps(const tw_steps *steps, const tw_blank *blank, tw_paper paper,
+                               const tw_draw_options *options, tw_output *out, tw_error *err);
 /** @brief A card to print on one A4 and fill in by hand at the bench: the plate by tape with its
  * numbered points, and a table of wanted thickness and window for both stages, with empty columns. */
 TW_API tw_status tw_draw_card(const tw_card *card, tw_paper paper, const tw_draw_options *options,
                               tw_output *out, tw_error *err);
 /** @brief Readings of the work on the plate by tape: over and under what is wanted, points by what is to
  * be done there. */
-TW_API tw_status tw_draw_gauging(const tw_gauging *gauging, const tw_draw_options *options,
-                                 tw_image *image, tw_error *err);
+TW_API tw_status tw_draw_gauging(const tw_gauging *gauging, tw_paper paper,
+                                 const tw_draw_options *options, tw_output *out, tw_error *err);
 /** @brief Thickness against mass, a line to each grade, the chosen point and the weight it keeps.
  * @param least  the choice; NULL: without
  * @return TW_OK; TW_ERR_DOMAIN (width); TW_ERR_INPUT (no thickness in it); TW_ERR_MEMORY */
-TW_API tw_status tw_draw_trade_off(const tw_trade_off *trade, const tw_least *least,
-                                   const tw_draw_options *options, tw_image *image, tw_error *err);
+TW_API tw_status tw_draw_trade_off(const tw_trade_off *trade, const tw_least *least, tw_paper paper,
+                                   const tw_draw_options *options, tw_output *out, tw_error *err);
 
 /* ---- colour ---------------------------------------------------------------------------- */
 

@@ -83,6 +83,9 @@ typedef struct tw_args {
     size_t points;
     const char *readings, *weighs, *log;
     int stage; /**< tw_stage, −1 when not given */
+    size_t dots_per_inch;
+    bool hatch, describe;
+    tw_words *words; /**< what the drawing says, where --describe was given; owned */
 } tw_args;
 
 enum { TW_EXAMPLES_MAX = 8 };
@@ -95,7 +98,6 @@ typedef struct tw_command {
     const tw_option *options, *more; /**< its own rows, and rows shared with others; NULL: none */
     tw_status (*run)(const tw_args *args, tw_notes *errors);
     const char *examples[TW_EXAMPLES_MAX]; /**< without the program's name; ended by NULL */
-    bool paper;                            /**< its drawing may be a PDF or SVG */
     bool hidden;                           /**< left out of help and completion */
 } tw_command;
 
@@ -364,10 +366,12 @@ void tw_cli_surety_release(tw_cli_surety *surety);
 bool tw_cli_picture_to_stdout(const tw_args *args);
 /** @brief Refuse options of a picture that do not go together, or an output that may not be. */
 tw_status tw_cli_picture_allowed(const tw_args *args, tw_error *err);
-/** @brief Options of a picture as typed. */
-tw_draw_options tw_cli_picture_options(const tw_args *args, const tw_profile *profile);
-/** @brief Write a picture and release it. */
-tw_status tw_cli_image_write(tw_output *out, const char *title, tw_image *image, tw_error *err);
+/** @brief Options of a picture as typed; `date` where none was. */
+tw_draw_options tw_cli_picture_options(const tw_args *args, const char *title, const char *date);
+/** @brief The same with a plate's name and date. */
+tw_draw_options tw_cli_plate_options(const tw_args *args, const tw_profile *profile);
+/** @brief Print what a drawing says, a line to each text. */
+tw_status tw_cli_describe(const tw_words *words, tw_error *err);
 /** @brief Begin the text (unless the picture goes to standard output) and the picture (if any). */
 tw_status tw_cli_outputs_begin(const tw_args *args, tw_output **text, tw_output **picture,
                                tw_error *err);

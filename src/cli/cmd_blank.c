@@ -87,7 +87,7 @@ static tw_status map_points(const tw_args *args, const tw_blank *blank, tw_cli_b
 
 static tw_status draw(const tw_args *args, const tw_blank *blank, tw_output *out, tw_error *err)
 {
-    const tw_draw_options options = tw_cli_picture_options(args, blank->goal->plate->profile);
+    const tw_draw_options options = tw_cli_plate_options(args, blank->goal->plate->profile);
 
     return tw_draw_blank(blank, NULL, NULL, tw_paper_of(args->output), &options, out, err);
 }

@@ -38,7 +38,7 @@ static tw_status make(const tw_args *args, const tw_plate *plate, tw_output *tex
     else
         tw_cli_error_in(plate->profile, err);
     if (status == TW_OK && picture) {
-        const tw_draw_options options = tw_cli_picture_options(args, plate->profile);
+        const tw_draw_options options = tw_cli_plate_options(args, plate->profile);
         status = tw_draw_card(&card, tw_paper_of(args->output), &options, picture, err);
     }
     tw_card_release(&card);

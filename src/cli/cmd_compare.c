@@ -25,13 +25,10 @@ static tw_status draw(const tw_args *args, const tw_comparison *comparison, size
                       tw_output *out, tw_error *err)
 {
     const tw_profile *profile = comparison->plate->profile;
-    tw_draw_options options = tw_cli_picture_options(args, profile);
-    tw_image image = {0};
-    tw_status status;
+    tw_draw_options options = tw_cli_plate_options(args, profile);
 
     options.which = which;
-    status = tw_draw_comparison(comparison, &options, &image, err);
-    return status == TW_OK ? tw_cli_image_write(out, profile->plate, &image, err) : status;
+    return tw_draw_comparison(comparison, tw_paper_of(args->output), &options, out, err);
 }
 
 static tw_status show(const tw_args *args, const tw_cli_comparison *found, tw_output *out,

@@ -129,18 +129,13 @@ static tw_status show(const tw_args *args, const tw_cli_whole *whole, tw_output 
 static tw_status draw(const tw_args *args, const tw_cli_whole *whole, tw_output *out, tw_error *err)
 {
     const tw_harness_file *file = whole->of->file;
-    const tw_draw_options options = {.width = args->width,
-                                     .units = (tw_units)args->units,
-                                     .date = args->date ? args->date : file->date,
-                                     .which = SIZE_MAX,
-                                     .threads = (unsigned)args->threads};
     char title[512];
-    tw_image image = {0};
-    const tw_status status =
-        tw_draw_parts(&whole->of->total, &whole->sources, &options, &image, err);
+    tw_draw_options options;
 
     tw_cli_harness_title(args, file, title, sizeof title);
-    return status == TW_OK ? tw_cli_image_write(out, title, &image, err) : status;
+    options = tw_cli_picture_options(args, title, file->date);
+    return tw_draw_parts(&whole->of->total, &whole->sources, tw_paper_of(args->output), &options,
+                         out, err);
 }
 
 tw_status tw_cmd_harness(const tw_args *args, tw_notes *errors)

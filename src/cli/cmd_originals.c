@@ -204,16 +204,10 @@ static tw_status draw(const tw_args *args, const tw_cli_beside *found, tw_output
                       tw_error *err)
 {
     const tw_harness_file *file = found->of->file;
-    const tw_draw_options options = {.width = args->width,
-                                     .units = (tw_units)args->units,
-                                     .date = args->date ? args->date : file->date,
-                                     .which = SIZE_MAX,
-                                     .threads = (unsigned)args->threads};
-    tw_image image = {0};
+    const tw_draw_options options = tw_cli_picture_options(args, file->harness, file->date);
     const tw_piece *piece = found->of->harness->parts[0].pieces;
     tw_ranking drawn = found->ranking;
     char title[256];
-    tw_status status;
 
     /* a plate alone: its title says which of its maps stands beside the records */
     if (!tw_cli_is_harness(args->operands[0]) && piece && piece->map) {
@@ -221,8 +215,7 @@ static tw_status draw(const tw_args *args, const tw_cli_beside *found, tw_output
                  tw_map_word(piece->map->map.kind));
         drawn.harness = title;
     }
-    status = tw_draw_ranking(&drawn, &options, &image, err);
-    return status == TW_OK ? tw_cli_image_write(out, file->harness, &image, err) : status;
+    return tw_draw_ranking(&drawn, tw_paper_of(args->output), &options, out, err);
 }
 
 static tw_status open_operand(const tw_args *args, lone *plate, tw_cli_harness *of,

@@ -129,23 +129,20 @@ static tw_status draw_trade_off(const tw_args *args, const tw_cli_plan *found, t
                                 tw_error *err)
 {
     const tw_profile *profile = found->plate->profile;
-    const tw_draw_options options = tw_cli_picture_options(args, profile);
-    tw_image image = {0};
-    const tw_status status = tw_draw_trade_off(found->trade, found->least, &options, &image, err);
-
-    return status == TW_OK ? tw_cli_image_write(picture, profile->plate, &image, err) : status;
+    const tw_draw_options options = tw_cli_plate_options(args, profile);
+    return tw_draw_trade_off(found->trade, found->least, tw_paper_of(args->output), &options,
+                             picture, err);
 }
 
 /* The plate with the planned map and numbers in place of its own. */
 static tw_status draw(const tw_args *args, const tw_cli_plan *found, const tw_map *map,
                       const tw_weight *weight, tw_output *picture, tw_error *err)
 {
-    const tw_draw_options options = tw_cli_picture_options(args, found->plate->profile);
+    const tw_draw_options options = tw_cli_plate_options(args, found->plate->profile);
     tw_profile profile = *found->plate->profile;
     tw_plate planned = *found->plate;
     const size_t count = profile.has_forged ? profile.forged.strike_count : 0;
     tw_strike *strikes = calloc(count + 1, sizeof *strikes);
-    tw_image image = {0};
     tw_status status;
 
     if (!strikes)
@@ -162,9 +159,9 @@ static tw_status draw(const tw_args *args, const tw_cli_plan *found, const tw_ma
     planned.map_count = 1;
     planned.maps[0] =
         (tw_plate_map){.map = *map, .weight = *weight, .zones = found->plate->maps[0].zones};
-    status = tw_draw_plate(&planned, &options, &image, err);
+    status = tw_draw_plate(&planned, tw_paper_of(args->output), &options, picture, err);
     free(strikes);
-    return status == TW_OK ? tw_cli_image_write(picture, profile.plate, &image, err) : status;
+    return status;
 }
 
 static tw_status show(const tw_args *args, const tw_cli_plan *found, tw_output *text,

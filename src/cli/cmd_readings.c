@@ -81,15 +81,12 @@ static tw_status draw(const tw_args *args, const tw_cli_readings *found, tw_outp
                       tw_error *err)
 {
     const tw_profile *profile = found->plate->profile;
-    tw_draw_options options = tw_cli_picture_options(args, profile);
-    tw_image image = {0};
-    tw_status status;
+    tw_draw_options options = tw_cli_plate_options(args, profile);
 
     options.expanded_g = found->surety.given ? found->surety.budget.expanded : 0;
     options.agreement = found->surety.compared ? &found->surety.agreement : NULL;
-    status =
-        tw_draw_readings(found->plate, found->suggestions, found->shown, &options, &image, err);
-    return status == TW_OK ? tw_cli_image_write(out, profile->plate, &image, err) : status;
+    return tw_draw_readings(found->plate, found->suggestions, found->shown,
+                            tw_paper_of(args->output), &options, out, err);
 }
 
 static tw_status show(const tw_args *args, const tw_cli_readings *found, tw_output *out,

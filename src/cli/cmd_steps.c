@@ -41,21 +41,20 @@ static tw_status make_steps(const tw_args *args, const tw_goal *goal, double ste
 static tw_status draw(const tw_args *args, const tw_steps *steps, tw_output *out, tw_error *err)
 {
     const tw_profile *profile = steps->goal->plate->profile;
-    const tw_draw_options options = tw_cli_picture_options(args, profile);
+    const tw_draw_options options = tw_cli_plate_options(args, profile);
     tw_cli_progress progress = {0};
     const tw_blank_request request = {.threads = (unsigned)args->threads,
                                       .progress = tw_cli_progress_step,
                                       .progress_context = &progress};
-    tw_image image = {0};
     tw_blank blank;
     tw_status status = tw_blank_make(steps->goal, &request, &blank, err);
 
     tw_cli_progress_clear(&progress);
     if (status != TW_OK)
         return status;
-    status = tw_draw_steps(steps, &blank, &options, &image, err);
+    status = tw_draw_steps(steps, &blank, tw_paper_of(args->output), &options, out, err);
     tw_blank_release(&blank);
-    return status == TW_OK ? tw_cli_image_write(out, profile->plate, &image, err) : status;
+    return status;
 }
 
 static tw_status show(const tw_args *args, const tw_steps *steps, tw_output *out, tw_error *err)

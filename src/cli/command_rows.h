@@ -10,8 +10,8 @@ extern const char *const tw_unit_choices[];
 extern const char *const tw_wanted_choices[];
 /** What every command that models a plate takes. */
 extern const tw_option tw_model_options[];
-/** Commands that plan work: commands_plan.c. Ended by a row without name. */
-extern const tw_command tw_plan_commands[];
+/** Commands that plan work: commands_plan.c; that draw: commands_draw.c. Ended by a row without name. */
+extern const tw_command tw_plan_commands[], tw_draw_commands[];
 
 #define TW_AT(field) offsetof(tw_args, field)
 #define TW_UNITS_ROW                                                                       \
@@ -75,17 +75,35 @@ extern const tw_command tw_plan_commands[];
      .low = 600,                                                                           \
      .high = 20000,                                                                        \
      .help = "width of the picture (default 1600)"},                                       \
+        {.name = "dpi",                                                                    \
+         .kind = TW_OPTION_COUNT,                                                          \
+         .target = TW_AT(dots_per_inch),                                                   \
+         .argument = "DOTS",                                                               \
+         .low = 30,                                                                        \
+         .high = 2400,                                                                     \
+         .help = "dots per inch of a PNG; gives its width too where --width does not"},    \
+        {.name = "date",                                                                   \
+         .kind = TW_OPTION_TEXT,                                                           \
+         .target = TW_AT(date),                                                            \
+         .argument = "TEXT",                                                               \
+         .help = "date printed on the picture (default: the profile's, else none)"},       \
     {                                                                                      \
-        .name = "date", .kind = TW_OPTION_TEXT, .target = TW_AT(date), .argument = "TEXT", \
-        .help = "date printed on the picture (default: the profile's, else none)"          \
+        .name = "describe", .target = TW_AT(describe),                                     \
+        .help = "print what the drawing says, in words, in place of the text; needs no -o" \
     }
-#define TW_PICTURE_ROWS(what)                                       \
-    {.name = "output",                                              \
-     .letter = 'o',                                                 \
-     .kind = TW_OPTION_TEXT,                                        \
-     .target = TW_AT(output),                                       \
-     .argument = "FILE.png",                                        \
-     .help = "draw " what "; - for standard output, without text"}, \
+#define TW_PICTURE_ROWS(what)                                                               \
+    {.name = "output",                                                                      \
+     .letter = 'o',                                                                         \
+     .kind = TW_OPTION_TEXT,                                                                \
+     .target = TW_AT(output),                                                               \
+     .argument = "FILE.png",                                                                \
+     .help = "draw " what " (or FILE.svg, FILE.pdf); - for standard output, without text"}, \
         TW_PICTURE_MORE_ROWS
+/** Of drawings with a map. */
+#define TW_HATCH_ROW                                                    \
+    {                                                                   \
+        .name = "hatch", .target = TW_AT(hatch),                        \
+        .help = "lines and dots in place of colours, for a photocopier" \
+    }
 
 #endif

@@ -88,6 +88,7 @@ static const tw_option weigh_options[] = {
 
 static const tw_option readings_options[] = {
     TW_PICTURE_ROWS("the map with its readings, and how sure it is"),
+    TW_HATCH_ROW,
     {.name = "suggest",
      .kind = TW_OPTION_COUNT,
      .target = TW_AT(suggest),
@@ -106,6 +107,7 @@ static const tw_option readings_options[] = {
 
 static const tw_option compare_options[] = {
     TW_PICTURE_ROWS("forged, sheet and difference"),
+    TW_HATCH_ROW,
     {.name = "against",
      .letter = 'a',
      .kind = TW_OPTION_CHOICE,
@@ -434,7 +436,8 @@ static const tw_command other_commands[] = {
 
 const tw_command *tw_cli_command(size_t n)
 {
-    const tw_command *const lists[] = {plate_commands, tw_plan_commands, other_commands};
+    const tw_command *const lists[] = {plate_commands, tw_plan_commands, tw_draw_commands,
+                                       other_commands};
 
     for (size_t k = 0; k < sizeof lists / sizeof *lists; k++) {
         for (const tw_command *row = lists[k]; row->name; row++) {

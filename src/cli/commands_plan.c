@@ -82,6 +82,7 @@ static const tw_option plan_options[] = {
      .choices = tw_wanted_choices,
      .help = "of readings: what is wanted, forged or plan (default: the profile's plan, if any)"},
     TW_PICTURE_ROWS("the planned map, or the work by its readings"),
+    TW_HATCH_ROW,
     TW_JSON_ROW,
     TW_CSV_ROW,
     {0}};
@@ -204,7 +205,6 @@ const tw_command tw_plan_commands[] = {
      .options = blank_options,
      .more = tw_model_options,
      .run = tw_cmd_blank,
-     .paper = true,
      .summary = "the flat blank to cut: size, weight, where it stretches, drawn at 1:1",
      .about =
          "Lays the plate out flat so that every place has the metal that its thickness takes, "
@@ -245,7 +245,6 @@ const tw_command tw_plan_commands[] = {
      .options = card_options,
      .more = tw_model_options,
      .run = tw_cmd_card,
-     .paper = true,
      .summary = "points to gauge on the way, what is wanted there, and within what window",
      .about = "Chooses points to gauge while a plate is hammered and finished: one to each strike\n"
               "zone, one where the plate ends thinnest, then those that make its mass surest.\n"

@@ -65,11 +65,8 @@ static tw_status draw(const tw_args *args, const tw_gauging *gauging, tw_output 
                       tw_error *err)
 {
     const tw_profile *profile = gauging->goal->plate->profile;
-    const tw_draw_options options = tw_cli_picture_options(args, profile);
-    tw_image image = {0};
-    const tw_status status = tw_draw_gauging(gauging, &options, &image, err);
-
-    return status == TW_OK ? tw_cli_image_write(picture, profile->plate, &image, err) : status;
+    const tw_draw_options options = tw_cli_plate_options(args, profile);
+    return tw_draw_gauging(gauging, tw_paper_of(args->output), &options, picture, err);
 }
 
 static tw_status show(const tw_args *args, const tw_cli_work *found, tw_output *text, tw_error *err)

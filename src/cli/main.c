@@ -94,6 +94,11 @@ static tw_status run(int argc, char **argv, tw_notes *errors)
         status = tw_cmd_help(&args, errors);
     else
         status = command->run(&args, errors);
+    if (status == TW_OK && args.words) {
+        status = tw_cli_describe(args.words, &err);
+        if (status != TW_OK)
+            tw_notes_add(errors, &err);
+    }
     tw_cli_args_release(&args);
     return status;
 }

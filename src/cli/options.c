@@ -319,6 +319,13 @@ tw_status tw_cli_parse(const tw_command *command, int count, char **words, tw_ar
     }
     if (args->json && args->csv)
         return tw_fail(err, TW_ERR_USAGE, "--json and --csv exclude each other");
+    if (args->describe) {
+        args->words = calloc(1, sizeof *args->words);
+        if (!args->words)
+            return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+        if (!args->output)
+            args->output = "/dev/null";
+    }
     return check_operands(args, err);
 }
 
@@ -330,6 +337,8 @@ void tw_cli_args_release(tw_args *args)
     free(args->without.names);
     free(args->at.names);
     free(args->from_blank.names);
+    tw_words_release(args->words);
+    free(args->words);
 }
 
 tw_status tw_cli_quantity(const char *text, const char *option, tw_dimension dimension,

@@ -11,11 +11,11 @@ bool tw_cli_picture_to_stdout(const tw_args *args)
 }
 
 /* A name that promises another kind of file; "-", devices and names without an ending promise none. */
-static bool names_other_kind(const char *path, bool paper)
+static bool names_other_kind(const char *path)
 {
     const char *name = strrchr(path, '/'), *ending = strrchr(name ? name : path, '.');
 
-    if (paper && tw_paper_of(path) != TW_PAPER_PNG)
+    if (tw_paper_of(path) != TW_PAPER_PNG)
         return false;
     return ending && ending[1] && strcasecmp(ending, ".png") != 0;
 }
@@ -33,41 +33,63 @@ tw_status tw_cli_picture_allowed(const tw_args *args, tw_error *err)
         tw_error_advise(err, "-", "write -o FILE.png, or send it on with | or >");
         return TW_ERR_USAGE;
     }
-    if (!args->output && (args->width || args->date)) {
-        tw_fail(err, TW_ERR_USAGE, "%s belongs to a picture", args->width ? "--width" : "--date");
+    if (!args->output && (args->width || args->date || args->dots_per_inch || args->hatch)) {
+        tw_fail(err, TW_ERR_USAGE, "%s belongs to a picture",
+                args->width           ? "--width"
+                : args->dots_per_inch ? "--dpi"
+                : args->hatch         ? "--hatch"
+                                      : "--date");
         tw_error_advise(err, NULL, "add -o FILE.png");
         return TW_ERR_USAGE;
     }
+    if (args->words && (args->json || args->csv || tw_cli_picture_to_stdout(args)))
+        return tw_fail(err, TW_ERR_USAGE, "--describe takes the place of text on standard output");
     if (!args->output)
         return TW_OK;
     status = tw_cli_output_allowed(args, args->output, err);
-    if (status == TW_OK && names_other_kind(args->output, args->command->paper)) {
-        const bool paper = args->command->paper;
-        status = tw_fail(err, TW_ERR_USAGE, "%s",
-                         paper ? "drawings are written as PDF, SVG or PNG"
-                               : "pictures are written as PNG");
-        tw_error_advise(err, args->output, "give it a name that ends in %s",
-                        paper ? ".pdf, .svg or .png" : ".png");
+    if (status == TW_OK && names_other_kind(args->output)) {
+        status = tw_fail(err, TW_ERR_USAGE, "drawings are written as PNG, SVG or PDF");
+        tw_error_advise(err, args->output, "give it a name that ends in .png, .svg or .pdf");
     }
     return status;
 }
 
-tw_draw_options tw_cli_picture_options(const tw_args *args, const tw_profile *profile)
+tw_draw_options tw_cli_picture_options(const tw_args *args, const char *title, const char *date)
 {
     return (tw_draw_options){.width = args->width,
+                             .dots_per_inch = (double)args->dots_per_inch,
+                             .hatch = args->hatch,
                              .units = (tw_units)args->units,
-                             .date = args->date ? args->date : profile->date,
+                             .title = title,
+                             .date = args->date ? args->date : date,
                              .which = SIZE_MAX,
-                             .threads = (unsigned)args->threads};
+                             .threads = (unsigned)args->threads,
+                             .words = args->words};
 }
 
-tw_status tw_cli_image_write(tw_output *out, const char *title, tw_image *image, tw_error *err)
+tw_draw_options tw_cli_plate_options(const tw_args *args, const tw_profile *profile)
 {
-    const tw_png_text texts[] = {{"Software", "taperwright " TW_VERSION}, {"Title", title}};
-    const tw_status status = tw_png_write(out, image, 0, texts, sizeof texts / sizeof *texts, err);
+    return tw_cli_picture_options(args, profile->plate, profile->date);
+}
 
-    tw_image_release(image);
-    return status;
+tw_status tw_cli_describe(const tw_words *words, tw_error *err)
+{
+    tw_output *out = NULL;
+    tw_status status = tw_output_begin("-", &out, err);
+
+    if (status != TW_OK)
+        return status;
+    for (size_t k = 0; k < words->count; k++) {
+        if (words->items[k].mark)
+            continue;
+        for (const char *at = words->items[k].text; *at; at++) {
+            const bool bound = strncmp(at, "\xc2\xa0", 2) == 0; /* a no-break space */
+            tw_output_write(out, bound ? " " : at, 1, NULL);
+            at += bound;
+        }
+        tw_output_write(out, "\n", 1, NULL);
+    }
+    return tw_cli_finish(out, TW_OK, err);
 }
 
 tw_status tw_cli_outputs_begin(const tw_args *args, tw_output **text, tw_output **picture,
@@ -76,7 +98,7 @@ tw_status tw_cli_outputs_begin(const tw_args *args, tw_output **text, tw_output 
     tw_status status = tw_cli_picture_allowed(args, err);
 
     if (status == TW_OK && !tw_cli_picture_to_stdout(args))
-        status = tw_output_begin("-", text, err);
+        status = tw_output_begin(args->words ? "/dev/null" : "-", text, err);
     if (status == TW_OK && args->output)
         status = tw_output_begin(args->output, picture, err);
     if (status != TW_OK) {

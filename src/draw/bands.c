@@ -225,7 +225,8 @@ static void number_beside(tw_canvas *canvas, const lattice *net, int band, const
                           tw_boxes *taken)
 {
     enum { TURNS = 16, RINGS = 14 };
-    const tw_lettering letters = {.size = 27, .bold = true, .halo = true, .align = TW_CENTRE};
+    const tw_lettering letters = {
+        .size = 27, .bold = true, .halo = true, .align = TW_CENTRE, .mark = true};
     const size_t count = net->columns * net->rows;
     /* each band begins its search elsewhere, so that leaders spread round a ring */
     const size_t first = count * (size_t)band / (net->view->bands->steps->count + 1);
@@ -273,7 +274,7 @@ static void number_band(tw_canvas *canvas, const lattice *net, int band, tw_boxe
     snprintf(text, sizeof text, "%d", band);
     for (size_t s = 0; s < sizeof sizes / sizeof *sizes; s++) {
         const tw_lettering letters = {
-            .size = sizes[s], .bold = true, .halo = true, .align = TW_CENTRE};
+            .size = sizes[s], .bold = true, .halo = true, .align = TW_CENTRE, .mark = true};
         double width, height, room, box[4];
         tw_text_size(canvas, text, &letters, &width, &height);
         room = 0.5 * hypot(width, 0.62 * height); /* digits fill so much of a line's height */

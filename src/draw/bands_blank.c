@@ -84,10 +84,10 @@ static void on_blank(tw_canvas *canvas, const flat *work)
 
 static tw_status paint(tw_canvas *canvas, flat *work, unsigned threads, tw_error *err)
 {
-    const size_t height = (size_t)ceil(work->frame->height * canvas->unit);
+    const size_t height = (size_t)ceil(work->frame->height * work->unit);
     cairo_surface_t *field;
 
-    work->width = (size_t)ceil(work->frame->width * canvas->unit);
+    work->width = (size_t)ceil(work->frame->width * work->unit);
     field = cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)work->width, (int)height);
     if (cairo_surface_status(field) != CAIRO_STATUS_SUCCESS) {
         cairo_surface_destroy(field);
@@ -98,11 +98,7 @@ static tw_status paint(tw_canvas *canvas, flat *work, unsigned threads, tw_error
     tw_for_rows(height, 16, threads, paint_rows, work);
     cairo_surface_mark_dirty(field);
     on_blank(canvas, work);
-    cairo_identity_matrix(canvas->cairo);
-    cairo_set_source_surface(canvas->cairo, field, round(work->frame->x * canvas->unit),
-                             round(work->frame->y * canvas->unit));
-    cairo_pattern_set_filter(cairo_get_source(canvas->cairo), CAIRO_FILTER_NEAREST);
-    cairo_paint(canvas->cairo);
+    tw_canvas_paint(canvas, field, work->frame->x, work->frame->y);
     cairo_restore(canvas->cairo);
     cairo_surface_destroy(field);
     return TW_OK;
@@ -132,7 +128,7 @@ tw_status tw_bands_blank_draw(tw_canvas *canvas, const tw_bands *bands, const tw
                               const tw_frame *frame, unsigned threads, tw_error *err)
 {
     cairo_t *cairo = canvas->cairo;
-    flat work = {.bands = bands, .blank = blank, .frame = frame, .unit = canvas->unit};
+    flat work = {.bands = bands, .blank = blank, .frame = frame, .unit = tw_canvas_samples(canvas)};
     const tw_band_view view = {.bands = bands,
                                .x = frame->x,
                                .y = frame->y,

@@ -100,7 +100,8 @@ static void tape_line(tw_canvas *canvas, const tw_blank_sheet *sheet, bool uprig
     const tw_outline *outline = tw_form_outline(sheet->blank->goal->plate->form);
     const double from = upright ? outline->up_min : outline->across_min;
     const double to = upright ? outline->up_max : outline->across_max;
-    const tw_lettering letters = {.size = 24, .grey = 0.35, .halo = true, .align = TW_CENTRE};
+    const tw_lettering letters = {
+        .size = 24, .grey = 0.35, .halo = true, .align = TW_CENTRE, .mark = true};
     bool on = false, named = false;
     char words[40];
 

@@ -4,13 +4,15 @@
  */
 #include "draw_internal.h"
 
+#include <math.h>
 #include <stdint.h>
 #include <stdlib.h>
+#include <string.h>
 
 tw_status tw_canvas_on(cairo_surface_t *surface, double unit, tw_units units, tw_canvas *canvas,
                        tw_error *err)
 {
-    *canvas = (tw_canvas){.unit = unit, .units = units, .surface = surface};
+    *canvas = (tw_canvas){.unit = unit, .dense = 1, .units = units, .surface = surface};
     canvas->cairo = cairo_create(canvas->surface);
     if (cairo_status(canvas->cairo) == CAIRO_STATUS_SUCCESS) {
         cairo_font_options_t *options = cairo_font_options_create();
@@ -81,6 +83,90 @@ tw_status tw_canvas_image(tw_canvas *canvas, tw_image *image, tw_error *err)
     return TW_OK;
 }
 
+void tw_canvas_paint(tw_canvas *canvas, cairo_surface_t *samples, double x, double y)
+{
+    const double samples_per_design = tw_canvas_samples(canvas);
+
+    cairo_save(canvas->cairo);
+    cairo_identity_matrix(canvas->cairo);
+    cairo_scale(canvas->cairo, 1 / canvas->dense, 1 / canvas->dense);
+    cairo_set_source_surface(canvas->cairo, samples, round(x * samples_per_design),
+                             round(y * samples_per_design));
+    cairo_pattern_set_filter(cairo_get_source(canvas->cairo), CAIRO_FILTER_NEAREST);
+    cairo_paint(canvas->cairo);
+    cairo_restore(canvas->cairo);
+}
+
+/* ---- words ------------------------------------------------------------------------------------- */
+
+void tw_words_release(tw_words *words)
+{
+    if (!words)
+        return;
+    free(words->items);
+    tw_arena_free(words->arena);
+    *words = (tw_words){0};
+}
+
+static void add_words(tw_words *words, const tw_drawn_text *said)
+{
+    if (words->count == words->room) {
+        const size_t room = words->room ? 2 * words->room : 64;
+        tw_drawn_text *items = realloc(words->items, room * sizeof *items);
+        words->lost = words->lost || !items;
+        if (!items)
+            return;
+        words->items = items;
+        words->room = room;
+    }
+    if (!words->arena)
+        words->arena = tw_arena_new();
+    words->items[words->count] = *said;
+    words->items[words->count].text = words->arena ? tw_arena_text(words->arena, said->text) : NULL;
+    if (words->items[words->count].text)
+        words->count++;
+    else
+        words->lost = true;
+}
+
+void tw_canvas_say(tw_canvas *canvas, const char *format, ...)
+{
+    char text[1200];
+    va_list arguments;
+
+    if (!canvas->words)
+        return;
+    va_start(arguments, format);
+    tw_format_list(text, sizeof text, format, arguments);
+    va_end(arguments);
+    add_words(canvas->words, &(tw_drawn_text){.text = text, .page = canvas->page});
+}
+
+/* The layout's text, whose ink is to begin at a place in the units of the path. */
+static void note_text(tw_canvas *canvas, const char *text, bool mark, double x, double y)
+{
+    tw_drawn_text said = {.text = text, .page = canvas->page, .mark = mark};
+    PangoRectangle ink;
+    double corner[2];
+
+    if (!canvas->words || !text[0])
+        return;
+    pango_layout_get_extents(canvas->layout, &ink, NULL);
+    for (int k = 0; k < 4; k++) { /* also of letters that are turned */
+        corner[0] = x + (double)(ink.x + (k & 1 ? ink.width : 0)) / PANGO_SCALE;
+        corner[1] = y + (double)(ink.y + (k & 2 ? ink.height : 0)) / PANGO_SCALE;
+        cairo_user_to_device(canvas->cairo, &corner[0], &corner[1]);
+        for (int c = 0; c < 2; c++) {
+            const double at = corner[c] / canvas->unit;
+            said.box[c] = k == 0 ? at : fmin(said.box[c], at);
+            said.box[2 + c] = k == 0 ? at : fmax(said.box[2 + c], at);
+        }
+    }
+    add_words(canvas->words, &said);
+}
+
+/* ---- letters ----------------------------------------------------------------------------------- */
+
 static void set_text(tw_canvas *canvas, const char *text, const tw_lettering *lettering)
 {
     PangoFontDescription *font = pango_font_description_new();
@@ -127,6 +213,7 @@ double tw_text_draw(tw_canvas *canvas, const char *text, const tw_lettering *let
     left = lettering->align == TW_CENTRE  ? x - width / 2
            : lettering->align == TW_RIGHT ? x - width
                                           : x;
+    note_text(canvas, text, lettering->mark, left, y);
     cairo_save(cairo);
     cairo_move_to(cairo, left, y);
     if (lettering->halo) {

@@ -19,7 +19,8 @@ static const tw_lettering line_letters = {.size = 32, .grey = 0.2, .wrap = WIDE 
 static const tw_lettering head_letters = {.size = 30, .bold = true};
 static const tw_lettering unit_letters = {.size = 25, .grey = 0.25};
 static const tw_lettering row_letters = {.size = 32};
-static const tw_lettering name_letters = {.size = 30, .bold = true, .align = TW_CENTRE};
+static const tw_lettering name_letters = {
+    .size = 30, .bold = true, .align = TW_CENTRE, .mark = true};
 
 typedef struct sheet {
     const tw_card *card;

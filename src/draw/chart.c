@@ -10,7 +10,8 @@
 
 #define OUNCE (453.59237 / 16)
 
-static const tw_lettering tick_letters = {.size = 21, .grey = 0.2, .align = TW_CENTRE};
+static const tw_lettering tick_letters = {
+    .size = 21, .grey = 0.2, .align = TW_CENTRE, .mark = true};
 static const tw_lettering key_letters = {.size = 23, .grey = 0.15};
 
 /* ---- masses as text --------------------------------------------------------------------------- */

@@ -145,8 +145,8 @@ static double greatest_in_metal(const tw_grid *grid, const double *node)
 
 /* ---- the two pictures ------------------------------------------------------------------------ */
 
-tw_status tw_draw_comparison(const tw_comparison *comparison, const tw_draw_options *options,
-                             tw_image *image, tw_error *err)
+tw_status tw_draw_comparison(const tw_comparison *comparison, tw_paper paper,
+                             const tw_draw_options *options, tw_output *out, tw_error *err)
 {
     const tw_plate *plate = comparison->plate;
     const tw_plate_map *forged = comparison->forged;
@@ -213,13 +213,13 @@ tw_status tw_draw_comparison(const tw_comparison *comparison, const tw_draw_opti
     }
     work.columns[1].scale = scale;
     difference_column(row, difference, change, options->units, &work.columns[2]);
-    status = tw_page_render(&work, image, err);
+    status = tw_page_render(&work, paper, out, err);
     tw_arena_free(arena);
     return status;
 }
 
-tw_status tw_draw_plate(const tw_plate *plate, const tw_draw_options *options, tw_image *image,
-                        tw_error *err)
+tw_status tw_draw_plate(const tw_plate *plate, tw_paper paper, const tw_draw_options *options,
+                        tw_output *out, tw_error *err)
 {
     double low = INFINITY, high = 0;
     tw_scale scale;
@@ -249,5 +249,5 @@ tw_status tw_draw_plate(const tw_plate *plate, const tw_draw_options *options, t
         work.columns[k].scale = scale;
     }
     shared_legend(&work, work.count);
-    return tw_page_render(&work, image, err);
+    return tw_page_render(&work, paper, out, err);
 }

@@ -133,7 +133,8 @@ typedef struct disc {
     double x, y, at_x, at_y, half, rim, text_height;
 } disc;
 
-static const tw_lettering number_letters = {.size = 20, .bold = true, .align = TW_CENTRE};
+static const tw_lettering number_letters = {
+    .size = 20, .bold = true, .align = TW_CENTRE, .mark = true};
 
 static disc place_disc(tw_canvas *canvas, const tw_panel *panel, const tw_placed_reading *reading,
                        tw_boxes *taken)

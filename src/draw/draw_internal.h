@@ -13,8 +13,12 @@ typedef struct tw_canvas {
     cairo_surface_t *surface; /* measuring happens on a 1×1 surface before the real one exists */
     cairo_t *cairo;
     PangoLayout *layout;
-    double unit; /* pixels per design pixel: width / 1600 */
+    double unit;  /* device units per design pixel: width / 1600 in a PNG, points in SVG and PDF */
+    double dense; /* samples per device unit of what is painted as samples: 1 in a PNG */
     tw_units units;
+    bool hatch;
+    size_t page;
+    tw_words *words; /* what is said is added; NULL: not wanted */
 } tw_canvas;
 
 /** @brief A canvas of design size (× unit); white. Freed by tw_canvas_end(). */
@@ -26,6 +30,15 @@ tw_status tw_canvas_on(cairo_surface_t *surface, double unit, tw_units units, tw
 void tw_canvas_end(tw_canvas *canvas);
 /** @brief Copy the drawn pixels out. */
 tw_status tw_canvas_image(tw_canvas *canvas, tw_image *image, tw_error *err);
+/** Samples per design pixel of what is painted as samples. */
+static inline double tw_canvas_samples(const tw_canvas *canvas)
+{
+    return canvas->unit * canvas->dense;
+}
+/** @brief Paint samples, tw_canvas_samples() to a design pixel, from a place of the page on; within the clip. */
+void tw_canvas_paint(tw_canvas *canvas, cairo_surface_t *samples, double x, double y);
+/** @brief Put what is drawn without letters into words, for those who asked for words. */
+void tw_canvas_say(tw_canvas *canvas, const char *format, ...) TW_PRINTF(2, 3);
 
 typedef enum tw_align { TW_LEFT, TW_CENTRE, TW_RIGHT } tw_align;
 typedef struct tw_lettering {
@@ -36,6 +49,7 @@ typedef struct tw_lettering {
     tw_align align;
     double wrap; /* width to wrap at, design pixels; 0: one line */
     int lines; /* with wrap: at most so many, the last one ends in "…"; 0: as many as it takes */
+    bool mark; /* of a tick or a line: not read out */
 } tw_lettering;
 /** @brief Width and height of a text, design pixels. */
 void tw_text_size(tw_canvas *canvas, const char *text, const tw_lettering *lettering, double *width,
@@ -58,8 +72,11 @@ typedef tw_status (*tw_layer)(tw_canvas *canvas, const void *context, bool ink, 
 tw_status tw_picture_check(const tw_draw_options *options, tw_error *err);
 /** @brief Measure, then draw.
  * @return TW_ERR_DOMAIN for a width that is not allowed, or that makes the picture too tall */
-tw_status tw_picture_make(const tw_draw_options *options, tw_layer layer, const void *context,
-                          tw_image *image, tw_error *err);
+tw_status tw_picture_write(const tw_draw_options *options, tw_layer layer, const void *context,
+                           tw_paper paper, tw_output *out, tw_error *err);
+/** @brief Pixels of a picture without a file, `width` of them across. */
+tw_status tw_picture_image(const tw_draw_options *options, size_t width, tw_layer layer,
+                           const void *context, tw_image *image, tw_error *err);
 
 /** Pages to print: `draw` is called once a page; design units are tenths of a millimetre, y down, from the
  * page's top left; sizes of letters too (30: 3 mm). */
@@ -70,11 +87,15 @@ typedef struct tw_pages {
     tw_status (*draw)(tw_canvas *canvas, const void *context, size_t page, tw_arena *arena,
                       tw_error *err);
     const void *context;
+    double design_mm; /* length of a design unit, where it is not a tenth of a millimetre; else 0 */
 } tw_pages;
 /** @brief Write pages: PDF all of them, SVG and PNG the first (PNG options->width pixels wide). The same
  * bytes for the same input. */
 tw_status tw_paper_write(const tw_pages *pages, tw_paper paper, const tw_draw_options *options,
                          tw_output *out, tw_error *err);
+/** @brief Write pixels with what every PNG of a drawing says about itself. */
+tw_status tw_paper_png(tw_output *out, const tw_image *image, double dots_per_inch,
+                       const char *title, tw_error *err);
 
 /* ---- contour lines ------------------------------------------------------------------------- */
 
@@ -263,7 +284,7 @@ tw_status tw_page_begin(tw_page *work, const tw_plate *plate, const tw_draw_opti
 /** @brief What lies at the left and right of the picture on the wearer; false when not said. */
 bool tw_page_sides(tw_worn worn, const char **left, const char **right);
 /** @brief Measure, then draw. */
-tw_status tw_page_render(tw_page *work, tw_image *image, tw_error *err);
+tw_status tw_page_render(tw_page *work, tw_paper paper, tw_output *out, tw_error *err);
 /** @brief One scale for thickness panels, on round ends a little beyond the values. */
 tw_scale tw_scale_thickness(double low, double high, tw_units units);
 /** @brief From nothing to a round end that holds `high`, 0.1 mm at least. */

@@ -12,7 +12,8 @@
 static const double DISC = 14, RAYS = 9;
 enum { NUMBERED_MAX = 60 };
 
-static const tw_lettering number_letters = {.size = 20, .bold = true, .align = TW_CENTRE};
+static const tw_lettering number_letters = {
+    .size = 20, .bold = true, .align = TW_CENTRE, .mark = true};
 
 /* ---- marks ------------------------------------------------------------------------------------- */
 
@@ -245,8 +246,8 @@ static void wanted_column(const tw_gauging *gauging, tw_units units, tw_column *
     col->legend_span = 1;
 }
 
-tw_status tw_draw_gauging(const tw_gauging *gauging, const tw_draw_options *options,
-                          tw_image *image, tw_error *err)
+tw_status tw_draw_gauging(const tw_gauging *gauging, tw_paper paper, const tw_draw_options *options,
+                          tw_output *out, tw_error *err)
 {
     const tw_dots dots = {.gauging = gauging};
     tw_key_entry key[4];
@@ -264,5 +265,5 @@ tw_status tw_draw_gauging(const tw_gauging *gauging, const tw_draw_options *opti
     work.key_count = key_of(gauging, key);
     over_column(gauging, &dots, options->units, &work.columns[0]);
     wanted_column(gauging, options->units, &work.columns[1]);
-    return tw_page_render(&work, image, err);
+    return tw_page_render(&work, paper, out, err);
 }

@@ -62,7 +62,8 @@ void tw_value_text(double mm, double step, bool sign, tw_units units, char *out,
 static void legend_ticks(tw_canvas *canvas, const tw_scale *scale, double x, double y, double width)
 {
     cairo_t *cairo = canvas->cairo;
-    const tw_lettering letters = {.size = LEGEND_SIZE, .grey = 0.15, .align = TW_CENTRE};
+    const tw_lettering letters = {
+        .size = LEGEND_SIZE, .grey = 0.15, .align = TW_CENTRE, .mark = true};
     const bool sign = scale->palette == TW_PALETTE_DIFFERENCE;
     const double span = scale->high - scale->low;
     double widest, height, step = scale->step, first, text_width;
@@ -88,6 +89,24 @@ static void legend_ticks(tw_canvas *canvas, const tw_scale *scale, double x, dou
     }
 }
 
+/* The bar in words: its ends, and what colour they have. */
+static void say_bar(tw_canvas *canvas, const tw_scale *scale)
+{
+    static const char *const ends[][2] = {[TW_PALETTE_THICKNESS] = {"pale straw", "deep blue"},
+                                          [TW_PALETTE_DIFFERENCE] = {"teal", "copper"},
+                                          [TW_PALETTE_SPREAD] = {"pale", "dark"}};
+    const bool sign = scale->palette == TW_PALETTE_DIFFERENCE;
+    char low[32], high[32];
+
+    tw_value_text(scale->low, scale->step, sign, canvas->units, low, sizeof low);
+    tw_value_text(scale->high, scale->step, sign, canvas->units, high, sizeof high);
+    if (canvas->hatch)
+        tw_canvas_say(canvas, "From %s to %s by hatching.", low, high);
+    else
+        tw_canvas_say(canvas, "From %s (%s) %sto %s (%s).", low, ends[scale->palette][0],
+                      sign ? "over nought (near white) " : "", high, ends[scale->palette][1]);
+}
+
 double tw_legend_draw(tw_canvas *canvas, const tw_scale *scale, const char *title, const char *low,
                       const char *high, double x, double y, double width)
 {
@@ -98,6 +117,7 @@ double tw_legend_draw(tw_canvas *canvas, const tw_scale *scale, const char *titl
     const int strips = 256;
 
     tw_text_draw(canvas, title, &head, x, y);
+    say_bar(canvas, scale);
     cairo_save(cairo);
     cairo_set_antialias(cairo, CAIRO_ANTIALIAS_NONE); /* blended borders show as stripes */
     for (int k = 0; k < strips; k++) {

@@ -69,7 +69,8 @@ static void label_contour(tw_canvas *canvas, const tw_panel *panel, const tw_con
                           tw_boxes *taken)
 {
     const tw_grid *grid = panel->plate->grid;
-    const tw_lettering letters = {.size = LABEL_SIZE, .halo = true, .align = TW_CENTRE};
+    const tw_lettering letters = {
+        .size = LABEL_SIZE, .halo = true, .align = TW_CENTRE, .mark = true};
     const double unit = canvas->units == TW_INCH ? 25.4 : 1;
     /* Among readings no level is a bare whole number, as their numbers are. */
     const double step =
@@ -249,12 +250,14 @@ static void name_zone(tw_canvas *canvas, const tw_panel *panel, const char *name
                       const double *share, const double middle[2], tw_boxes *taken)
 {
     enum { TURNS = 16, RINGS = 8, INSIDE = 9 };
-    const tw_lettering letters = {.size = 25, .bold = true, .halo = true, .align = TW_CENTRE};
+    const tw_lettering letters = {
+        .size = 25, .bold = true, .halo = true, .align = TW_CENTRE, .mark = true};
     char size[48], text[128];
     double width, height, x, y, box[4];
 
     tw_write_thickness(thickness, canvas->units, -1, size, sizeof size);
     snprintf(text, sizeof text, "%s\n%s", name, size);
+    tw_canvas_say(canvas, "Strike zone %s, %s thick.", name, size);
     tw_text_size(canvas, text, &letters, &width, &height);
     tw_pen_to_page(&panel->frame, middle[0], middle[1], &x, &y);
     for (int k = 0; k < INSIDE + TURNS * RINGS; k++) {

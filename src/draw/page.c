@@ -18,7 +18,7 @@ static const tw_lettering heading_letters = {.size = 33, .bold = true};
 static const tw_lettering grams_letters = {.size = 50, .bold = true};
 static const tw_lettering after_letters = {.size = 29, .grey = 0.15};
 static const tw_lettering foot_letters = {.size = 23, .grey = 0.3, .wrap = PAGE - 2 * MARGIN};
-static const tw_lettering sides_letters = {.size = 23, .grey = 0.25};
+static const tw_lettering sides_letters = {.size = 23, .grey = 0.25, .mark = true};
 
 bool tw_page_sides(tw_worn worn, const char **left, const char **right)
 {
@@ -95,7 +95,7 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
     const double shrink = head_shrink(canvas, work, room);
     tw_lettering headings = heading_letters;
     const double box_width = across * per_mm, box_height = up * per_mm;
-    double y = 32, w, h, words_height = 0, legend_height = 0;
+    double y = 32, w, h, headings_y, words_height = 0, legend_height = 0;
     const char *left, *right;
     const bool named_sides = tw_page_sides(work->plate->profile->worn, &left, &right);
     double x[TW_PANELS_MAX], frame_x[TW_PANELS_MAX];
@@ -114,8 +114,7 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
         tw_text_draw(canvas, work->line, &line_letters, MARGIN, y);
     y += h + 22;
     headings.size *= heading_shrink(canvas, work, room);
-    for (size_t k = 0; ink && k < work->count; k++)
-        tw_text_draw(canvas, work->columns[k].heading, &headings, x[k], y);
+    headings_y = y;
     y = ceil((y + 54) * canvas->unit) / canvas->unit;
 
     for (size_t k = 0; ink && status == TW_OK && k < work->count; k++) {
@@ -153,7 +152,8 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
     y += 6;
     for (size_t k = 0; k < work->count; k++) {
         const tw_lettering words = {.size = 26, .wrap = room};
-        if (ink) {
+        if (ink) { /* column by column, as they are read out */
+            tw_text_draw(canvas, work->columns[k].heading, &headings, x[k], headings_y);
             head_line(canvas, &work->columns[k], x[k], y, shrink);
             tw_text_draw(canvas, work->columns[k].words, &words, x[k], y + 64);
         }
@@ -277,9 +277,9 @@ tw_scale tw_scale_thickness(double low, double high, tw_units units)
     return scale;
 }
 
-tw_status tw_page_render(tw_page *work, tw_image *image, tw_error *err)
+tw_status tw_page_render(tw_page *work, tw_paper paper, tw_output *out, tw_error *err)
 {
     for (size_t k = 0; k < work->count; k++)
         tw_text_bind_units(work->columns[k].words, sizeof work->columns[k].words);
-    return tw_picture_make(work->options, lay_out, work, image, err);
+    return tw_picture_write(work->options, lay_out, work, paper, out, err);
 }

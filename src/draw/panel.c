@@ -60,12 +60,13 @@ static tw_status paint_field(tw_canvas *canvas, const tw_panel *panel, tw_error 
 {
     cairo_t *cairo = canvas->cairo;
     const tw_frame *frame = &panel->frame;
-    const size_t width = (size_t)ceil(frame->width * canvas->unit);
-    const size_t height = (size_t)ceil(frame->height * canvas->unit);
+    const double samples = tw_canvas_samples(canvas);
+    const size_t width = (size_t)ceil(frame->width * samples);
+    const size_t height = (size_t)ceil(frame->height * samples);
     painting work = {.panel = panel,
                      .width = width,
-                     .mm_per_pixel = 1 / (frame->per_mm * canvas->unit),
-                     .unit = canvas->unit};
+                     .mm_per_pixel = 1 / (frame->per_mm * samples),
+                     .unit = samples};
     cairo_surface_t *field =
         cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)width, (int)height);
 
@@ -84,11 +85,7 @@ static tw_status paint_field(tw_canvas *canvas, const tw_panel *panel, tw_error 
     tw_pen_outline(cairo, tw_form_outline(panel->plate->form));
     cairo_set_fill_rule(cairo, CAIRO_FILL_RULE_EVEN_ODD);
     cairo_clip(cairo);
-    cairo_identity_matrix(cairo);
-    cairo_set_source_surface(cairo, field, round(frame->x * canvas->unit),
-                             round(frame->y * canvas->unit));
-    cairo_pattern_set_filter(cairo_get_source(cairo), CAIRO_FILTER_NEAREST);
-    cairo_paint(cairo);
+    tw_canvas_paint(canvas, field, frame->x, frame->y);
     cairo_restore(cairo);
     cairo_surface_destroy(field);
     return TW_OK;
@@ -192,7 +189,7 @@ static void draw_ticks(tw_canvas *canvas, const tw_panel *panel)
     const double span = fmax(frame->width, frame->height) / frame->per_mm;
     const double step = tw_round_step(span, 4, canvas->units);
     const double bottom = frame->y + frame->height + 6, left = frame->x - 8;
-    tw_lettering letters = {.size = TICK_SIZE, .grey = 0.25, .align = TW_CENTRE};
+    tw_lettering letters = {.size = TICK_SIZE, .grey = 0.25, .align = TW_CENTRE, .mark = true};
     char text[32];
     const double spare = 12; /* how far a number may reach into the gap between panels */
     double x, y, width, height;

@@ -13,6 +13,7 @@
 #include <strings.h>
 
 #define POINTS_PER_MM (72 / 25.4)
+static const double SAMPLES_PER_INCH = 300; /* of what is painted as samples, as printers want it */
 
 tw_paper tw_paper_of(const char *path)
 {
@@ -23,6 +24,19 @@ tw_paper tw_paper_of(const char *path)
     if (end && strcasecmp(end, ".pdf") == 0)
         return TW_PAPER_PDF;
     return TW_PAPER_PNG;
+}
+
+static double design_mm(const tw_pages *pages)
+{
+    return pages->design_mm > 0 ? pages->design_mm : 0.1;
+}
+
+tw_status tw_paper_png(tw_output *out, const tw_image *image, double dots_per_inch,
+                       const char *title, tw_error *err)
+{
+    const tw_png_text texts[] = {{"Software", "taperwright"}, {"Title", title}};
+
+    return tw_png_write(out, image, dots_per_inch, texts, title ? 2 : 1, err);
 }
 
 /* Where bytes go, and what went wrong there. */
@@ -58,7 +72,8 @@ static void describe(cairo_surface_t *surface, const tw_pages *pages, const char
     char created[48];
 
     creation_date(date, created, sizeof created);
-    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, pages->title);
+    if (pages->title)
+        cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, pages->title);
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "taperwright");
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, created);
 }
@@ -70,7 +85,10 @@ static tw_status draw_page(tw_canvas *canvas, const tw_pages *pages, size_t page
 
     if (!arena)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a drawing");
+    canvas->page = page;
     status = pages->draw(canvas, pages->context, page, arena, err);
+    if (status == TW_OK && canvas->words && canvas->words->lost)
+        status = tw_fail(err, TW_ERR_MEMORY, "no memory for a drawing's words");
     tw_arena_free(arena);
     return status;
 }
@@ -89,7 +107,10 @@ static tw_status write_vector(const tw_pages *pages, tw_paper paper, const tw_dr
 
     if (paper == TW_PAPER_PDF)
         describe(surface, pages, options->date);
-    status = tw_canvas_on(surface, POINTS_PER_MM / 10, options->units, &canvas, err);
+    status = tw_canvas_on(surface, POINTS_PER_MM * design_mm(pages), options->units, &canvas, err);
+    canvas.dense = SAMPLES_PER_INCH / 72;
+    canvas.hatch = options->hatch;
+    canvas.words = options->words;
     for (size_t page = 0; status == TW_OK && page < count; page++) {
         status = draw_page(&canvas, pages, page, err);
         cairo_show_page(canvas.cairo);
@@ -110,26 +131,28 @@ static tw_status write_vector(const tw_pages *pages, tw_paper paper, const tw_dr
 static tw_status write_picture(const tw_pages *pages, const tw_draw_options *options,
                                tw_output *out, tw_error *err)
 {
-    const size_t width = options->width ? options->width : TW_PAGE_WIDTH;
-    const double unit = (double)width / (10 * pages->width_mm);
-    const double tall = 10 * pages->height_mm * unit;
-    const tw_png_text title = {"Title", pages->title};
+    const double dots = options->dots_per_inch;
+    const size_t width = options->width ? options->width
+                         : dots > 0     ? (size_t)(dots * pages->width_mm / 25.4 + 0.5)
+                                        : TW_PAGE_WIDTH;
+    const double per_mm = (double)width / pages->width_mm, tall = pages->height_mm * per_mm;
     tw_canvas canvas;
     tw_image image = {0};
-    tw_status status = tw_picture_check(options, err);
+    tw_status status;
 
-    if (status != TW_OK)
-        return status;
     if (tall > TW_PIXELS_MAX)
         return tw_fail(err, TW_ERR_DOMAIN, "a picture %zu pixels wide is too tall", width);
-    status = tw_canvas_begin(width, (size_t)tall + 1, unit, options->units, &canvas, err);
+    status = tw_canvas_begin(width, (size_t)tall + 1, per_mm * design_mm(pages), options->units,
+                             &canvas, err);
     if (status != TW_OK)
         return status;
+    canvas.hatch = options->hatch;
+    canvas.words = options->words;
     status = draw_page(&canvas, pages, 0, err);
     if (status == TW_OK)
         status = tw_canvas_image(&canvas, &image, err);
     if (status == TW_OK) /* at its true size when it is printed by the dots per inch it names */
-        status = tw_png_write(out, &image, 25.4 * (double)width / pages->width_mm, &title, 1, err);
+        status = tw_paper_png(out, &image, 25.4 * per_mm, pages->title, err);
     tw_image_release(&image);
     tw_canvas_end(&canvas);
     return status;
@@ -138,6 +161,10 @@ static tw_status write_picture(const tw_pages *pages, const tw_draw_options *opt
 tw_status tw_paper_write(const tw_pages *pages, tw_paper paper, const tw_draw_options *options,
                          tw_output *out, tw_error *err)
 {
+    const tw_status status = tw_picture_check(options, err);
+
+    if (status != TW_OK)
+        return status;
     return paper == TW_PAPER_PNG ? write_picture(pages, options, out, err)
                                  : write_vector(pages, paper, options, out, err);
 }

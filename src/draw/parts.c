@@ -471,14 +471,14 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
     return status;
 }
 
-tw_status tw_draw_parts(const tw_total *total, const tw_sources *sources,
-                        const tw_draw_options *options, tw_image *image, tw_error *err)
+tw_status tw_draw_parts(const tw_total *total, const tw_sources *sources, tw_paper paper,
+                        const tw_draw_options *options, tw_output *out, tw_error *err)
 {
     chart work = {.total = total, .sources = sources, .options = options};
     tw_arena *arena;
     tw_status status = tw_picture_check(options, err);
 
-    assert(total && total->harness && image);
+    assert(total && total->harness && out);
     if (status != TW_OK)
         return status;
     arena = tw_arena_new();
@@ -488,7 +488,7 @@ tw_status tw_draw_parts(const tw_total *total, const tw_sources *sources,
     if (status == TW_OK)
         status = begin(&work, arena, err);
     if (status == TW_OK)
-        status = tw_picture_make(options, lay_out, &work, image, err);
+        status = tw_picture_write(options, lay_out, &work, paper, out, err);
     tw_arena_free(arena);
     return status;
 }

@@ -162,8 +162,8 @@ static void spread_column(const tw_survey *survey, tw_units units, const tw_dots
 }
 
 tw_status tw_draw_readings(const tw_plate *plate, const tw_suggestion *suggestions,
-                           size_t suggestion_count, const tw_draw_options *options, tw_image *image,
-                           tw_error *err)
+                           size_t suggestion_count, tw_paper paper, const tw_draw_options *options,
+                           tw_output *out, tw_error *err)
 {
     const tw_plate_map *map = tw_plate_map_of(plate, TW_MAP_READINGS);
     const tw_dots numbered = {.survey = plate->survey, .numbered = true};
@@ -190,5 +190,5 @@ tw_status tw_draw_readings(const tw_plate *plate, const tw_suggestion *suggestio
     work.key_count = tw_dots_key(&plain, key);
     map_column(plate, map, &own, &numbered, &work.columns[0]);
     spread_column(plate->survey, own.units, &plain, &work.columns[1]);
-    return tw_page_render(&work, image, err);
+    return tw_page_render(&work, paper, out, err);
 }

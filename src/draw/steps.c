@@ -273,8 +273,8 @@ static tw_status begin(picture *work, const tw_draw_options *options, tw_error *
     return TW_OK;
 }
 
-tw_status tw_draw_steps(const tw_steps *steps, const tw_blank *blank,
-                        const tw_draw_options *options, tw_image *image, tw_error *err)
+tw_status tw_draw_steps(const tw_steps *steps, const tw_blank *blank, tw_paper paper,
+                        const tw_draw_options *options, tw_output *out, tw_error *err)
 {
     picture work = {.steps = steps, .blank = blank, .options = options};
     tw_arena *arena = NULL;
@@ -288,7 +288,7 @@ tw_status tw_draw_steps(const tw_steps *steps, const tw_blank *blank,
                    : tw_fail(err, TW_ERR_MEMORY, "no memory for a picture");
     work.bands = &bands;
     if (status == TW_OK)
-        status = tw_picture_make(options, lay_out, &work, image, err);
+        status = tw_picture_write(options, lay_out, &work, paper, out, err);
     tw_arena_free(arena);
     return status;
 }

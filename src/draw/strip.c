@@ -410,14 +410,14 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
     return status;
 }
 
-tw_status tw_draw_ranking(const tw_ranking *ranking, const tw_draw_options *options,
-                          tw_image *image, tw_error *err)
+tw_status tw_draw_ranking(const tw_ranking *ranking, tw_paper paper, const tw_draw_options *options,
+                          tw_output *out, tw_error *err)
 {
     chart work = {.ranking = ranking, .options = options};
     tw_arena *arena;
     tw_status status = tw_picture_check(options, err);
 
-    assert(ranking && image);
+    assert(ranking && out);
     if (status != TW_OK)
         return status;
     arena = tw_arena_new();
@@ -428,7 +428,7 @@ tw_status tw_draw_ranking(const tw_ranking *ranking, const tw_draw_options *opti
         work.quartiles = work.quartiles || isfinite(ranking->rows[k].lower);
     status = list_sources(&work, arena, err);
     if (status == TW_OK)
-        status = tw_picture_make(options, lay_out, &work, image, err);
+        status = tw_picture_write(options, lay_out, &work, paper, out, err);
     tw_arena_free(arena);
     return status;
 }

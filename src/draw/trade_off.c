@@ -20,7 +20,8 @@ static const tw_lettering line_letters = {
     .size = 25, .grey = 0.25, .wrap = TW_PAGE_WIDTH - 2 * TW_PAGE_MARGIN};
 static const tw_lettering foot_letters = {
     .size = 23, .grey = 0.3, .wrap = TW_PAGE_WIDTH - 2 * TW_PAGE_MARGIN};
-static const tw_lettering tick_letters = {.size = 21, .grey = 0.2, .align = TW_CENTRE};
+static const tw_lettering tick_letters = {
+    .size = 21, .grey = 0.2, .align = TW_CENTRE, .mark = true};
 static const tw_lettering name_letters = {.size = 25, .grey = 0.15};
 static const tw_lettering end_letters = {.size = 25};
 
@@ -366,13 +367,13 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
     return TW_OK;
 }
 
-tw_status tw_draw_trade_off(const tw_trade_off *trade, const tw_least *least,
-                            const tw_draw_options *options, tw_image *image, tw_error *err)
+tw_status tw_draw_trade_off(const tw_trade_off *trade, const tw_least *least, tw_paper paper,
+                            const tw_draw_options *options, tw_output *out, tw_error *err)
 {
     chart work = {.trade = trade, .options = options, .limit_g = NAN};
     const tw_status status = tw_picture_check(options, err);
 
-    assert(trade && trade->plate && trade->grade_count > 0 && options && image);
+    assert(trade && trade->plate && trade->grade_count > 0 && options && out);
     if (status != TW_OK)
         return status;
     if (trade->thickness_count == 0)
@@ -380,5 +381,5 @@ tw_status tw_draw_trade_off(const tw_trade_off *trade, const tw_least *least,
     find_choice(&work, least);
     find_ends(&work);
     write_words(&work);
-    return tw_picture_make(options, lay_out, &work, image, err);
+    return tw_picture_write(options, lay_out, &work, paper, out, err);
 }

@@ -8,6 +8,7 @@
  * same picture.
  */
 #include "bench.h"
+#include "drawn.h"
 
 #include "taperwright/compare.h"
 #include "taperwright/draw.h"
@@ -37,7 +38,8 @@ static tw_status picture(const char *path, size_t width, tw_image *image, tw_err
     if (status == TW_OK)
         status = tw_compare(plate, 0, &comparison, err);
     if (status == TW_OK)
-        status = tw_draw_comparison(&comparison, &options, image, err);
+        status = test_drawn(
+            tw_draw_comparison(&comparison, TW_PAPER_PNG, &options, test_canvas(), err), image);
     tw_plate_free(plate);
     tw_profile_free(profile);
     return status;

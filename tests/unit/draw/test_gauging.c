@@ -1,5 +1,6 @@
 /* The picture of work in progress: marks that differ by what is to be done, the colour of over and under,
  * the same pixels for any number of threads, faults told. */
+#include "drawn.h"
 #include "support.h"
 
 #include <stdlib.h>
@@ -61,7 +62,8 @@ static tw_image draw(const work *w, unsigned threads)
     tw_image image = {0};
     tw_error err = {0};
 
-    if (tw_draw_gauging(&w->gauging, &options, &image, &err) != TW_OK)
+    if (test_drawn(tw_draw_gauging(&w->gauging, TW_PAPER_PNG, &options, test_canvas(), &err),
+                   &image) != TW_OK)
         fail_msg("%s", err.message);
     return image;
 }
@@ -139,7 +141,10 @@ static void a_width_out_of_range_is_told(void **state)
 
     (void)state;
     begin(&w, reads);
-    assert_int_equal(tw_draw_gauging(&w.gauging, &options, &image, &err), TW_ERR_DOMAIN);
+    assert_int_equal(
+        test_drawn(tw_draw_gauging(&w.gauging, TW_PAPER_PNG, &options, test_canvas(), &err),
+                   &image),
+        TW_ERR_DOMAIN);
     end(&w);
 }
 

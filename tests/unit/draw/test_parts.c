@@ -2,6 +2,7 @@
  * Bars by part: lengths stand to each other as the grams do, the axis says the same, pairs are one row,
  * nothing is cut at the edge of the picture, faults are told.
  */
+#include "drawn.h"
 #include "support.h"
 
 #include <stdlib.h>
@@ -102,7 +103,9 @@ static tw_image draw(armour *a, tw_draw_options options)
 
     tw_sources_release(&a->sources);
     assert_int_equal(tw_total_sources(&a->total, &a->sources, NULL), TW_OK);
-    if (tw_draw_parts(&a->total, &a->sources, &options, &image, &err) != TW_OK)
+    if (test_drawn(
+            tw_draw_parts(&a->total, &a->sources, TW_PAPER_PNG, &options, test_canvas(), &err),
+            &image) != TW_OK)
         fail_msg("%s", err.message);
     return image;
 }
@@ -419,17 +422,29 @@ static void faults_are_told(void **state)
     (void)state;
     armour_begin(&a);
     add(&a, "bevor", 0, (double)NAN, (double)NAN); /* nothing to draw is no fault */
-    assert_int_equal(tw_draw_parts(&a.total, NULL, &options, &image, &err), TW_ERR_DOMAIN);
+    assert_int_equal(
+        test_drawn(tw_draw_parts(&a.total, NULL, TW_PAPER_PNG, &options, test_canvas(), &err),
+                   &image),
+        TW_ERR_DOMAIN);
     options.width = 20001;
-    assert_int_equal(tw_draw_parts(&a.total, NULL, &options, &image, &err), TW_ERR_DOMAIN);
+    assert_int_equal(
+        test_drawn(tw_draw_parts(&a.total, NULL, TW_PAPER_PNG, &options, test_canvas(), &err),
+                   &image),
+        TW_ERR_DOMAIN);
     options.width = 600;
-    assert_int_equal(tw_draw_parts(&a.total, NULL, &options, &image, &err), TW_OK);
+    assert_int_equal(
+        test_drawn(tw_draw_parts(&a.total, NULL, TW_PAPER_PNG, &options, test_canvas(), &err),
+                   &image),
+        TW_OK);
     tw_image_release(&image);
     while (a.harness.part_count < 62)
         add(&a, "lame", 0, 500, 500);
     options.width = 20000; /* taller than cairo can */
     image.pixels = NULL;
-    assert_int_equal(tw_draw_parts(&a.total, NULL, &options, &image, &err), TW_ERR_DOMAIN);
+    assert_int_equal(
+        test_drawn(tw_draw_parts(&a.total, NULL, TW_PAPER_PNG, &options, test_canvas(), &err),
+                   &image),
+        TW_ERR_DOMAIN);
     assert_non_null(strstr(err.advice, "pixels wide"));
     assert_null(image.pixels);
     armour_end(&a);

@@ -2,6 +2,7 @@
  * Whole pictures: the plate's colours stand where the tape says, the same input gives the same
  * pixels for any number of threads, sizes are held, faults are told.
  */
+#include "drawn.h"
 #include "support.h"
 
 #include <stdlib.h>
@@ -42,7 +43,10 @@ static tw_image draw(const disc *d, tw_draw_options options)
 {
     tw_image image = {0};
 
-    assert_int_equal(tw_draw_comparison(&d->comparison, &options, &image, NULL), TW_OK);
+    assert_int_equal(
+        test_drawn(tw_draw_comparison(&d->comparison, TW_PAPER_PNG, &options, test_canvas(), NULL),
+                   &image),
+        TW_OK);
     return image;
 }
 
@@ -209,12 +213,19 @@ static void faults_are_told(void **state)
 
     (void)state;
     disc_begin(&d);
-    assert_int_equal(tw_draw_comparison(&d.comparison, &options, &image, &err), TW_ERR_DOMAIN);
+    assert_int_equal(
+        test_drawn(tw_draw_comparison(&d.comparison, TW_PAPER_PNG, &options, test_canvas(), &err),
+                   &image),
+        TW_ERR_DOMAIN);
     options.width = 20001;
-    assert_int_equal(tw_draw_plate(d.plate, &options, &image, &err), TW_ERR_DOMAIN);
+    assert_int_equal(
+        test_drawn(tw_draw_plate(d.plate, TW_PAPER_PNG, &options, test_canvas(), &err), &image),
+        TW_ERR_DOMAIN);
     assert_null(image.pixels);
     options.width = 700;
-    assert_int_equal(tw_draw_plate(d.plate, &options, &image, &err), TW_OK);
+    assert_int_equal(
+        test_drawn(tw_draw_plate(d.plate, TW_PAPER_PNG, &options, test_canvas(), &err), &image),
+        TW_OK);
     tw_image_release(&image);
     disc_end(&d);
 }

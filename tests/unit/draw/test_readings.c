@@ -3,6 +3,7 @@
  * beside the map, levels that keep off readings, the same pixels for any number of threads, what is
  * asked for and what is known changes it, faults are told.
  */
+#include "drawn.h"
 #include "support.h"
 
 #include <stdlib.h>
@@ -65,7 +66,10 @@ static tw_image draw(const disc *d, const tw_suggestion *wanted, size_t count,
     tw_image image = {0};
 
     options.which = SIZE_MAX;
-    assert_int_equal(tw_draw_readings(d->plate, wanted, count, &options, &image, NULL), TW_OK);
+    assert_int_equal(test_drawn(tw_draw_readings(d->plate, wanted, count, TW_PAPER_PNG, &options,
+                                                 test_canvas(), NULL),
+                                &image),
+                     TW_OK);
     return image;
 }
 
@@ -395,10 +399,16 @@ static void faults_are_told(void **state)
 
     (void)state;
     disc_begin(&d, false);
-    assert_int_equal(tw_draw_readings(d.plate, NULL, 0, &options, &image, &err), TW_ERR_DOMAIN);
+    assert_int_equal(
+        test_drawn(tw_draw_readings(d.plate, NULL, 0, TW_PAPER_PNG, &options, test_canvas(), &err),
+                   &image),
+        TW_ERR_DOMAIN);
     d.plate->map_count = 1; /* the sheet alone */
     options.width = 600;
-    assert_int_equal(tw_draw_readings(d.plate, NULL, 0, &options, &image, &err), TW_ERR_INPUT);
+    assert_int_equal(
+        test_drawn(tw_draw_readings(d.plate, NULL, 0, TW_PAPER_PNG, &options, test_canvas(), &err),
+                   &image),
+        TW_ERR_INPUT);
     assert_null(image.pixels);
     d.plate->map_count = 2;
     disc_end(&d);

@@ -2,6 +2,7 @@
  * The picture of steps: bands where the closed form of a cone has them, on the plate and on its blank;
  * numbers that stand in their bands and clear of each other; the same pixels for any number of threads.
  */
+#include "drawn.h"
 #include "support.h"
 
 #include <stdlib.h>
@@ -77,7 +78,8 @@ static tw_image draw(const drawn *d, const tw_blank *blank, tw_draw_options opti
     tw_image image = {0};
     tw_error err = {0};
 
-    if (tw_draw_steps(&d->steps, blank, &options, &image, &err) != TW_OK)
+    if (test_drawn(tw_draw_steps(&d->steps, blank, TW_PAPER_PNG, &options, test_canvas(), &err),
+                   &image) != TW_OK)
         fail_msg("%s", err.message);
     return image;
 }
@@ -269,7 +271,10 @@ static void a_width_that_is_not_allowed_is_told(void **state)
 
     (void)state;
     begin(&d, 2.03, 0.4);
-    assert_int_equal(tw_draw_steps(&d.steps, &d.blank, &options, &image, &err), TW_ERR_DOMAIN);
+    assert_int_equal(
+        test_drawn(tw_draw_steps(&d.steps, &d.blank, TW_PAPER_PNG, &options, test_canvas(), &err),
+                   &image),
+        TW_ERR_DOMAIN);
     end(&d);
 }
 

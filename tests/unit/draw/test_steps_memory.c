@@ -1,4 +1,5 @@
 /* Every request for memory of a picture of steps fails in turn: a status, nothing lost. */
+#include "drawn.h"
 #include "support.h"
 
 #include "allocation.h"
@@ -31,9 +32,11 @@ static void drawing_steps(void **state)
     assert_int_equal(tw_steps_make(&goal, NULL, 0, &steps, NULL), TW_OK);
     for (; status != TW_OK; granted++) {
         tw_error err = {0};
+        tw_output *out = test_canvas();
         test_allow(granted);
-        status = tw_draw_steps(&steps, NULL, &options, &image, &err);
+        status = tw_draw_steps(&steps, NULL, TW_PAPER_PNG, &options, out, &err);
         test_allow(-1);
+        test_drawn(status, &image);
         if (status != TW_OK) {
             assert_int_equal(status, TW_ERR_MEMORY);
             assert_int_equal(err.status, TW_ERR_MEMORY);

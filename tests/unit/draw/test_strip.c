@@ -2,6 +2,7 @@
  * Own masses among records: dots and diamond stand where the grams say, dots never meet, words count
  * right, nothing is cut at the edge of the picture, faults are told.
  */
+#include "drawn.h"
 #include "support.h"
 
 #include <stdlib.h>
@@ -51,7 +52,8 @@ static tw_image draw(const tw_ranking *ranking, tw_draw_options options)
     tw_image image = {0};
     tw_error err;
 
-    if (tw_draw_ranking(ranking, &options, &image, &err) != TW_OK)
+    if (test_drawn(tw_draw_ranking(ranking, TW_PAPER_PNG, &options, test_canvas(), &err), &image) !=
+        TW_OK)
         fail_msg("%s", err.message);
     return image;
 }
@@ -377,9 +379,15 @@ static void faults_are_told(void **state)
 
     (void)state;
     set_fill(&s, masses, 1, 1250, 10);
-    assert_int_equal(tw_draw_ranking(&s.ranking, &options, &image, &err), TW_ERR_DOMAIN);
+    assert_int_equal(
+        test_drawn(tw_draw_ranking(&s.ranking, TW_PAPER_PNG, &options, test_canvas(), &err),
+                   &image),
+        TW_ERR_DOMAIN);
     options.width = 20001;
-    assert_int_equal(tw_draw_ranking(&s.ranking, &options, &image, &err), TW_ERR_DOMAIN);
+    assert_int_equal(
+        test_drawn(tw_draw_ranking(&s.ranking, TW_PAPER_PNG, &options, test_canvas(), &err),
+                   &image),
+        TW_ERR_DOMAIN);
     assert_null(image.pixels);
 }
 

@@ -2,6 +2,7 @@
  * The picture of thickness against mass: the plan's point and the limit stand where their numbers say,
  * labels keep clear of each other, nothing is cut off, faults are told.
  */
+#include "drawn.h"
 #include "support.h"
 
 #include <stdlib.h>
@@ -50,7 +51,9 @@ static tw_image draw(const set *s, bool choice, tw_draw_options options)
     tw_image image = {0};
     tw_error err;
 
-    if (tw_draw_trade_off(&s->trade, choice ? &s->least : NULL, &options, &image, &err) != TW_OK)
+    if (test_drawn(tw_draw_trade_off(&s->trade, choice ? &s->least : NULL, TW_PAPER_PNG, &options,
+                                     test_canvas(), &err),
+                   &image) != TW_OK)
         fail_msg("%s", err.message);
     return image;
 }
@@ -228,10 +231,16 @@ static void faults_are_told(void **state)
 
     (void)state;
     set_fill(&s, 200);
-    assert_int_equal(tw_draw_trade_off(&s.trade, NULL, &options, &image, &err), TW_ERR_DOMAIN);
+    assert_int_equal(
+        test_drawn(tw_draw_trade_off(&s.trade, NULL, TW_PAPER_PNG, &options, test_canvas(), &err),
+                   &image),
+        TW_ERR_DOMAIN);
     options.width = 0;
     s.trade.thickness_count = 0;
-    assert_int_equal(tw_draw_trade_off(&s.trade, NULL, &options, &image, &err), TW_ERR_INPUT);
+    assert_int_equal(
+        test_drawn(tw_draw_trade_off(&s.trade, NULL, TW_PAPER_PNG, &options, test_canvas(), &err),
+                   &image),
+        TW_ERR_INPUT);
     assert_null(image.pixels);
 }
 
