@@ -59,8 +59,6 @@ static tw_status tape_between(const tw_plate *plate, const double from[2], const
         tw_arena_free(arena);
         return tw_fail(err, TW_ERR_MEMORY, "no memory for an exercise");
     }
-    for (size_t k = 0; k < nodes; k++)
-        distance[k] = INFINITY;
     status = tw_march_new(grid, &march, err);
     if (status == TW_OK)
         status = tw_distance_from_point(march, plate->form, from, distance, err);
@@ -92,9 +90,8 @@ tw_status tw_exercise_make(const tw_plate *plate, unsigned threads, tw_exercise 
             made.thin = k;
     }
     made.mean_g = made.mean_mm * made.forged->weight.face_area_mm2 * plate->profile->density;
-    if (made.thin == 0) { /* even all over: any other place, and no grade */
+    if (made.thin == 0) /* even all over: any other place, and no grade */
         made.thin = 1;
-    }
     status = tape_between(plate, made.at[0], made.at[made.thin], &made.tape_mm, err);
     if (status != TW_OK)
         return status;

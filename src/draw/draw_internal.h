@@ -162,6 +162,7 @@ typedef struct tw_panel {
     const tw_dots *dots;    /* readings to mark, or NULL */
     unsigned threads;
     const struct tw_bands *bands; /* steps of thinning in place of node and scale, or NULL */
+    bool plain;                   /* no colours, zones and lines: outline and tape alone */
 } tw_panel;
 /* ---- pen: paths in tape millimetres, strokes in design pixels ------------------------------------ */
 
