@@ -308,6 +308,9 @@ double tw_scale_bar_draw(tw_canvas *canvas, double per_mm, double x, double y, d
 /** @brief Text of a value for contour labels and ticks: enough decimals for the step, no unit. */
 void tw_value_text(double mm, double step, bool sign, tw_units units, char *out, size_t size);
 
+/** "+40, 285": across and up without a unit. */
+void tw_tape_words(const double tape[2], tw_units units, char *out, size_t size);
+
 /* ---- charts of masses ------------------------------------------------------------------------ */
 
 /** "1.58 kg ± 0.07 kg": the ± in the mass's own unit and decimals; without it when it is not above 0. */
