@@ -126,7 +126,7 @@ typedef struct tw_exercise {
     const tw_plate *plate;      /**< borrowed */
     const tw_plate_map *forged; /**< borrowed from the plate */
     double at[TW_EXERCISE_POINTS]
-             [2]; /**< tape coordinates: the thickest place, then far from each other */
+             [2]; /**< tape coordinates: the thickest place, then of other thicknesses */
     double reading[TW_EXERCISE_POINTS]; /**< thickness there, to a hundredth of a millimetre */
     size_t thin;                        /**< index of the thinnest reading */
     double tape_mm;                     /**< over the face from the first point to that one */

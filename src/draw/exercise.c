@@ -250,6 +250,24 @@ static tw_status questions(tw_canvas *canvas, const leaf *work, double y, tw_are
     return status;
 }
 
+/* What area × thickness leaves out on a curved face, when it is a gram or more. */
+static void bent_words(const tw_exercise *exercise, tw_units units, char *out, size_t size)
+{
+    const tw_weight *weight = &exercise->forged->weight;
+    const double flat_g =
+        weight->mean_thickness_mm * weight->face_area_mm2 * exercise->plate->profile->density;
+    const double off = flat_g - weight->mass_g;
+    char grams[48];
+
+    out[0] = '\0';
+    tw_write_mass(fabs(off), units, -1, grams, sizeof grams);
+    if (fabs(off) >= 1)
+        tw_format(out, size,
+                  " And the face is curved: area × thickness is %s too %s here, since the face was "
+                  "measured on one side of the metal only.",
+                  grams, off > 0 ? "much" : "little");
+}
+
 static tw_status answers(tw_canvas *canvas, const leaf *work, double y, tw_arena *arena,
                          tw_error *err)
 {
@@ -260,7 +278,7 @@ static tw_status answers(tw_canvas *canvas, const leaf *work, double y, tw_arena
     const double plain_g =
         exercise->reading[0] * exercise->forged->weight.face_area_mm2 * profile->density;
     char mean[48], mean_g[48], first[48], thin[48], grade[96], tape[48], sheet_g[48], even[48];
-    char density[48], text[900];
+    char density[48], face[48], bent[300], text[1200];
     double plate = 0, table;
     tw_status status = draw_plate(canvas, work, true, y, arena, &plate, err);
 
@@ -292,14 +310,13 @@ static tw_status answers(tw_canvas *canvas, const leaf *work, double y, tw_arena
     y += tw_text_draw(canvas, text, &text_letters, MARGIN, y) + 34;
 
     tw_write_thickness(same->sheet_mm, units, -1, even, sizeof even);
-    tw_format(
-        text, sizeof text,
-        "4  The plate weighs %s, as much as even sheet of %s. Five places do not stand for "
-        "equal parts of the face: there is far more metal near the edge than at the middle "
-        "of a strike zone, and each reading should count for the metal about it. And the face "
-        "was measured outside: on a domed plate the metal below it is smaller, so "
-        "area × thickness is a little too much.",
-        work->grams, even);
+    tw_write_thickness(exercise->forged->weight.mean_thickness_mm, units, -1, face, sizeof face);
+    bent_words(exercise, units, bent, sizeof bent);
+    tw_format(text, sizeof text,
+              "4  The plate weighs %s, as much as even sheet of %s. Five places do not stand for "
+              "equal parts of the face: each reading should count for as much of the face as lies "
+              "about it. Over the whole face the mean is %s, where the five come to %s.%s",
+              work->grams, even, face, mean, bent);
     tw_text_bind_units(text, sizeof text);
     tw_text_draw(canvas, text, &text_letters, MARGIN, y);
     return status;

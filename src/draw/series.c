@@ -49,27 +49,29 @@ void tw_series_page_words(const tw_series *series, const tw_draw_options *option
 {
     const tw_profile *profile = series->plate->profile;
     const char *date = options->date ? options->date : profile->date;
-    char size[64], grams[48];
+    char size[64], grams[48], what[200];
 
     tw_format(title, 200, "%s: from even sheet to full taper", profile->plate);
     tw_write_thickness(series->sheet_mm, options->units, -1, size, sizeof size);
     if (series->keep == TW_KEEP_STOCK)
         tw_stock_write(&profile->sheet, options->units, size, sizeof size);
     tw_write_mass(series->frames[0].weight.mass_g, options->units, -1, grams, sizeof grams);
+    tw_format(what, sizeof what, "%s%s%s", profile->kind ? profile->kind : "",
+              profile->kind ? ", " : "", profile->material);
     if (series->keep == TW_KEEP_GRAMS)
         tw_format(line, 500,
                   "%s. Every frame weighs %s: the grams stay, and move from the edges to where "
                   "blows land.",
-                  profile->material, grams);
+                  what, grams);
     else if (series->keep == TW_KEEP_STOCK)
         tw_format(line, 500,
-                  "%s. It begins as the sheet it is cut from, %s, %s, and ends as forged.",
-                  profile->material, size, grams);
+                  "%s. It begins as the sheet it is cut from, %s, %s, and ends as forged.", what,
+                  size, grams);
     else
         tw_format(line, 500,
                   "%s. It begins as sheet as thick as the thickest strike zone, %s, %s; there it "
                   "stays, and the edges are thinned.",
-                  profile->material, size, grams);
+                  what, size, grams);
     tw_text_append(line, 500, " Laid out by tape along the outside of the face.");
     tw_text_bind_units(line, 500);
     tw_format(
@@ -130,9 +132,9 @@ static size_t columns_for(size_t count)
 }
 
 /* One frame with its words; returns the height, the same for all of a row. */
-static tw_status draw_frame(tw_canvas *canvas, const poster *work, size_t frame, double x, double y,
-                            double room, double per_mm, bool ink, tw_arena *arena, double *height,
-                            tw_error *err)
+static tw_status draw_frame(tw_canvas *canvas, const poster *work, size_t frame, bool first,
+                            double x, double y, double room, double per_mm, bool ink,
+                            tw_arena *arena, double *height, tw_error *err)
 {
     const tw_lettering heading = {.size = 30, .bold = true, .wrap = room};
     const tw_lettering grams = {.size = 38, .bold = true, .wrap = room};
@@ -145,6 +147,7 @@ static tw_status draw_frame(tw_canvas *canvas, const poster *work, size_t frame,
 
     tw_series_frame_words(work->series, frame, work->options->units, &words);
     y += tw_text_place(canvas, words.heading, &heading, x, y, ink) + 12;
+    panel.ticks_left = first;
     panel.frame.x = floor((x + (room - panel.frame.width) / 2) * canvas->unit) / canvas->unit;
     panel.frame.y = ceil(y * canvas->unit) / canvas->unit;
     if (ink)
@@ -175,8 +178,8 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
         double tallest = 0, tall = 0;
         for (size_t k = 0; k < columns && row * columns + k < count; k++) {
             const double x = MARGIN + side + (double)k * (room + GAP);
-            const tw_status status = draw_frame(canvas, work, row * columns + k, x, y, room, per_mm,
-                                                ink, arena, &tall, err);
+            const tw_status status = draw_frame(canvas, work, row * columns + k, k == 0, x, y, room,
+                                                per_mm, ink, arena, &tall, err);
             if (status != TW_OK)
                 return status;
             tallest = fmax(tallest, tall);
