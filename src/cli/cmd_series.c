@@ -2,9 +2,7 @@
  * then see", an exercise with answers. */
 #include "cli_internal.h"
 
-#include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 
 enum { FRAMES_USUAL = 6, NAME_MAX_LENGTH = 4096 };
 
@@ -18,15 +16,13 @@ static bool is_exercise(int as)
     return as == TW_CLI_GUESS || as == TW_CLI_EXERCISE;
 }
 
-/* How many files are written, each with a number before its ending; 0: one, without. */
-static size_t files_of(const tw_args *args, const lesson *found)
+/* How many drawings there are: frames, or pages that are not written into one PDF. */
+static size_t drawings_of(const tw_args *args, const lesson *found)
 {
-    if (!args->output || args->words)
-        return 0;
     if (args->as == TW_CLI_FRAMES)
         return found->series.count;
     return is_exercise(args->as) && tw_paper_of(args->output) != TW_PAPER_PDF ? TW_TEACHING_PAGES
-                                                                              : 0;
+                                                                              : 1;
 }
 
 static tw_status draw(const tw_args *args, const lesson *found, size_t number, tw_output *out,
@@ -112,10 +108,10 @@ static tw_status compute(const tw_args *args, const tw_plate *plate, tw_output *
 
     if (status == TW_OK && text)
         status = show(args, &found, text, err);
-    if (status == TW_OK && picture)
-        status = draw(args, &found, 0, picture, err);
-    else if (status == TW_OK && files_of(args, &found) > 0)
-        status = draw_files(args, &found, files_of(args, &found), err);
+    if (status == TW_OK && args->apart)
+        status = draw_files(args, &found, drawings_of(args, &found), err);
+    for (size_t k = 0; status == TW_OK && picture && k < drawings_of(args, &found); k++)
+        status = draw(args, &found, k, picture, err); /* several: put into words alone */
     if (status != TW_OK)
         tw_cli_error_in(plate->profile, err);
     tw_series_release(&found.series);
@@ -151,11 +147,13 @@ tw_status tw_cmd_series(const tw_args *args, tw_notes *errors)
     tw_error err;
     tw_status status = fits(args, &err);
 
-    if (status == TW_OK && args->as == TW_CLI_FRAMES && tw_cli_picture_to_stdout(args))
-        status = tw_fail(&err, TW_ERR_USAGE, "frames are files of their own: name one with -o");
+    if (status == TW_OK && tw_cli_picture_to_stdout(args) &&
+        (args->as == TW_CLI_FRAMES || is_exercise(args->as)))
+        status = tw_fail(&err, TW_ERR_USAGE,
+                         "frames and pages are files of their own: name one with -o");
     if (status != TW_OK)
         return tw_cli_give(errors, &err);
-    own.apart = args->output && !args->words && !tw_cli_picture_to_stdout(args) &&
+    own.apart = args->output && strcmp(args->output, "/dev/null") != 0 &&
                 (args->as == TW_CLI_FRAMES ||
                  (is_exercise(args->as) && tw_paper_of(args->output) != TW_PAPER_PDF));
     return tw_cli_with_picture(&own, has_form, compute, errors);
