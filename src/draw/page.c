@@ -184,8 +184,8 @@ tw_status tw_page_lay_out(tw_canvas *canvas, const void *context, bool ink, tw_a
 /* A number stays with its unit: no line ends between them. */
 void tw_text_bind_units(char *text, size_t size)
 {
-    static const char *const units[] = {"mm", "%",   "kg",  "g",   "in",  "lb",
-                                        "oz", "swg", "msg", "uss", "bwg", "bg"};
+    static const char *const units[] = {"mm",  "%",   "kg",  "g",   "in", "lb", "oz",
+                                        "swg", "msg", "uss", "bwg", "bg", "m²", "dm²"};
     char *space = text;
 
     while ((space = strchr(space, ' ')) != NULL) {
