@@ -104,12 +104,18 @@ static tw_status trace(const tw_steps *steps, tw_arena *arena, tw_bands *out, tw
     return TW_OK;
 }
 
+void tw_band_colour(size_t band, size_t count, unsigned char rgb[3])
+{
+    const double share = (double)band / (double)(count > 0 ? count : 1);
+
+    tw_colour_thickness(0.85 - 0.8 * share, rgb); /* not so deep that a number is lost on it */
+}
+
 tw_status tw_bands_make(const tw_steps *steps, tw_arena *arena, tw_bands *out, tw_error *err)
 {
     *out = (tw_bands){.steps = steps};
-    for (size_t k = 0; k <= steps->count; k++) /* not so deep that a number is lost on it */
-        tw_colour_thickness(0.85 - 0.8 * (double)k / (double)(steps->count > 0 ? steps->count : 1),
-                            out->colour[k]);
+    for (size_t k = 0; k <= steps->count; k++)
+        tw_band_colour(k, steps->count, out->colour[k]);
     return trace(steps, arena, out, err);
 }
 

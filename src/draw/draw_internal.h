@@ -228,6 +228,8 @@ typedef struct tw_bands {
     size_t line_count;
     const tw_contour *lines;
 } tw_bands;
+/** @brief Colour of a band of `count` steps; band 0 is what is left alone. */
+void tw_band_colour(size_t band, size_t count, unsigned char rgb[3]);
 /** @brief Colours of bands, and the lines between them; these live in `arena`. */
 tw_status tw_bands_make(const tw_steps *steps, tw_arena *arena, tw_bands *out, tw_error *err);
 /** @return the band at a tape point. */
