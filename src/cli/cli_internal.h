@@ -83,10 +83,23 @@ typedef struct tw_args {
     size_t points;
     const char *readings, *weighs, *log;
     int stage; /**< tw_stage, −1 when not given */
+    int as;    /**< tw_cli_lesson */
+    int keep;  /**< tw_keep */
+    size_t frames;
+    bool apart; /**< the command opens its drawings itself */
     size_t dots_per_inch;
     bool hatch, describe;
     tw_words *words; /**< what the drawing says, where --describe was given; owned */
 } tw_args;
+
+/** What `series` makes. */
+typedef enum tw_cli_lesson {
+    TW_CLI_POSTER,
+    TW_CLI_FRAMES,
+    TW_CLI_MOVING,
+    TW_CLI_GUESS,
+    TW_CLI_EXERCISE
+} tw_cli_lesson;
 
 enum { TW_EXAMPLES_MAX = 8 };
 typedef struct tw_command {
@@ -335,6 +348,11 @@ void tw_show_work_text(tw_output *out, tw_units units, const tw_cli_work *found)
 json_t *tw_show_work_json(const tw_cli_work *found);
 void tw_show_work_csv(tw_output *out, const tw_cli_work *found);
 
+void tw_show_series_text(tw_output *out, tw_units units, const tw_series *series);
+json_t *tw_show_series_json(const tw_series *series);
+void tw_show_exercise_text(tw_output *out, tw_units units, const tw_exercise *exercise);
+json_t *tw_show_exercise_json(const tw_exercise *exercise);
+
 /* ---- how sure a mass is ------------------------------------------------------------------- */
 
 /** How sure one map's mass is. Zeroed where it was not asked for; pair with
@@ -550,6 +568,7 @@ tw_status tw_cmd_readings(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_limits(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_plan(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_blank(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_series(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_steps(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_card(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);

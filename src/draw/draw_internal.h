@@ -162,6 +162,7 @@ typedef struct tw_panel {
     const tw_dots *dots;    /* readings to mark, or NULL */
     unsigned threads;
     const struct tw_bands *bands; /* steps of thinning in place of node and scale, or NULL */
+    bool plain;                   /* no colours, zones and lines: outline and tape alone */
 } tw_panel;
 /* ---- pen: paths in tape millimetres, strokes in design pixels ------------------------------------ */
 
@@ -310,6 +311,9 @@ double tw_scale_bar_draw(tw_canvas *canvas, double per_mm, double x, double y, d
 
 /** @brief Text of a value for contour labels and ticks: enough decimals for the step, no unit. */
 void tw_value_text(double mm, double step, bool sign, tw_units units, char *out, size_t size);
+
+/** "+40, 285": across and up without a unit. */
+void tw_tape_words(const double tape[2], tw_units units, char *out, size_t size);
 
 /* ---- charts of masses ------------------------------------------------------------------------ */
 

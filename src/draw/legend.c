@@ -59,6 +59,15 @@ void tw_value_text(double mm, double step, bool sign, tw_units units, char *out,
         snprintf(out, size, "%s%lld", lead, whole);
 }
 
+void tw_tape_words(const double tape[2], tw_units units, char *out, size_t size)
+{
+    const double unit = units == TW_INCH ? 25.4 : 1;
+    const char *across = tape[0] < 0 ? "−" : tape[0] > 0 ? "+" : "", *up = tape[1] < 0 ? "−" : "";
+
+    tw_format(out, size, units == TW_INCH ? "%s%.2f, %s%.2f" : "%s%.0f, %s%.0f", across,
+              fabs(tape[0]) / unit, up, fabs(tape[1]) / unit);
+}
+
 /* Numbers of ticks at the ends are moved inward, so that beside them half a number more is taken. */
 static bool ticks_fit(tw_canvas *canvas, const tw_scale *scale, double gap,
                       const tw_lettering *letters)
