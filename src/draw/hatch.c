@@ -1,7 +1,8 @@
 /*
  * hatch.c: bands of a scale as dots and lines, black on white. Patterns are laid out in design pixels of
  * 0.1125 mm on paper (a picture is 180 mm wide): lines 0.2 mm wide or more, so that a copier keeps them,
- * and openings of 0.25 mm or more, so that it does not fill them. Order goes by ink: 7 % to 80 %. Sides
+ * and openings of 0.25 mm or more, so that it does not fill them. Order goes by ink: 8 % to 83 %. Few
+ * spacings are whole numbers of elements in pictures of usual widths: else all lines fall alike. Sides
  * of lines and dots are soft by one picture element: its share that they cover, as if they ran along it.
  */
 #include "hatch.h"
@@ -16,13 +17,13 @@ typedef struct pattern {
 } pattern;
 
 static const pattern thickness[TW_HATCH_BANDS] = {
-    {DOTS, 20, 2.2},    {LEVEL, 16, 2.2},   {LEVEL, 9, 2.4},    {CROSSED, 16, 2.8},
-    {CROSSED, 12, 3.0}, {CROSSED, 10, 3.6}, {CROSSED, 10, 4.7}, {CROSSED, 10, 5.8}};
+    {DOTS, 20, 2.2},    {LEVEL, 17, 2.2},   {LEVEL, 11, 2.4},   {CROSSED, 14, 2.8},
+    {CROSSED, 12, 3.2}, {CROSSED, 10, 3.8}, {CROSSED, 10, 4.8}, {CROSSED, 10, 5.9}};
 /* Lean is by sign. */
 static const pattern side[TW_HATCH_SIDE] = {{RISING, 18, 2.2}, {RISING, 13, 2.8}, {RISING, 10, 3.0},
                                             {RISING, 9, 3.9},  {RISING, 9, 5.0},  {RISING, 9, 6.2}};
-static const pattern spread[TW_HATCH_SIDE] = {{DOTS, 16, 0},   {DOTS, 16, 1.9}, {DOTS, 16, 2.6},
-                                              {DOTS, 16, 3.3}, {DOTS, 16, 3.9}, {DOTS, 16, 4.5}};
+static const pattern spread[TW_HATCH_SIDE] = {{DOTS, 17, 0},   {DOTS, 17, 2.0}, {DOTS, 17, 2.8},
+                                              {DOTS, 17, 3.5}, {DOTS, 17, 4.2}, {DOTS, 17, 4.8}};
 static const pattern gather = {LEVEL, 12, 5};
 static const pattern white = {DOTS, 16, 0};
 

@@ -9,9 +9,6 @@
 /** Patterns that there are at most for the bands of a scale, and for one side of a difference. */
 enum { TW_HATCH_BANDS = 8, TW_HATCH_SIDE = 6 };
 
-/** A bar of hatching is taller than one of colours by so much, to hold a pattern. */
-enum { TW_HATCH_BAR_MORE = 20 };
-
 /** @return from border to border of hatched bands [mm], which lie at its multiples: the step of the level
  * lines, doubled until there are patterns enough. */
 double tw_hatch_step(const tw_scale *scale);

@@ -92,13 +92,11 @@ static void legend_ticks(tw_canvas *canvas, const tw_scale *scale, double x, dou
     double height, first, text_width, step = canvas->hatch ? tw_hatch_step(scale) : scale->step;
     char text[32];
 
-    while (canvas->hatch && letters.size > 17 &&
-           !ticks_fit(canvas, scale, width * step / span, &letters))
-        letters.size--;
-    if (!ticks_fit(canvas, scale, width * step / span, &letters))
-        letters.size = LEGEND_SIZE;
-    while (span / step > 1.5 && !ticks_fit(canvas, scale, width * step / span, &letters))
-        step *= 2;
+    while (!ticks_fit(canvas, scale, width * step / span, &letters) && span / step > 1.5) {
+        const bool smaller = canvas->hatch && letters.size > 17;
+        letters.size = smaller ? letters.size - 1 : LEGEND_SIZE;
+        step *= smaller ? 1 : 2;
+    }
     first = sign ? -floor(-scale->low / step + 1e-9) : ceil(scale->low / step - 1e-9);
     for (double k = first; k * step <= scale->high + 1e-9; k++) {
         const double at = x + width * (span > 0 ? (k * step - scale->low) / span : 0.5);
@@ -161,7 +159,8 @@ double tw_legend_draw(tw_canvas *canvas, const tw_scale *scale, const char *titl
     cairo_t *cairo = canvas->cairo;
     const tw_lettering head = {.size = 25};
     tw_lettering letters = {.size = LEGEND_SIZE, .grey = 0.15};
-    const double bar = canvas->hatch ? 28 + TW_HATCH_BAR_MORE : 28, top = y + 36;
+    /* a hatched bar is taller, to show a pattern, in the same room */
+    const double bar = canvas->hatch ? 37 : 28, top = y + (canvas->hatch ? 30 : 36);
 
     tw_text_draw(canvas, title, &head, x, y);
     say_bar(canvas, scale);
@@ -179,7 +178,7 @@ double tw_legend_draw(tw_canvas *canvas, const tw_scale *scale, const char *titl
     letters.align = TW_RIGHT;
     if (high)
         tw_text_draw(canvas, high, &letters, x + width, top + bar + 36);
-    return 36 + bar + (low || high ? 66 : 38);
+    return top + bar - y + (low || high ? 66 : 38);
 }
 
 double tw_scale_bar_draw(tw_canvas *canvas, double per_mm, double x, double y, double room)

@@ -4,7 +4,6 @@
  * pixels throughout: the page is 1600 wide.
  */
 #include "draw_internal.h"
-#include "hatch.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -169,7 +168,7 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
         if (ink)
             tw_legend_draw(canvas, &col->scale, col->legend, col->low, col->high, x[k], y,
                            col->legend_span * (room + GAP) - GAP);
-        legend_height = 134 + (canvas->hatch ? TW_HATCH_BAR_MORE : 0);
+        legend_height = 134;
     }
     y += legend_height + 8;
     if (ink)
