@@ -123,6 +123,19 @@ TW_API tw_status tw_draw_gauging(const tw_gauging *gauging, tw_paper paper,
 TW_API tw_status tw_draw_trade_off(const tw_trade_off *trade, const tw_least *least, tw_paper paper,
                                    const tw_draw_options *options, tw_output *out, tw_error *err);
 
+/* ---- for a client ------------------------------------------------------------------------ */
+
+/** What a client sheet tells. */
+typedef struct tw_client {
+    const tw_comparison *comparison;
+    double expanded_g;         /**< ± of the forged mass, 95 % [g]; 0: not told */
+    const tw_ranking *ranking; /**< originals like it; NULL: none, or no kind to meet them by */
+} tw_client;
+/** @brief One A4: what the piece is, forged beside sheet, grams in words, originals, what the figures are and
+ * are not. @return also TW_ERR_LIMIT when it does not fit on a page */
+TW_API tw_status tw_draw_client(const tw_client *client, tw_paper paper,
+                                const tw_draw_options *options, tw_output *out, tw_error *err);
+
 /* ---- for teaching ------------------------------------------------------------------------ */
 
 /** @brief All frames of a series beside each other on one scale: from even sheet to full taper. */
