@@ -85,6 +85,8 @@ typedef struct tw_args {
     int stage; /**< tw_stage, −1 when not given */
     size_t dots_per_inch;
     bool hatch, describe;
+    const char *page; /**< paper that a drawing at 1:1 is divided among */
+    bool steps;
     tw_words *words; /**< what the drawing says, where --describe was given; owned */
 } tw_args;
 

@@ -43,7 +43,7 @@ static void closed_path(cairo_t *cairo, const tw_blank_sheet *sheet, const doubl
         cairo_close_path(cairo);
 }
 
-static void draw_lines(tw_canvas *canvas, const tw_blank_sheet *sheet)
+void tw_blank_lines_draw(tw_canvas *canvas, const tw_blank_sheet *sheet)
 {
     static const double dashes[] = {30, 15};
     const tw_blank *blank = sheet->blank;
@@ -68,7 +68,9 @@ static void draw_drilled(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxe
 {
     const tw_mesh *mesh = sheet->blank->layout->mesh;
     const tw_lettering letters = {.size = 26, .halo = true};
+    double middle[2];
 
+    to_page(sheet, sheet->blank->box_middle, middle);
     for (size_t k = 0; k < mesh->holes_filled; k++) {
         const double *hole = mesh->filled[k];
         double page[2], box[4], width, height;
@@ -84,6 +86,8 @@ static void draw_drilled(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxe
         tw_write_length(2 * sqrt(hole[2] / TW_PI), canvas->units, -1, size, sizeof size);
         tw_format(words, sizeof words, "⌀ %s, drill last", size);
         tw_text_size(canvas, words, &letters, &width, &height);
+        if (page[0] > middle[0]) /* inward, off the cut line */
+            page[0] -= 48 + width;
         tw_box_about(page[0] + 24 + width / 2, page[1] + 8 + height / 2, width, height, 4, box);
         tw_box_take(taken, box); /* said whether there is room or not */
         tw_text_draw(canvas, words, &letters, page[0] + 24, page[1] + 8);
@@ -272,7 +276,7 @@ tw_status tw_blank_marks_draw(tw_canvas *canvas, const tw_blank_sheet *sheet, tw
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a drawing");
     taken->count = 0;
     draw_tape(canvas, sheet, NULL);
-    draw_lines(canvas, sheet);
+    tw_blank_lines_draw(canvas, sheet);
     if (sheet->card)
         draw_points(canvas, sheet, taken);
     draw_drilled(canvas, sheet, taken);
