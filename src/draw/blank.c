@@ -147,6 +147,7 @@ static tw_status draw_pattern(tw_canvas *canvas, const void *context, bool small
     if (!small)
         return tw_blank_marks_draw(canvas, context, arena, err);
     tw_blank_lines_draw(canvas, context);
+    tw_blank_say(canvas, context);
     return TW_OK;
 }
 

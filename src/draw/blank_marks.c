@@ -196,6 +196,21 @@ static void turned_words(const tw_blank *blank, const char *edge, tw_units units
     tw_text_bind_units(out, size);
 }
 
+void tw_blank_say(tw_canvas *canvas, const tw_blank_sheet *sheet)
+{
+    const tw_outline *outline = tw_form_outline(sheet->blank->goal->plate->form);
+    char words[300];
+
+    for (size_t k = 0; k < outline->edge_count; k++) {
+        const char *edge = outline->edges[k].name;
+        turned_words(sheet->blank, edge, canvas->units, words, sizeof words);
+        for (char *at = words; (at = strchr(at, '\n'));)
+            *at = ' ';
+        if (words[0])
+            tw_canvas_say(canvas, "%s: %s", edge, words);
+    }
+}
+
 static void draw_names(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxes *taken)
 {
     const tw_outline *outline = tw_form_outline(sheet->blank->goal->plate->form);

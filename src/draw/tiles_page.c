@@ -345,7 +345,7 @@ static void join_words(const job *work, char *out, size_t size)
                   left_out, left_out > 1 ? "hold" : "holds", left_out > 1 ? "are" : "is");
     tw_format(
         out, size,
-        "%zu pages of %s%s, A1 to %s, rows by letter, columns by number.%s\n"
+        "%zu pages of %s%s, A1 %s %s, rows by letter, columns by number.%s\n"
         "Pages overlap 10 mm. Check the bars of each. Then cut each page along its dashed joint "
         "lines on the left and at the top, lay it over its neighbour so that the crossed "
         "circles meet, and tape it. Begin at the top left, join each row, then the rows.",

@@ -139,7 +139,7 @@ static void shift_piece(const pieces *net, size_t k, tw_grown *out)
     }
 }
 
-/* Whether a point lies within a strip, its borders aside. */
+/* Whether a point lies within a strip or on the net line under it, its other borders aside. */
 static bool in_strip(const pieces *net, const double p[2])
 {
     for (size_t k = 0; k < net->count; k++) {
@@ -151,7 +151,7 @@ static bool in_strip(const pieces *net, const double p[2])
             continue;
         along = ((p[0] - a[0]) * x + (p[1] - a[1]) * y) / length;
         out = ((p[0] - a[0]) * y - (p[1] - a[1]) * x) / length;
-        if (along > spare && along < length - spare && out > spare && out < net->width[k] - spare)
+        if (along > spare && along < length - spare && out > -spare && out < net->width[k] - spare)
             return true;
     }
     return false;
