@@ -353,7 +353,7 @@ static void join_words(const job *work, char *out, size_t size)
         roll    ? ""
         : lying ? " landscape"
                 : " portrait",
-        last, out_words);
+        tiling->columns * tiling->rows > 2 ? "to" : "and", last, out_words);
     tw_text_bind_units(out, size);
 }
 
