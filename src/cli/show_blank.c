@@ -60,9 +60,10 @@ static void show_turns(tw_output *out, tw_units units, const tw_blank *blank)
 
     for (size_t k = 0; k < blank->turn_count; k++) {
         const tw_blank_turn *turn = &blank->turns[k];
-        tw_output_print(out, NULL, "  turned     %s takes %s beyond the net line, for a roll of %s",
-                        turn->edge, tw_write_length(turn->width_mm, units, 1, words[0], WORDS),
-                        tw_write_length(turn->roll_mm, units, -1, words[1], WORDS));
+        tw_output_print(
+            out, NULL, "  turned     %s takes %s beyond the net line, for a roll of %s", turn->edge,
+            tw_write_length(turn->width_mm, units, units == TW_INCH ? -1 : 1, words[0], WORDS),
+            tw_write_length(turn->roll_mm, units, -1, words[1], WORDS));
         if (turn->wire_mm > 0)
             tw_output_print(out, NULL, " over a wire of %s",
                             tw_write_length(turn->wire_mm, units, -1, words[2], WORDS));

@@ -182,12 +182,12 @@ static void turned_words(const tw_blank *blank, const char *edge, tw_units units
         if (strcmp(turn->edge, edge) != 0)
             continue;
         tw_write_length(turn->roll_mm, units, -1, roll, sizeof roll);
-        tw_write_length(turn->width_mm, units, 1, width, sizeof width);
-        tw_write_length(turn->wrap_mm, units, 1, wrap, sizeof wrap);
+        tw_write_length(turn->width_mm, units, units == TW_INCH ? -1 : 1, width, sizeof width);
+        tw_write_length(turn->wrap_mm, units, units == TW_INCH ? -1 : 1, wrap, sizeof wrap);
         if (turn->wire_mm > 0) {
             tw_write_length(turn->wire_mm, units, -1, wrap, sizeof wrap);
             tw_format(wire, sizeof wire, ", %s wire in it", wrap);
-            tw_write_length(turn->wrap_mm, units, 1, wrap, sizeof wrap);
+            tw_write_length(turn->wrap_mm, units, units == TW_INCH ? -1 : 1, wrap, sizeof wrap);
         }
         if (strcmp(width, wrap) != 0)
             tw_format(more, sizeof more, ",\n%s wide once it is as thin as the edge", wrap);

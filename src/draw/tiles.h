@@ -29,6 +29,12 @@ enum {
     TW_TILES_MAX = 500
 };
 
+/** Pixels of a millimetre from a corner on; sums of inked ones from the top left. */
+typedef struct tw_ink {
+    double low[2]; /* whole millimetres, in tenths */
+    size_t size[2];
+    uint32_t *sum; /* (size[0] + 1)·(size[1] + 1) */
+} tw_ink;
 /** How a pattern is divided; tenths of a millimetre. */
 typedef struct tw_tiling {
     bool turned; /* the drawing is turned by a quarter, clockwise: its x down the page */
@@ -38,6 +44,7 @@ typedef struct tw_tiling {
     double tile[2];
     double first[2]; /* where the first tile begins in the drawing, as turned */
     size_t columns, rows, kept;
+    tw_ink ink; /* of the drawing as turned; not of solo ones */
     bool *keep; /* columns·rows, row by row: false where the drawing has no ink */
 } tw_tiling;
 /**
@@ -52,6 +59,8 @@ tw_status tw_tiling_make(const tw_pattern *pattern, const tw_page_size *page, tw
 /** @return where tile `n` of a side (0 across, 1 down) begins in the drawing as turned; where it meets the one before
  * it is half an overlap on. */
 double tw_tile_begin(const tw_tiling *tiling, int side, size_t n);
+/** @return pixels with ink in a box of the drawing as turned: left, top, right, bottom [tenths of a mm] */
+size_t tw_ink_within(const tw_ink *ink, const double box[4]);
 /** "B2": row by letter, column by number. */
 void tw_tile_name(size_t row, size_t column, char out[24]);
 

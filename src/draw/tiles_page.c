@@ -357,6 +357,38 @@ static void join_words(const job *work, char *out, size_t size)
     tw_text_bind_units(out, size);
 }
 
+/* A page's name in that corner or the middle of its cell where the drawing has least ink. */
+static void draw_cell_name(tw_canvas *canvas, const tw_tiling *tiling, const char *name,
+                           const tw_lettering *letters, const double cell[4], double per)
+{
+    double width, height, spare = 12 / per, best[2] = {cell[0], cell[1]};
+    size_t least = SIZE_MAX;
+
+    tw_text_size(canvas, name, letters, &width, &height);
+    width /= per;
+    height /= per;
+    for (int k = 0; k < 5; k++) {
+        const double x = k == 4  ? (cell[0] + cell[2] - width) / 2
+                         : k & 1 ? cell[2] - width - spare
+                                 : cell[0] + spare;
+        const double y = k == 4  ? (cell[1] + cell[3] - height) / 2
+                         : k & 2 ? cell[3] - height - spare
+                                 : cell[1] + spare;
+        const size_t ink = tw_ink_within(
+            &tiling->ink, (double[4]){x - spare, y - spare, x + width + spare, y + height + spare});
+        if (ink >= least)
+            continue;
+        least = ink;
+        best[0] = x;
+        best[1] = y;
+    }
+    cairo_save(canvas->cairo);
+    cairo_translate(canvas->cairo, best[0], best[1]);
+    cairo_scale(canvas->cairo, 1 / per, 1 / per);
+    tw_text_draw(canvas, name, letters, 0, 0);
+    cairo_restore(canvas->cairo);
+}
+
 static void draw_cells(tw_canvas *canvas, const tw_tiling *tiling, double per, double size)
 {
     const tw_lettering large = {
@@ -380,11 +412,8 @@ static void draw_cells(tw_canvas *canvas, const tw_tiling *tiling, double per, d
                 continue;
             }
             tw_tile_name(r, c, name);
-            cairo_save(cairo); /* in the corner: lines are seldom there */
-            cairo_translate(cairo, left, top);
-            cairo_scale(cairo, 1 / per, 1 / per);
-            tw_text_draw(canvas, name, &large, 12, 4);
-            cairo_restore(cairo);
+            draw_cell_name(canvas, tiling, name, &large, (double[4]){left, top, right, bottom},
+                           per);
         }
 }
 
