@@ -23,6 +23,19 @@ typedef enum tw_paper { TW_PAPER_PNG, TW_PAPER_SVG, TW_PAPER_PDF } tw_paper;
 /** @return the paper that a file's name asks for by its ending; TW_PAPER_PNG for any other. */
 TW_API tw_paper tw_paper_of(const char *path);
 
+/** Paper that a drawing at 1:1 is divided among. */
+typedef struct tw_page_size {
+    char name[40];    /**< "A4"; "roll of 610 mm"; "" for one page as large as it takes */
+    double width_mm;  /**< held upright; 0: one page as large as it takes */
+    double height_mm; /**< 0: a roll, as long as it takes */
+} tw_page_size;
+/**
+ * @brief Read paper by name: a4, letter, a3, tabloid, legal, a2, a1, one, or "roll 610 mm".
+ * @return TW_OK; TW_ERR_KEY (no such paper, with the nearest); TW_ERR_DOMAIN (a roll too narrow or too
+ * wide); TW_ERR_UNIT, TW_ERR_SYNTAX (a roll's width)
+ */
+TW_API tw_status tw_page_size_read(const char *text, tw_page_size *out, tw_error *err);
+
 /** A text that a drawing holds, and where it stands. */
 typedef struct tw_drawn_text {
     const char *text;
@@ -57,6 +70,8 @@ typedef struct tw_draw_options {
     const char *title; /**< of the file, for its reader; NULL: none */
     bool hatch;        /**< for photocopies: lines and dots in place of colours */
     tw_words *words;   /**< what the drawing says is added; NULL: not wanted */
+    /** Of a blank at 1:1: paper it is divided among; zeroes: one page as large as it takes. */
+    tw_page_size page;
 } tw_draw_options;
 
 /*
@@ -96,11 +111,15 @@ TW_API tw_status tw_draw_ranking(const tw_ranking *ranking, tw_paper paper,
 /* ---- plans ------------------------------------------------------------------------------ */
 
 /**
- * @brief The blank at 1:1 on one page as large as it takes, outside face up: line to cut along, net
- * line, holes, edges by name, tape grid carried into the flat, check points, what each step leaves
- * alone; bars of 100 mm and 4 in in both directions to hold a ruler against.
+ * @brief The blank at 1:1, outside face up: line to cut along, net line, holes, edges by name, tape grid
+ * carried into the flat, check points, what each step leaves alone; bars of 100 mm and 4 in in both
+ * directions on every page to hold a ruler against.
+ *
+ * On one page as large as it takes, or on options->page: pages that overlap 10 mm, with marks on every
+ * joint, an overview first; the drawing is never scaled. What fits a single page has no overview.
  * @param steps, card  NULL: without
- * @param paper        TW_PAPER_PNG gives a preview of options->width
+ * @param paper        PDF has all pages, SVG and PNG the first; a PNG is options->width wide
+ * @return also TW_ERR_LIMIT: more than 500 pages
  */
 TW_API tw_status tw_draw_blank(const tw_blank *blank, const tw_steps *steps, const tw_card *card,
                                tw_paper paper, const tw_draw_options *options, tw_output *out,

@@ -89,6 +89,8 @@ typedef struct tw_args {
     bool apart; /**< the command opens its drawings itself */
     size_t dots_per_inch;
     bool hatch, describe;
+    const char *page; /**< paper that a drawing at 1:1 is divided among */
+    bool steps;
     tw_words *words; /**< what the drawing says, where --describe was given; owned */
 } tw_args;
 

@@ -95,6 +95,7 @@ typedef struct tw_pages {
                       tw_error *err);
     const void *context;
     double design_mm; /* length of a design unit, where it is not a tenth of a millimetre; else 0 */
+    double first_height_mm; /* of a first page of another height than the rest; else 0 */
 } tw_pages;
 /** @brief Write pages: PDF all of them, SVG and PNG the first (PNG options->width pixels wide). The same
  * bytes for the same input. */
