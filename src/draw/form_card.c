@@ -109,7 +109,8 @@ static void draw_band(tw_canvas *canvas, tw_bench_sheet *sheet, const tw_bench_b
 
 /* ---- the page ------------------------------------------------------------------------------------------- */
 
-/* Gives bands one row more in turn while they take it and the page has room; returns what is left. */
+/* Gives bands a row more in turn (sketches a tenth of a millimetre) while they take it and the page has room;
+ * returns what is left. */
 static double grow(tw_canvas *canvas, const tw_bench_spec *spec, double width, double left,
                    size_t more[BANDS])
 {

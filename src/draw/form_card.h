@@ -67,9 +67,9 @@ const tw_bench_spec *tw_bench_spec_find(const char *form);
 /* ---- what is drawn on a page --------------------------------------------------------------------- */
 
 enum {
-    TW_BENCH_MARGIN = 105, /* tenths of a millimetre, all of them */
+    TW_BENCH_MARGIN = 100, /* tenths of a millimetre, all of them */
     TW_BENCH_FOOT = 120,   /* bar and cautions */
-    TW_BENCH_SIDE = 60,    /* the upright bar, at the right of what is written */
+    TW_BENCH_SIDE = 68,    /* the upright bar, at the right of what is written */
     TW_BENCH_BOX = 120,    /* height of a box with its label */
     TW_BENCH_ROW = 82,
     TW_BENCH_HEAD_ROW = 36 /* a line of small letters */
@@ -134,12 +134,15 @@ typedef struct tw_sketch_view {
 /** A face of two parameters, both −1 … 1. */
 typedef void (*tw_sketch_face)(double across, double up, double place[3]);
 void tw_sketch_at(const tw_sketch_view *view, const double place[3], double page[2]);
-/** @brief Choose scale and place so that a box of space fills a box of the page. */
-void tw_sketch_fit(tw_sketch_view *view, const double low[3], const double high[3], double x,
+/** @brief Choose scale and place so that places in space fill a box of the page. */
+void tw_sketch_fit(tw_sketch_view *view, const double (*places)[3], size_t count, double x,
                    double y, double width, double height);
-/** @brief Paint a face, far pieces first, pale outside and darker inside. */
+/** @brief The bench, a rectangle of space at z = 0. */
+void tw_sketch_bench(tw_canvas *canvas, const tw_sketch_view *view, const double low[2],
+                     const double high[2]);
+/** @brief Paint a face, far pieces first, pale outside and darker inside, with its border. */
 void tw_sketch_paint(tw_canvas *canvas, const tw_sketch_view *view, tw_sketch_face face);
-/** @brief A line over a face between two of its places. */
+/** @brief A line over a face between two of its places, where its outside is seen. */
 void tw_sketch_over(tw_canvas *canvas, const tw_sketch_view *view, tw_sketch_face face,
                     const double from[2], const double to[2], double width, double grey);
 

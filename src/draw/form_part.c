@@ -43,6 +43,14 @@ double tw_bench_content(const tw_bench_sheet *sheet)
     return sheet->width - 2 * TW_BENCH_MARGIN - TW_BENCH_SIDE;
 }
 
+/* What is read in millimetres is read in inches by those who write inches. */
+static const char *label_of(const tw_canvas *canvas, const tw_bench_box *box)
+{
+    const bool inch = canvas->units == TW_INCH && strcmp(box->label, "thickness, mm") == 0;
+
+    return inch ? "thickness, in" : box->label;
+}
+
 /* ---- boxes ------------------------------------------------------------------------------------------- */
 
 static size_t count_boxes(const tw_bench_box *boxes, double *width)
@@ -181,14 +189,16 @@ static void draw_table(tw_canvas *canvas, tw_bench_sheet *sheet, const tw_bench_
         const double wide = 10 * part->boxes[k].width * width / least;
         double unused, tall;
         letters.wrap = wide - 8;
-        tw_text_size(canvas, part->boxes[k].label, &letters, &unused, &tall);
-        tw_text_draw(canvas, part->boxes[k].label, &letters, left + wide / 2,
+        tw_text_size(canvas, label_of(canvas, &part->boxes[k]), &letters, &unused, &tall);
+        tw_text_draw(canvas, label_of(canvas, &part->boxes[k]), &letters, left + wide / 2,
                      y + (head - tall) / 2);
         left += wide;
-        if (k + 1 < count) {
-            cairo_move_to(canvas->cairo, left, y);
-            cairo_line_to(canvas->cairo, left, bottom);
-        }
+    }
+    left = x;
+    for (size_t k = 0; k + 1 < count; k++) {
+        left += 10 * part->boxes[k].width * width / least;
+        cairo_move_to(canvas->cairo, left, y);
+        cairo_line_to(canvas->cairo, left, bottom);
     }
     for (size_t k = 0; k < rows; k++) {
         cairo_move_to(canvas->cairo, x, y + head + (double)k * TW_BENCH_ROW);
@@ -258,6 +268,6 @@ void tw_bench_foot_draw(tw_canvas *canvas, const tw_bench_sheet *sheet, const ch
 
     letters.wrap = side - TW_BENCH_MARGIN - BAR - 120;
     tw_ruler_bar(canvas, TW_BENCH_MARGIN, bottom - 60, BAR, false, "100 mm");
-    tw_ruler_bar(canvas, side - 45, bottom - 20, BAR, true, "100 mm");
+    tw_ruler_bar(canvas, side - 40, bottom - 20, BAR, true, "100 mm");
     tw_text_draw(canvas, words, &letters, TW_BENCH_MARGIN + BAR + 50, bottom - TW_BENCH_FOOT + 22);
 }

@@ -8,7 +8,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-enum { PIECES = 28 }; /* of a face, each way */
+enum { PIECES = 40 }; /* of a face, each way */
 
 static const double HEAD = 16, HEAD_WIDE = 6;
 static const double FINE = 2, LINE = 3;
@@ -145,16 +145,14 @@ void tw_sketch_at(const tw_sketch_view *view, const double place[3], double page
     page[1] = view->y - view->scale * seen[1];
 }
 
-void tw_sketch_fit(tw_sketch_view *view, const double low[3], const double high[3], double x,
+void tw_sketch_fit(tw_sketch_view *view, const double (*places)[3], size_t count, double x,
                    double y, double width, double height)
 {
     double least[2] = {INFINITY, INFINITY}, most[2] = {-INFINITY, -INFINITY};
 
-    for (int k = 0; k < 8; k++) {
-        const double corner[3] = {k & 1 ? high[0] : low[0], k & 2 ? high[1] : low[1],
-                                  k & 4 ? high[2] : low[2]};
+    for (size_t k = 0; k < count; k++) {
         double seen[3];
-        see(view, corner, seen);
+        see(view, places[k], seen);
         for (int c = 0; c < 2; c++) {
             least[c] = fmin(least[c], seen[c]);
             most[c] = fmax(most[c], seen[c]);
@@ -163,6 +161,19 @@ void tw_sketch_fit(tw_sketch_view *view, const double low[3], const double high[
     view->scale = fmin(width / (most[0] - least[0]), height / (most[1] - least[1]));
     view->x = x + width / 2 - view->scale * (least[0] + most[0]) / 2;
     view->y = y + height / 2 + view->scale * (least[1] + most[1]) / 2;
+}
+
+void tw_sketch_bench(tw_canvas *canvas, const tw_sketch_view *view, const double low[2],
+                     const double high[2])
+{
+    for (int k = 0; k < 4; k++) {
+        const double corner[3] = {k == 0 || k == 3 ? low[0] : high[0], k < 2 ? low[1] : high[1], 0};
+        double page[2];
+        tw_sketch_at(view, corner, page);
+        cairo_line_to(canvas->cairo, page[0], page[1]);
+    }
+    cairo_close_path(canvas->cairo);
+    tw_pen_stroke(canvas, 2, 0.55, 1);
 }
 
 typedef struct piece {
@@ -207,27 +218,55 @@ void tw_sketch_paint(tw_canvas *canvas, const tw_sketch_view *view, tw_sketch_fa
     for (int k = 0; k < PIECES * PIECES; k++)
         pieces[k] = piece_of(view, face, k % PIECES, k / PIECES);
     qsort(pieces, PIECES * PIECES, sizeof *pieces, farther);
-    for (int k = 0; k < PIECES * PIECES; k++) {
-        const piece *at = &pieces[k];
-        for (int c = 0; c < 4; c++)
-            cairo_line_to(cairo, at->page[c][0], at->page[c][1]);
-        cairo_close_path(cairo);
-        cairo_set_source_rgb(cairo, at->grey, at->grey, at->grey);
-        cairo_fill_preserve(cairo);
-        cairo_set_line_width(cairo, 1.2); /* no light between pieces */
-        cairo_stroke(cairo);
+    for (int pass = 0; pass < 2; pass++) { /* black and wide under pale: its border stays */
+        for (int k = 0; k < PIECES * PIECES; k++) {
+            const piece *at = &pieces[k];
+            const double grey = pass ? at->grey : 0;
+            for (int c = 0; c < 4; c++)
+                cairo_line_to(cairo, at->page[c][0], at->page[c][1]);
+            cairo_close_path(cairo);
+            cairo_set_source_rgb(cairo, grey, grey, grey);
+            cairo_fill_preserve(cairo);
+            cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
+            cairo_set_line_width(cairo, pass ? 1.2 : 8); /* no light between pieces */
+            cairo_stroke(cairo);
+        }
     }
+}
+
+/* The outside is seen there: steps across and up turn as they do on a face that looks up. */
+static bool faces_us(const tw_sketch_view *view, tw_sketch_face face, double across, double up)
+{
+    static const double STEP = 1e-3;
+    double place[3], page[3][2];
+
+    face(across, up, place);
+    tw_sketch_at(view, place, page[0]);
+    face(across + STEP, up, place);
+    tw_sketch_at(view, place, page[1]);
+    face(across, up + STEP, place);
+    tw_sketch_at(view, place, page[2]);
+    return (page[1][0] - page[0][0]) * (page[2][1] - page[0][1]) -
+               (page[2][0] - page[0][0]) * (page[1][1] - page[0][1]) <
+           0;
 }
 
 void tw_sketch_over(tw_canvas *canvas, const tw_sketch_view *view, tw_sketch_face face,
                     const double from[2], const double to[2], double width, double grey)
 {
-    for (int k = 0; k <= PIECES; k++) {
-        const double s = (double)k / PIECES;
+    bool on = false;
+
+    for (int k = 0; k <= 3 * PIECES; k++) {
+        const double s = (double)k / (3 * PIECES);
+        const double across = from[0] + s * (to[0] - from[0]), up = from[1] + s * (to[1] - from[1]);
         double place[3], page[2];
-        face(from[0] + s * (to[0] - from[0]), from[1] + s * (to[1] - from[1]), place);
+        face(across, up, place);
         tw_sketch_at(view, place, page);
-        cairo_line_to(canvas->cairo, page[0], page[1]);
+        if (on)
+            cairo_line_to(canvas->cairo, page[0], page[1]);
+        else
+            cairo_move_to(canvas->cairo, page[0], page[1]);
+        on = faces_us(view, face, across, up);
     }
     tw_pen_stroke(canvas, width, grey, 1);
 }

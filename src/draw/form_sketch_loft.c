@@ -62,71 +62,70 @@ static void draw_wedge(tw_canvas *canvas, const tw_sketch_view *view)
     tw_pen_stroke(canvas, 2, 0, 1);
 }
 
+/* A line of tape over the face, with a head at its end. */
+static void tape_arrow(tw_canvas *canvas, const tw_sketch_view *view, const double from[2],
+                       const double to[2])
+{
+    const double back = 0.06;
+    double at[3], near[2], end[2], along[2];
+
+    tw_sketch_over(canvas, view, loft, from, to, 6, 0);
+    loft(to[0] - back * (to[0] - from[0]), to[1] - back * (to[1] - from[1]), at);
+    tw_sketch_at(view, at, near);
+    loft(to[0], to[1], at);
+    tw_sketch_at(view, at, end);
+    along[0] = end[0] - near[0];
+    along[1] = end[1] - near[1];
+    end[0] += 0.6 * along[0];
+    end[1] += 0.6 * along[1];
+    tw_sketch_head(canvas, end, along);
+}
+
 void tw_sketch_loft(tw_canvas *canvas, double x, double y, double width, double height)
 {
     enum { STATIONS = 5 };
-    const double low[3] = {-215, -40, 0}, high[3] = {262, LONG + 20, 132};
-    const double ends[4][2] = {{-1, -1}, {1, -1}, {1, 1}, {-1, 1}};
-    tw_sketch_view view = {.turn = 0.52, .tilt = 0.52};
+    static const double low[2] = {-190, -30}, high[2] = {262, 400};
+    const double places[][3] = {{low[0], low[1], 0},  {high[0], low[1], 0}, {high[0], high[1], 0},
+                                {low[0], high[1], 0}, {0, 190, 134},        {0, 380, 84},
+                                {-150, 330, 60}};
+    tw_sketch_view view = {.turn = 0.62, .tilt = 0.42};
     double from[2], to[2], at[3];
 
-    tw_sketch_fit(&view, low, high, x, y + 5, width, height - 10);
-    for (int k = 0; k < 4; k++) { /* the bench */
-        on_bench(&view, k == 0 || k == 3 ? low[0] : high[0], k < 2 ? low[1] : high[1], from);
-        cairo_line_to(canvas->cairo, from[0], from[1]);
-    }
-    cairo_close_path(canvas->cairo);
-    tw_pen_stroke(canvas, 2, 0.55, 1);
+    tw_sketch_fit(&view, places, sizeof places / sizeof *places, x, y + 10, width, height - 20);
+    tw_sketch_bench(canvas, &view, low, high);
     on_bench(&view, 214, 0, from);
     on_bench(&view, 214, LONG + 10, to);
     tw_sketch_ruler(canvas, from, to, -16, view.scale * 19);
-    tw_sketch_paint(canvas, &view, loft);
-    for (int k = 0; k < 4; k++)
-        tw_sketch_over(canvas, &view, loft, ends[k], ends[(k + 1) % 4], 4, 0);
     draw_wedge(canvas, &view);
+    tw_sketch_paint(canvas, &view, loft);
     for (int k = 0; k < STATIONS; k++) {
         const double up = -1 + 2.0 * k / (STATIONS - 1);
         const double left[2] = {-1, up}, right[2] = {1, up};
-        tw_sketch_over(canvas, &view, loft, left, right, k ? 2 : 4, 0);
+        tw_sketch_over(canvas, &view, loft, left, right, 2, 0);
         loft(1, up, at);
         on_bench(&view, at[0] + 6, at[1], from);
         on_bench(&view, 212, at[1], to);
         tw_sketch_dashed(canvas, from, to);
-        loft(0.78, up, at);
+        loft(0.82, up, at);
         tw_sketch_at(&view, at, from);
         tw_sketch_number(canvas, k + 1, from[0], from[1]);
     }
-    { /* the tape: up along the centre line, across from it */
-        const double start[2] = {0, -1}, middle[2] = {0, 0}, near[2] = {0, 0.38}, end[2] = {0, 0.5};
-        const double out[2] = {-0.8, 0}, out_near[2] = {-0.74, 0};
-        double along[2];
-        tw_sketch_over(canvas, &view, loft, start, end, 6, 0);
-        tw_sketch_over(canvas, &view, loft, middle, out, 6, 0);
-        loft(near[0], near[1], at);
-        tw_sketch_at(&view, at, from);
-        loft(end[0], end[1], at);
-        tw_sketch_at(&view, at, to);
-        along[0] = to[0] - from[0];
-        along[1] = to[1] - from[1];
-        tw_sketch_head(canvas, (double[2]){to[0] + along[0] * 0.2, to[1] + along[1] * 0.2}, along);
-        tw_sketch_name(canvas, "up", to[0] + 14, to[1] - 10, TW_LEFT);
-        loft(out_near[0], out_near[1], at);
-        tw_sketch_at(&view, at, from);
-        loft(out[0], out[1], at);
-        tw_sketch_at(&view, at, to);
-        along[0] = to[0] - from[0];
-        along[1] = to[1] - from[1];
-        tw_sketch_head(canvas, (double[2]){to[0] + along[0] * 0.4, to[1] + along[1] * 0.4}, along);
-        tw_sketch_name(canvas, "across", to[0] - 14, to[1] - 26, TW_RIGHT);
-    }
-    on_bench(&view, 236, 60, to);
-    tw_sketch_name(canvas, "ruler", to[0] + 16, to[1] + 12, TW_LEFT);
+    tape_arrow(canvas, &view, (double[2]){0, -1}, (double[2]){0, 0.6});
+    tape_arrow(canvas, &view, (double[2]){0, 0}, (double[2]){0.6, 0});
+    loft(0.2, 0.2, at);
+    tw_sketch_at(&view, at, to);
+    tw_sketch_name(canvas, "up", to[0], to[1], TW_LEFT);
+    loft(0.34, -0.24, at);
+    tw_sketch_at(&view, at, to);
+    tw_sketch_name(canvas, "across", to[0], to[1], TW_CENTRE);
+    on_bench(&view, 236, 100, to);
+    tw_sketch_name(canvas, "ruler", to[0] + 16, to[1] + 14, TW_LEFT);
     on_bench(&view, 214, 0, to);
-    tw_sketch_words(canvas, "its zero at station 1", to[0] + 8, to[1] + 20, TW_CENTRE);
+    tw_sketch_words(canvas, "its zero at station 1", to[0] - 26, to[1], TW_RIGHT);
     on_bench(&view, 200, LONG * 0.93, to);
-    tw_sketch_words(canvas, "wedge", to[0] + 50, to[1] - 12, TW_LEFT);
+    tw_sketch_words(canvas, "wedge", to[0] + 34, to[1] - 18, TW_LEFT);
     on_bench(&view, low[0], low[1], to);
-    tw_sketch_words(canvas, "bench", to[0] + 22, to[1] + 16, TW_LEFT);
+    tw_sketch_words(canvas, "bench", to[0] + 40, to[1] + 34, TW_RIGHT);
 }
 
 /* ---- one station, seen along the ruler -------------------------------------------------------------------- */
@@ -221,7 +220,7 @@ void tw_sketch_section(tw_canvas *canvas, double x, double y, double width, doub
                      (double[2]){to[0] + 10, right[1]});
     tw_sketch_arrow(canvas, from, to, true);
     tw_sketch_name(canvas, "sides", to[0] + 12, (from[1] + to[1]) / 2, TW_LEFT);
-    tw_sketch_words(canvas, "to where the roll begins", x + width, right[1] - 22, TW_RIGHT);
+    tw_sketch_words(canvas, "to where the\nroll begins", to[0] - 46, right[1] - 34, TW_LEFT);
     /* width: below the bench */
     tw_sketch_dashed(canvas, (double[2]){left[0], left[1] + 26}, (double[2]){left[0], bench + 42});
     tw_sketch_dashed(canvas, (double[2]){right[0], left[1] + 26},

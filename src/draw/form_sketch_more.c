@@ -15,8 +15,8 @@ static void axis(tw_canvas *canvas, double from_x, double from_y, double to_x, d
 
 void tw_sketch_flat(tw_canvas *canvas, double x, double y, double width, double height)
 {
-    const double middle = x + 0.27 * width, half = 0.2 * width, tall = 0.5 * height - 70;
-    const double up = y + 0.5 * height, plate = x + 0.77 * width, foot = y + height - 60;
+    const double middle = x + 0.27 * width, half = 0.2 * width, tall = 0.5 * height - 50;
+    const double up = y + 0.5 * height - 36, plate = x + 0.77 * width, foot = y + height - 84;
     const double corner[5][2] = {{-0.16, 0}, {0.16, 0}, {0.21, 0.62}, {0.1, 0.8}, {-0.2, 0.66}};
     cairo_t *cairo = canvas->cairo;
 
@@ -33,7 +33,7 @@ void tw_sketch_flat(tw_canvas *canvas, double x, double y, double width, double 
     axis(canvas, middle, up, middle, up - tall + 3);
     tw_sketch_dot(canvas, middle, up);
     tw_sketch_words(canvas, "middle", middle - 12, up + 20, TW_RIGHT);
-    tw_sketch_name(canvas, "half its width", middle + half * 0.44, up + 26, TW_CENTRE);
+    tw_sketch_name(canvas, "half its\nwidth", middle + half * 0.55, up + 38, TW_CENTRE);
     tw_sketch_name(canvas, "half its\nheight", middle - 12, up - 0.5 * tall, TW_RIGHT);
     tw_sketch_words(canvas, "an ellipse or a rectangle", middle, y + height - 20, TW_CENTRE);
     /* another by its edges */
@@ -43,10 +43,10 @@ void tw_sketch_flat(tw_canvas *canvas, double x, double y, double width, double 
     cairo_set_source_rgb(cairo, 0.95, 0.95, 0.95);
     cairo_fill_preserve(cairo);
     tw_pen_stroke(canvas, 5, 0, 1);
-    axis(canvas, plate, foot, plate, foot - 0.88 * height + 40);
+    axis(canvas, plate, foot, plate, foot - 0.84 * height + 40);
     axis(canvas, plate, foot, plate + 0.22 * width, foot);
-    tw_sketch_name(canvas, "up", plate + 14, foot - 0.88 * height + 50, TW_LEFT);
-    tw_sketch_name(canvas, "across", plate + 0.22 * width, foot + 22, TW_RIGHT);
+    tw_sketch_name(canvas, "up", plate + 14, foot - 0.84 * height + 50, TW_LEFT);
+    tw_sketch_name(canvas, "across", plate + 0.22 * width, foot + 34, TW_RIGHT);
     tw_sketch_words(canvas, "0", plate - 10, foot + 20, TW_RIGHT);
     for (int k = 0; k < 5; k++)
         tw_sketch_number(canvas, k + 1, plate + corner[k][0] * width, foot - corner[k][1] * height);
@@ -143,21 +143,17 @@ static void hump(double across, double up, double place[3])
 
 void tw_sketch_points(tw_canvas *canvas, double x, double y, double width, double height)
 {
-    const double low[3] = {-100, -84, 0}, high[3] = {110, 84, 52};
+    static const double low[2] = {-100, -84}, high[2] = {110, 84};
+    const double places[][3] = {{low[0], low[1], 0},  {high[0], low[1], 0}, {high[0], high[1], 0},
+                                {low[0], high[1], 0}, {0, 62, 40},          {-88, -76, 60}};
     const double start[3] = {-88, -76, 0};
     const double ends[3][3] = {{-36, -76, 0}, {-88, -10, 0}, {-88, -76, 48}};
     const char *const names[] = {"x", "y", "z"};
-    tw_sketch_view view = {.turn = 0.5, .tilt = 0.6};
+    tw_sketch_view view = {.turn = 0.35, .tilt = 0.9};
     double from[2], to[2], at[3];
 
-    tw_sketch_fit(&view, low, high, x, y + 10, width, height - 20);
-    for (int k = 0; k < 4; k++) {
-        const double corner[3] = {k == 0 || k == 3 ? low[0] : high[0], k < 2 ? low[1] : high[1], 0};
-        tw_sketch_at(&view, corner, to);
-        cairo_line_to(canvas->cairo, to[0], to[1]);
-    }
-    cairo_close_path(canvas->cairo);
-    tw_pen_stroke(canvas, 2, 0.55, 1);
+    tw_sketch_fit(&view, places, sizeof places / sizeof *places, x, y + 14, width, height - 28);
+    tw_sketch_bench(canvas, &view, low, high);
     tw_sketch_paint(canvas, &view, hump);
     for (int row = 0; row < 4; row++) {
         const double up = -1 + 2.0 * row / 3;
@@ -178,7 +174,7 @@ void tw_sketch_points(tw_canvas *canvas, double x, double y, double width, doubl
         tw_sketch_name(canvas, names[k], to[0] + (k == 0 ? 14 : 0), to[1] + (k == 0 ? 8 : -20),
                        k == 0 ? TW_LEFT : TW_CENTRE);
     }
-    tw_sketch_words(canvas, "bench: z = 0", from[0] + 6, from[1] + 22, TW_LEFT);
+    tw_sketch_words(canvas, "bench: z = 0", from[0] - 10, from[1] + 62, TW_LEFT);
 }
 
 /* ---- readings ----------------------------------------------------------------------------------------------- */
@@ -205,9 +201,9 @@ static void breast(cairo_t *cairo, double x, double y, double wide, double tall)
 
 void tw_sketch_readings(tw_canvas *canvas, double x, double y, double width, double height)
 {
-    static const double points[][2] = {{0.08, 0.62}, {0.62, 0.52}, {-0.55, 0.42}, {-0.1, 0.25}};
-    const double foot = y + height - 40, tall = height - 78, middle = x + 0.27 * width;
-    const double half = 0.21 * width, bowl = x + 0.78 * width,
+    static const double points[][2] = {{0.1, 0.76}, {0.68, 0.52}, {-0.55, 0.42}, {-0.3, 0.2}};
+    const double foot = y + height - 40, tall = height - 60, middle = x + 0.26 * width;
+    const double half = 0.25 * width, bowl = x + 0.78 * width,
                  radius = fmin(0.19 * width, 0.4 * height);
     const double up = y + 0.5 * height + 6;
     cairo_t *cairo = canvas->cairo;
@@ -224,7 +220,7 @@ void tw_sketch_readings(tw_canvas *canvas, double x, double y, double width, dou
     for (int k = 0; k < 4; k++)
         tw_sketch_number(canvas, k + 1, middle + points[k][0] * half, foot - points[k][1] * tall);
     tw_sketch_name(canvas, "up", middle + 10, foot - 0.2 * tall, TW_LEFT);
-    tw_sketch_name(canvas, "across", middle + half + 8, to[1], TW_LEFT);
+    tw_sketch_name(canvas, "across", middle + 0.28 * half, to[1] + 24, TW_CENTRE);
     tw_sketch_words(canvas, "0 at the centre line", middle, foot + 22, TW_CENTRE);
     /* a bowl: from the crown, toward a bearing */
     cairo_arc(cairo, bowl, up, radius, 0, 2 * TW_PI);

@@ -29,14 +29,13 @@
 /* ---- common to several ------------------------------------------------------------------------------- */
 
 static const tw_bench_box sheet_boxes[] = {
-    {"sheet", "even sheet to compare with: mm, or a gauge with its system (16 swg)", 100, NULL},
+    {"sheet", "even sheet: mm, or 16 swg", 44, NULL},
+    {"law", "from strike zone to edge it thins", 56, "straight|eased|held"},
     END_BOX};
 static const tw_bench_box edge_boxes[] = {{"edge", "edge", 24, NULL},
                                           {"thickness", "thickness at it", 22, NULL},
                                           {"hold", "even so far in", 22, NULL},
                                           END_BOX};
-static const tw_bench_box law_boxes[] = {
-    {"law", "from strike zone to edge it thins", 60, "straight|eased|held"}, END_BOX};
 static const tw_bench_box scale_boxes[] = {
     {"reads", "on the scale", 26, NULL}, {"step", "its step", 18, NULL}, END_BOX};
 static const tw_bench_box date_boxes[] = {
@@ -105,12 +104,12 @@ static const tw_bench_part loft_tick_parts[] = {
     {.kind = TW_BENCH_PART_BOXES, .boxes = loft_ticks, .width = 100}, END_PART};
 static const tw_bench_part loft_sketches[] = {{.kind = TW_BENCH_PART_SKETCH,
                                                .sketch = tw_sketch_loft,
-                                               .height = 45,
+                                               .height = 39,
                                                .width = 96,
                                                .grows = true},
                                               {.kind = TW_BENCH_PART_SKETCH,
                                                .sketch = tw_sketch_section,
-                                               .height = 45,
+                                               .height = 39,
                                                .width = 84,
                                                .grows = true},
                                               END_PART};
@@ -136,28 +135,25 @@ static const tw_bench_part loft_thickness[] = {
     {.kind = TW_BENCH_PART_TABLE,
      .title = edges_title,
      .boxes = edge_boxes,
-     .rows = 4,
+     .rows = 3,
      .grows = true,
      .width = 75},
     END_PART};
 static const tw_bench_part loft_rest[] = {
-    {.kind = TW_BENCH_PART_BOXES, .boxes = law_boxes, .width = 58},
-    {.kind = TW_BENCH_PART_TABLE, .boxes = turned_boxes, .rows = 2, .below = true},
-    {.kind = TW_BENCH_PART_TABLE, .boxes = hole_boxes, .rows = 3, .width = 56},
+    {.kind = TW_BENCH_PART_TABLE, .boxes = turned_boxes, .rows = 2, .grows = true, .width = 62},
+    {.kind = TW_BENCH_PART_TABLE, .boxes = hole_boxes, .rows = 2, .grows = true, .width = 56},
     {.kind = TW_BENCH_PART_BOXES, .boxes = scale_boxes, .width = 60},
     {.kind = TW_BENCH_PART_BOXES, .boxes = date_boxes, .below = true},
     END_PART};
 static const tw_bench_band loft_bands[] = {
-    {loft_head_parts, 0}, {loft_tick_parts, 0}, {loft_sketches, 100}, {loft_stations, 5},
-    {outline_parts, 4},   {loft_thickness, 4},  {loft_rest, 0},       {NULL, 0}};
-const tw_bench_spec tw_bench_loft = {"loft", "Bench card: a plate measured in sections",
-                                     "Breastplates, backplates, tassets, cuisses, greaves, "
-                                     "pauldrons. Type the boxes, in this order, into the "
-                                     "profile that “taperwright new loft” writes. Across: from the "
-                                     "centre line, + to the right as you face the "
-                                     "outside. Up: along the centre line from station 1. Thickness "
-                                     "with its own unit, by gauge readings: on the "
-                                     "card of “new readings”.",
+    {loft_head_parts, 0}, {loft_tick_parts, 0}, {loft_sketches, 130}, {loft_stations, 5},
+    {outline_parts, 4},   {loft_thickness, 4},  {loft_rest, 1},       {NULL, 0}};
+static const char loft_line[] = "Type the boxes, in this order, into the profile that “taperwright "
+                                "new loft” writes. Across: from the centre "
+                                "line, + to the right as you face the outside; up: along it from "
+                                "station 1. Thickness with its unit; gauge "
+                                "readings: on the card “new readings”.";
+const tw_bench_spec tw_bench_loft = {"loft", "Bench card: a plate measured in sections", loft_line,
                                      loft_bands};
 
 /* ---- bowl ---------------------------------------------------------------------------------------------- */
@@ -236,21 +232,17 @@ static const tw_bench_part bowl_thickness[] = {
      .rows = 2,
      .grows = true,
      .width = 74},
-    {.kind = TW_BENCH_PART_BOXES, .boxes = law_boxes, .below = true},
     {.kind = TW_BENCH_PART_BOXES, .boxes = scale_boxes, .below = true},
     {.kind = TW_BENCH_PART_BOXES, .boxes = date_boxes, .below = true},
     END_PART};
-static const tw_bench_band bowl_bands[] = {{bowl_head_parts, 0}, {bowl_sketches, 200},
+static const tw_bench_band bowl_bands[] = {{bowl_head_parts, 0}, {bowl_sketches, 300},
                                            {bowl_how, 0},        {bowl_size_parts, 0},
                                            {bowl_thickness, 3},  {NULL, 0}};
-const tw_bench_spec tw_bench_bowl = {
-    "bowl", "Bench card: a bowl",
-    "Skulls, couters, poleyns, shield bosses, domed besagews. Type "
-    "the boxes, in this order, into the profile "
-    "that “taperwright new bowl” writes. Thickness with its own "
-    "unit; by gauge readings: on the card of “new "
-    "readings”.",
-    bowl_bands};
+static const char bowl_line[] =
+    "Skulls, couters, poleyns, shield bosses. Type the boxes, in this order, into the profile that "
+    "“taperwright new "
+    "bowl” writes. Thickness with its own unit; gauge readings: on the card “new readings”.";
+const tw_bench_spec tw_bench_bowl = {"bowl", "Bench card: a bowl", bowl_line, bowl_bands};
 
 /* ---- flat ------------------------------------------------------------------------------------------------- */
 
@@ -292,7 +284,6 @@ static const tw_bench_part flat_thickness[] = {
      .rows = 3,
      .grows = true,
      .width = 75},
-    {.kind = TW_BENCH_PART_BOXES, .boxes = law_boxes, .below = true},
     END_PART};
 static const tw_bench_part flat_rest[] = {
     {.kind = TW_BENCH_PART_TABLE, .boxes = hole_boxes, .rows = 3, .width = 60},
@@ -302,10 +293,8 @@ static const tw_bench_part flat_rest[] = {
 static const tw_bench_band flat_bands[] = {
     {bowl_head_parts, 0}, {flat_sketches, 150}, {shape_parts, 0}, {outline_parts, 3},
     {flat_thickness, 3},  {flat_rest, 0},       {NULL, 0}};
-const tw_bench_spec tw_bench_flat = {"flat", "Bench card: a flat plate",
-                                     "Lames before they are bent, besagews, splints, test plates. "
-                                     "Type the boxes, in this order, into the profile "
-                                     "that “taperwright new flat” writes. Thickness with its own "
-                                     "unit; by gauge readings: on the card of “new "
-                                     "readings”.",
-                                     flat_bands};
+static const char flat_line[] = "Lames before they are bent, besagews, splints. Type the boxes, in "
+                                "this order, into the profile that "
+                                "“taperwright new flat” writes. Thickness with its own unit; gauge "
+                                "readings: on the card “new readings”.";
+const tw_bench_spec tw_bench_flat = {"flat", "Bench card: a flat plate", flat_line, flat_bands};

@@ -169,23 +169,24 @@ const tw_bench_spec tw_bench_area = {
 
 static const tw_bench_box point[] = {
     {"x", "x", 20, NULL}, {"y", "y", 18, NULL}, {"z", "z", 18, NULL}, END_BOX};
-static const tw_bench_box origin[] = {{"origin", "where the tape begins: x", 36, NULL},
-                                      {"origin", "y", 20, NULL},
-                                      {"origin", "z", 20, NULL},
-                                      {"sheet", "even sheet to compare with", 44, NULL},
-                                      END_BOX};
+static const tw_bench_box origin[] = {
+    {"origin", "tape begins at: x", 28, NULL},
+    {"origin", "y", 18, NULL},
+    {"origin", "z", 18, NULL},
+    {"sheet", "even sheet: mm, or 16 swg", 42, NULL},
+    {"law", "from strike zone to edge it thins", 56, "straight|eased|held"},
+    END_BOX};
 static const tw_bench_box strikes[] = {
     {"name", "strike zone", 26, NULL},    {"at", "middle across", 18, NULL},
     {"at", "middle up", 18, NULL},        {"radius", "radius", 18, NULL},
     {"thickness", "thickness", 20, NULL}, END_BOX};
 static const tw_bench_box edges[] = {
     {"edge", "edge", 26, NULL}, {"thickness", "thickness at it", 24, NULL}, END_BOX};
-static const tw_bench_box last[] = {
-    {"law", "from strike zone to edge it thins", 64, "straight|eased|held"},
-    {"reads", "plate alone, on the scale", 38, NULL},
-    {"step", "its step", 20, NULL},
-    {"date", "date", 26, NULL},
-    END_BOX};
+static const tw_bench_box last[] = {{"reads", "plate alone, on the scale", 40, NULL},
+                                    {"step", "its step", 20, NULL},
+                                    {"date", "date", 30, NULL},
+                                    {NULL, "measured by, with", 60, NULL},
+                                    END_BOX};
 static const char points_words[] = "For a plate led over with a measuring arm, or with ruler and "
                                    "straightedge on a squared bench: x to the right, "
                                    "y up the plate, z over the bench.\n"

@@ -316,7 +316,7 @@ static void name_edge(tw_canvas *canvas, const tw_outline *outline, const tw_edg
 
     tw_text_size(canvas, edge->name, &name_letters, &width, &height);
     for (int tries = 0; tries < 24; tries++) {
-        static const double places[] = {0.5, 0.4, 0.6, 0.3, 0.7, 0.2};
+        static const double places[] = {0.45, 0.55, 0.35, 0.65, 0.25, 0.75};
         const double off = 16 + 14 * (tries / 6);
         const size_t n = (size_t)((double)(edge->count - 1) * places[tries % 6]);
         const size_t next = n + 1 < edge->count ? n + 1 : n, last = next - 1;
