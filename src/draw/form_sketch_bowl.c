@@ -72,7 +72,7 @@ static void draw_place(tw_canvas *canvas, const tw_sketch_view *view)
 
 void tw_sketch_bowl(tw_canvas *canvas, double x, double y, double width, double height)
 {
-    static const double low[2] = {-140, -150}, high[2] = {140, 150};
+    static const double low[2] = {-122, -138}, high[2] = {122, 138};
     const double places[][3] = {{low[0], low[1], 0},  {high[0], low[1], 0}, {high[0], high[1], 0},
                                 {low[0], high[1], 0}, {0, 40, DEPTH},       {-60, 60, 80}};
     tw_sketch_view view = {.turn = 0.3, .tilt = 0.85};

@@ -235,9 +235,9 @@ static const tw_bench_part bowl_thickness[] = {
     {.kind = TW_BENCH_PART_BOXES, .boxes = scale_boxes, .below = true},
     {.kind = TW_BENCH_PART_BOXES, .boxes = date_boxes, .below = true},
     END_PART};
-static const tw_bench_band bowl_bands[] = {{bowl_head_parts, 0}, {bowl_sketches, 300},
+static const tw_bench_band bowl_bands[] = {{bowl_head_parts, 0}, {bowl_sketches, 200},
                                            {bowl_how, 0},        {bowl_size_parts, 0},
-                                           {bowl_thickness, 3},  {NULL, 0}};
+                                           {bowl_thickness, 4},  {NULL, 0}};
 static const char bowl_line[] =
     "Skulls, couters, poleyns, shield bosses. Type the boxes, in this order, into the profile that "
     "“taperwright new "

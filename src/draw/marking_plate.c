@@ -14,9 +14,9 @@ static const tw_lettering number_letters = {.size = 24, .grey = 0.25, .mark = tr
 static const tw_lettering inner_letters = {
     .size = 21, .grey = 0.4, .halo = true, .align = TW_CENTRE, .mark = true};
 static const tw_lettering name_letters = {
-    .size = 30, .bold = true, .halo = true, .grey = 0.1, .align = TW_CENTRE};
+    .size = 30, .bold = true, .halo = true, .grey = 0.1, .align = TW_CENTRE, .mark = true};
 static const tw_lettering zone_letters = {
-    .size = 23, .halo = true, .grey = 0.35, .align = TW_CENTRE};
+    .size = 23, .halo = true, .grey = 0.35, .align = TW_CENTRE, .mark = true};
 
 typedef struct lattice {
     double fine, counted, unit; /* steps [mm]; mm of what numbers count */
@@ -220,89 +220,105 @@ static void zone_path(cairo_t *cairo, const tw_grid *grid, const tw_contour *lin
         tw_contour_path(cairo, &lines[k], grid->across_min, grid->up_min, grid);
 }
 
-/* The middle of the nodes inside a zone; false when there are none. */
-static bool zone_middle(const tw_grid *grid, const double *level, double middle[2])
+/* The middle of the nodes inside a zone; NAN when there are none. */
+static void zone_middle(const tw_grid *grid, const double *level, double middle[2])
 {
-    size_t count = 0;
+    double count = 0, across = 0, up = 0;
 
-    middle[0] = middle[1] = 0;
     for (size_t k = 0; k < grid->nu * grid->nv; k++) {
         if (level[k] >= 0 || grid->level[k] >= 0)
             continue;
-        middle[0] += tw_grid_across(grid, k % grid->nu);
-        middle[1] += tw_grid_up(grid, k / grid->nu);
+        across += tw_grid_across(grid, k % grid->nu);
+        up += tw_grid_up(grid, k / grid->nu);
         count++;
     }
-    middle[0] /= (double)count;
-    middle[1] /= (double)count;
-    return count > 0;
+    middle[0] = count > 0 ? across / count : (double)NAN;
+    middle[1] = count > 0 ? up / count : (double)NAN;
 }
 
-static tw_status draw_zone(tw_canvas *canvas, const tw_form *form, const tw_frame *frame,
-                           const tw_grid *grid, tw_march *march, const tw_strike *strike,
-                           double *scratch, tw_boxes *taken, tw_arena *arena, tw_error *err)
+/* What zones are drawn with. */
+typedef struct zoning {
+    const tw_form *form;
+    const tw_frame *frame;
+    tw_grid *grid;
+    tw_march *march;
+    double *distance, *level; /* nu·nv each */
+    double (*middles)[2];     /* tape, to a zone */
+} zoning;
+
+static tw_status draw_zone(tw_canvas *canvas, const zoning *work, size_t zone, tw_arena *arena,
+                           tw_error *err)
 {
     static const double dashes[] = {14, 9};
-    double *level = scratch + grid->nu * grid->nv, middle[2], x, y, width, height, box[4];
-    const tw_field field = {grid->nu, grid->nv, level, NULL};
+    const tw_grid *grid = work->grid;
+    const tw_shape *shape = &tw_form_profile(work->form)->forged.strikes[zone].shape;
+    const tw_field field = {grid->nu, grid->nv, work->level, NULL};
     const double border = 0;
     tw_contour *lines;
     size_t count;
-    tw_status status = tw_distance_from_shape(march, form, &strike->shape, scratch, level, err);
+    tw_status status =
+        tw_distance_from_shape(work->march, work->form, shape, work->distance, work->level, err);
 
     if (status == TW_OK)
         status = tw_contours_trace(&field, &border, 1, arena, &lines, &count, err);
-    if (status != TW_OK || !zone_middle(grid, level, middle))
+    if (status != TW_OK)
         return status;
-    on_metal(canvas, tw_form_outline(form), frame);
+    zone_middle(grid, work->level, work->middles[zone]);
+    on_metal(canvas, tw_form_outline(work->form), work->frame);
     zone_path(canvas->cairo, grid, lines, count);
     cairo_set_source_rgb(canvas->cairo, 0.94, 0.94, 0.94);
     cairo_fill_preserve(canvas->cairo);
     cairo_set_dash(canvas->cairo, dashes, 2, 0);
     tw_pen_stroke(canvas, 2, 0.5, 1);
     cairo_restore(canvas->cairo);
-    tw_text_size(canvas, strike->name, &zone_letters, &width, &height);
-    tw_pen_to_page(frame, middle[0], middle[1], &x, &y);
-    tw_box_about(x, y, width, height, 6, box);
-    tw_box_take(taken, box);
     return TW_OK;
 }
 
-/* The names are written last, over the tape lines. */
-static tw_status draw_zones(tw_canvas *canvas, const tw_form *form, const tw_frame *frame,
-                            tw_boxes *taken, tw_arena *arena, tw_error *err)
+static tw_status draw_zones(tw_canvas *canvas, zoning *work, tw_arena *arena, tw_error *err)
 {
     enum { CELLS = 128 };
-    const tw_forged_spec *forged = &tw_form_profile(form)->forged;
-    tw_grid *grid = NULL;
-    tw_march *march = NULL;
-    double *scratch = NULL;
+    const size_t zones = tw_form_profile(work->form)->forged.strike_count;
     tw_status status = TW_OK;
 
-    if (forged->strike_count == 0)
+    if (zones == 0)
         return TW_OK;
-    status = tw_grid_build(form, CELLS, 1, &grid, err);
+    status = tw_grid_build(work->form, CELLS, 1, &work->grid, err);
     if (status == TW_OK)
-        status = tw_march_new(grid, &march, err);
-    if (status == TW_OK) {
-        scratch = tw_arena_array(arena, 2 * grid->nu * grid->nv, sizeof *scratch);
-        if (!scratch)
-            status = tw_fail(err, TW_ERR_MEMORY, "no memory for the strike zones");
-    }
-    for (size_t k = 0; status == TW_OK && k < forged->strike_count; k++)
-        status = draw_zone(canvas, form, frame, grid, march, &forged->strikes[k], scratch, taken,
-                           arena, err);
-    tw_march_free(march);
-    tw_grid_free(grid);
+        status = tw_march_new(work->grid, &work->march, err);
+    if (status != TW_OK)
+        return status;
+    work->distance = tw_arena_array(arena, work->grid->nu * work->grid->nv, sizeof(double));
+    work->level = tw_arena_array(arena, work->grid->nu * work->grid->nv, sizeof(double));
+    work->middles = tw_arena_array(arena, zones, sizeof *work->middles);
+    if (!work->distance || !work->level || !work->middles)
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for the strike zones");
+    for (size_t k = 0; status == TW_OK && k < zones; k++)
+        status = draw_zone(canvas, work, k, arena, err);
     return status;
 }
 
-static void name_zones(tw_canvas *canvas, const tw_forged_spec *forged, const tw_boxes *taken)
+/* Written last, over the tape lines. */
+static void name_zones(tw_canvas *canvas, const zoning *work, tw_boxes *taken)
 {
-    for (size_t k = 0; k < forged->strike_count && k < taken->count; k++) {
-        const double *box = taken->at[k];
-        tw_text_draw(canvas, forged->strikes[k].name, &zone_letters, (box[0] + box[2]) / 2,
-                     box[1] + 6);
+    const tw_forged_spec *forged = &tw_form_profile(work->form)->forged;
+
+    for (size_t k = 0; k < forged->strike_count; k++) {
+        const char *name = forged->strikes[k].name;
+        double x, y, width, height, box[4];
+        if (isnan(work->middles[k][0]))
+            continue;
+        tw_canvas_say(canvas, "Strike zone %s.", name);
+        tw_text_size(canvas, name, &zone_letters, &width, &height);
+        tw_pen_to_page(work->frame, work->middles[k][0], work->middles[k][1], &x, &y);
+        for (int turn = 0; turn < 7; turn++) { /* there, or above or below it */
+            const double at = y + (turn % 2 ? 1 : -1) * ((turn + 1) / 2) * 1.3 * height;
+            tw_box_about(x, at, width, height, 2, box);
+            if (!tw_box_free(taken, box))
+                continue;
+            tw_box_take(taken, box);
+            tw_text_draw(canvas, name, &zone_letters, x, at - height / 2);
+            break;
+        }
     }
 }
 
@@ -314,6 +330,7 @@ static void name_edge(tw_canvas *canvas, const tw_outline *outline, const tw_edg
 {
     double width, height, x, y, box[4];
 
+    tw_canvas_say(canvas, "Edge %s.", edge->name);
     tw_text_size(canvas, edge->name, &name_letters, &width, &height);
     for (int tries = 0; tries < 24; tries++) {
         static const double places[] = {0.45, 0.55, 0.35, 0.65, 0.25, 0.75};
@@ -342,7 +359,21 @@ static void name_edge(tw_canvas *canvas, const tw_outline *outline, const tw_edg
         tw_text_draw(canvas, edge->name, &name_letters, x, y - height / 2);
         return;
     }
-    tw_canvas_say(canvas, "Edge %s.", edge->name);
+}
+
+static void take_hole(const tw_edge_line *hole, const tw_frame *frame, tw_boxes *taken)
+{
+    double box[4] = {INFINITY, INFINITY, -INFINITY, -INFINITY};
+
+    for (size_t k = 0; k < hole->count; k++) {
+        double x, y;
+        tw_pen_to_page(frame, hole->points[k][0], hole->points[k][1], &x, &y);
+        box[0] = fmin(box[0], x - 8);
+        box[1] = fmin(box[1], y - 8);
+        box[2] = fmax(box[2], x + 8);
+        box[3] = fmax(box[3], y + 8);
+    }
+    tw_box_take(taken, box);
 }
 
 tw_status tw_marking_plate_draw(tw_canvas *canvas, const tw_form *form, const tw_frame *frame,
@@ -351,12 +382,15 @@ tw_status tw_marking_plate_draw(tw_canvas *canvas, const tw_form *form, const tw
     const tw_outline *outline = tw_form_outline(form);
     const tw_profile *profile = tw_form_profile(form);
     tw_boxes *taken = tw_arena_array(arena, 1, sizeof *taken);
+    zoning zones = {.form = form, .frame = frame};
     tw_status status;
 
     if (!taken)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a drawing");
     taken->count = 0;
-    status = draw_zones(canvas, form, frame, taken, arena, err);
+    status = draw_zones(canvas, &zones, arena, err);
+    tw_march_free(zones.march);
+    tw_grid_free(zones.grid);
     if (status != TW_OK)
         return status;
     if (profile->form == TW_FORM_BOWL)
@@ -369,7 +403,9 @@ tw_status tw_marking_plate_draw(tw_canvas *canvas, const tw_form *form, const tw
     cairo_set_line_join(canvas->cairo, CAIRO_LINE_JOIN_ROUND);
     tw_pen_stroke(canvas, OUTLINE, 0, 1);
     cairo_restore(canvas->cairo);
-    name_zones(canvas, &profile->forged, taken);
+    for (size_t h = 0; h < outline->hole_count; h++)
+        take_hole(&outline->holes[h], frame, taken);
+    name_zones(canvas, &zones, taken);
     for (size_t e = 0; e < outline->edge_count; e++)
         name_edge(canvas, outline, &outline->edges[e], frame, taken);
     return TW_OK;
