@@ -9,11 +9,6 @@
 
 enum { COLUMNS = 3, BANDS = 12, GAP = 22, COLUMN_GAP = 20, BELOW = 12, GAP_MOST = 45 };
 
-static const char caution[] =
-    "Hold a ruler to both bars: if they are not true, print again at 100 %. Thickness counts "
-    "metal. It is no "
-    "protection rating and no permission to be hit. Cut sheet is sharp: wear gloves.";
-
 const tw_bench_spec *const tw_bench_specs[] = {&tw_bench_flat,
                                                &tw_bench_bowl,
                                                &tw_bench_loft,
@@ -141,12 +136,11 @@ tw_status tw_bench_card_draw(tw_canvas *canvas, tw_bench_sheet *sheet, const tw_
     const double width = tw_bench_content(sheet);
     const tw_lettering title = {.size = 48, .bold = true};
     const tw_lettering line = {.size = 26, .grey = 0.1, .wrap = width + TW_BENCH_SIDE};
-    double y = TW_BENCH_MARGIN, left, unused, tall, gap;
+    double y = TW_BENCH_MARGIN, left, gap;
     size_t more[BANDS] = {0}, count = 0;
 
     y += tw_text_draw(canvas, spec->title, &title, TW_BENCH_MARGIN, y) + 4;
     y += tw_text_draw(canvas, spec->line, &line, TW_BENCH_MARGIN, y) + GAP;
-    tw_text_size(canvas, caution, &line, &unused, &tall);
     left = sheet->height - TW_BENCH_MARGIN - TW_BENCH_FOOT - y;
     for (; spec->bands[count].parts; count++)
         left -= band_height(canvas, &spec->bands[count], width, 0) + GAP;
@@ -159,7 +153,7 @@ tw_status tw_bench_card_draw(tw_canvas *canvas, tw_bench_sheet *sheet, const tw_
         draw_band(canvas, sheet, &spec->bands[b], y, more[b]);
         y += band_height(canvas, &spec->bands[b], width, more[b]) + gap;
     }
-    tw_bench_foot_draw(canvas, sheet, caution);
+    tw_bench_foot_draw(canvas, sheet);
     return TW_OK;
 }
 

@@ -48,7 +48,7 @@ typedef struct tw_bench_part {
 /** A list of them ends with one without parts. */
 typedef struct tw_bench_band {
     const tw_bench_part *parts;
-    size_t most; /**< rows that its tables may grow by; tenths of its height for sketches */
+    size_t most; /**< rows that its tables may grow by; tenths of a millimetre for sketches */
 } tw_bench_band;
 typedef struct tw_bench_spec {
     const char *form;  /**< of the template */
@@ -91,7 +91,7 @@ tw_status tw_bench_sheet_begin(const tw_draw_options *options, tw_bench_sheet *o
 /** @return the width that is written on. */
 double tw_bench_content(const tw_bench_sheet *sheet);
 /** @brief Bars of 100 mm along and up the page, and the cautions. */
-void tw_bench_foot_draw(tw_canvas *canvas, const tw_bench_sheet *sheet, const char *words);
+void tw_bench_foot_draw(tw_canvas *canvas, const tw_bench_sheet *sheet);
 /** @return the height of a part with so many rows added, or so many design units of a sketch. */
 double tw_bench_part_height(tw_canvas *canvas, const tw_bench_part *part, double width,
                             size_t more);

@@ -20,6 +20,11 @@ static const tw_lettering tick_letters = {.size = 26};
 static const tw_lettering number_letters = {.size = 22, .grey = 0.45, .mark = true};
 static const tw_lettering foot_letters = {.size = 23, .grey = 0.2};
 
+static const char caution[] =
+    "Hold a ruler to both bars: if they are not true, print again at 100 %. Thickness counts "
+    "metal. It is no protection rating and no permission to be hit. Cut sheet is sharp: wear "
+    "gloves.";
+
 tw_status tw_bench_sheet_begin(const tw_draw_options *options, tw_bench_sheet *out, tw_error *err)
 {
     const tw_page_size *page = &options->page;
@@ -260,7 +265,7 @@ void tw_bench_part_draw(tw_canvas *canvas, tw_bench_sheet *sheet, const tw_bench
     }
 }
 
-void tw_bench_foot_draw(tw_canvas *canvas, const tw_bench_sheet *sheet, const char *words)
+void tw_bench_foot_draw(tw_canvas *canvas, const tw_bench_sheet *sheet)
 {
     const double bottom = sheet->height - TW_BENCH_MARGIN;
     const double side = sheet->width - TW_BENCH_MARGIN;
@@ -269,5 +274,6 @@ void tw_bench_foot_draw(tw_canvas *canvas, const tw_bench_sheet *sheet, const ch
     letters.wrap = side - TW_BENCH_MARGIN - BAR - 120;
     tw_ruler_bar(canvas, TW_BENCH_MARGIN, bottom - 60, BAR, false, "100 mm");
     tw_ruler_bar(canvas, side - 40, bottom - 20, BAR, true, "100 mm");
-    tw_text_draw(canvas, words, &letters, TW_BENCH_MARGIN + BAR + 50, bottom - TW_BENCH_FOOT + 22);
+    tw_text_draw(canvas, caution, &letters, TW_BENCH_MARGIN + BAR + 50,
+                 bottom - TW_BENCH_FOOT + 22);
 }

@@ -228,7 +228,7 @@ void tw_sketch_paint(tw_canvas *canvas, const tw_sketch_view *view, tw_sketch_fa
             cairo_set_source_rgb(cairo, grey, grey, grey);
             cairo_fill_preserve(cairo);
             cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
-            cairo_set_line_width(cairo, pass ? 1.2 : 8); /* no light between pieces */
+            cairo_set_line_width(cairo, pass ? 2.5 : 8); /* no light between pieces */
             cairo_stroke(cairo);
         }
     }

@@ -148,11 +148,10 @@ static const tw_bench_part loft_rest[] = {
 static const tw_bench_band loft_bands[] = {
     {loft_head_parts, 0}, {loft_tick_parts, 0}, {loft_sketches, 130}, {loft_stations, 5},
     {outline_parts, 4},   {loft_thickness, 4},  {loft_rest, 1},       {NULL, 0}};
-static const char loft_line[] = "Type the boxes, in this order, into the profile that “taperwright "
-                                "new loft” writes. Across: from the centre "
-                                "line, + to the right as you face the outside; up: along it from "
-                                "station 1. Thickness with its unit; gauge "
-                                "readings: on the card “new readings”.";
+static const char loft_line[] =
+    "Type the boxes, in this order, into the profile of “taperwright new loft”. Across: from the "
+    "centre line, + to the right as you face the outside; up: along it from station 1. Stations "
+    "and places in the unit ticked, all else with its own; gauge readings: card “new readings”.";
 const tw_bench_spec tw_bench_loft = {"loft", "Bench card: a plate measured in sections", loft_line,
                                      loft_bands};
 
@@ -238,10 +237,9 @@ static const tw_bench_part bowl_thickness[] = {
 static const tw_bench_band bowl_bands[] = {{bowl_head_parts, 0}, {bowl_sketches, 200},
                                            {bowl_how, 0},        {bowl_size_parts, 0},
                                            {bowl_thickness, 4},  {NULL, 0}};
-static const char bowl_line[] =
-    "Skulls, couters, poleyns, shield bosses. Type the boxes, in this order, into the profile that "
-    "“taperwright new "
-    "bowl” writes. Thickness with its own unit; gauge readings: on the card “new readings”.";
+static const char bowl_line[] = "Skulls, couters, poleyns, shield bosses. Type the boxes, in this "
+                                "order, into the profile that “taperwright new bowl” writes. Every "
+                                "length with its unit; gauge readings: on the card “new readings”.";
 const tw_bench_spec tw_bench_bowl = {"bowl", "Bench card: a bowl", bowl_line, bowl_bands};
 
 /* ---- flat ------------------------------------------------------------------------------------------------- */
@@ -293,8 +291,8 @@ static const tw_bench_part flat_rest[] = {
 static const tw_bench_band flat_bands[] = {
     {bowl_head_parts, 0}, {flat_sketches, 150}, {shape_parts, 0}, {outline_parts, 3},
     {flat_thickness, 3},  {flat_rest, 0},       {NULL, 0}};
-static const char flat_line[] = "Lames before they are bent, besagews, splints. Type the boxes, in "
-                                "this order, into the profile that "
-                                "“taperwright new flat” writes. Thickness with its own unit; gauge "
-                                "readings: on the card “new readings”.";
+static const char flat_line[] =
+    "Lames before they are bent, besagews, splints. Type the boxes, in this order, into the "
+    "profile that “taperwright new flat” writes. Places in the unit ticked, all else with its own; "
+    "gauge readings: on the card “new readings”.";
 const tw_bench_spec tw_bench_flat = {"flat", "Bench card: a flat plate", flat_line, flat_bands};

@@ -236,8 +236,8 @@ static const tw_bench_part last_parts[] = {
 static const tw_bench_band points_bands[] = {
     {head_parts, 0},       {points_sketches, 100}, {points_tables, 8}, {origin_parts, 0},
     {points_thickness, 0}, {last_parts, 0},        {NULL, 0}};
+static const char points_line[] = "Type the boxes, in this order, into the profile that "
+                                  "“taperwright new points” writes. Places in the unit "
+                                  "ticked, all else with its own.";
 const tw_bench_spec tw_bench_points = {"points", "Bench card: a plate by points in space",
-                                       "Type the boxes, in this order, into the profile that "
-                                       "“taperwright new points” writes. Thickness with its own "
-                                       "unit.",
-                                       points_bands};
+                                       points_line, points_bands};

@@ -14,11 +14,6 @@ static const tw_lettering title_letters = {.size = 48, .bold = true};
 static const tw_lettering line_letters = {.size = 26, .grey = 0.1};
 static const tw_lettering side_letters = {.size = 24, .grey = 0.15};
 
-static const char foot_words[] =
-    "Hold a ruler to both bars: if they are not true, print again at 100 %. Thickness counts "
-    "metal. It is no "
-    "protection rating and no permission to be hit. Cut sheet is sharp: wear gloves.";
-
 static const tw_bench_box tape_boxes[] = {
     {"name", "point", 18, NULL},          {"across", "across", 18, NULL}, {"up", "up", 18, NULL},
     {"thickness", "thickness", 18, NULL}, {"remark", "remark", 18, NULL}, {.label = NULL}};
@@ -157,7 +152,7 @@ static tw_status draw_page(tw_canvas *canvas, const void *context, size_t page, 
     } else {
         draw_tables(canvas, work, work->later_top, work->later, 2 * work->first + 1);
     }
-    tw_bench_foot_draw(canvas, work->sheet, foot_words);
+    tw_bench_foot_draw(canvas, work->sheet);
     return status;
 }
 
