@@ -6,7 +6,6 @@
 #define TAPERWRIGHT_WEIGH_H
 
 #include "taperwright/base.h"
-#include "taperwright/files.h"
 #include "taperwright/form.h"
 #include "taperwright/thickness.h"
 
@@ -184,6 +183,7 @@ TW_API tw_status tw_plate_band(const tw_plate *plate, const char *edge, double w
 TW_API tw_status tw_cells_write(const tw_grid *grid, const tw_map *map,
                                 tw_status (*write)(void *context, const char *bytes, size_t size),
                                 void *context, tw_error *err);
+typedef struct tw_output tw_output; /* of files.h */
 /**
  * @brief Write a thickness map as a PNG of 16-bit grey, one level per node of the grid, so that reading it
  * back on the same grid gives the same thickness to the step of its levels. Row 0 is the top: it stands
