@@ -3,8 +3,11 @@
  * needs on the way:
  *
  *   rim      a pixel is a square, so the face of a row of pixels ends half a pixel beyond the middles of its
- *            outermost ones; heights are carried there along the row. The rim that the picture saw lies
- *            anywhere in the last pixel, so this is right in the mean.
+ *            outermost ones; the rim that the picture saw lies anywhere in the last pixel, so this is right
+ *            in the mean. Where it ends is smoothed over some rows (a quadratic by least squares: A. Savitzky
+ *            & M. J. E. Golay, Anal. Chem. 36 (1964)), never by more than the staircase itself may be off.
+ *            Heights are carried there along the row. So they are to a straight lower or upper side, half a
+ *            pixel on; where the rim closes round, the outermost row of pixels stands as it is.
  *   blocks   k by k pixels become one point, their mean, in both directions. The face's curvature is taken
  *            from second differences of points s = k·p apart (p a pixel), in which rounding to levels of
  *            size q, averaged over a block, leaves √6·q/(√12·k·s²) ≈ 0.7·q/(k³·p²); k is the least that
@@ -21,7 +24,9 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { GAP_MAX = 2, COARSE_ROWS = 8, TRIMMED_MAX = 3, MOST = 480 };
+enum { GAP_MAX = 2, COARSE_ROWS = 8, TRIMMED_MAX = 3, MOST = 480, SMOOTH = 6 };
+static const double STAIR = 0.6; /* [pixels] that a staircase may be off a smooth rim */
+static const double ROUND = 2; /* [pixels] a side by which a row is longer than the outermost one */
 static const double NOISE = 0.001; /* [1/mm] of curvature, from rounding */
 static const double SIDE_LEAST =
     1.5; /* [mm] from the centre line, a little over what a form needs */
@@ -33,6 +38,7 @@ typedef struct face {
     uint16_t *level; /* gaps bridged */
     /* of each row of pixels: its first and one past its last with a face; both 0 without any */
     size_t *first, *last;
+    double *end[2]; /* of each row: x where its face ends on the left and right, smoothed [mm] */
     size_t block;
     tw_points_spec *spec;
 } face;
@@ -109,6 +115,7 @@ static bool crosses(const face *f, size_t row)
 static bool find_rows(face *f, size_t *from, size_t *to)
 {
     *from = SIZE_MAX;
+    *to = 0;
     for (size_t row = 0; row < f->picture->height; row++) {
         if (!scan_row(f, row))
             return false;
@@ -126,6 +133,42 @@ static bool find_rows(face *f, size_t *from, size_t *to)
     }
     assert(*from != SIZE_MAX); /* there is some level */
     return true;
+}
+
+/* Middle of the quadratic that fits 2·half + 1 values best. */
+static double fitted(const double *middle, size_t half)
+{
+    const double m = (double)half, scale = (2 * m - 1) * (2 * m + 1) * (2 * m + 3);
+    double sum = 0;
+
+    for (size_t k = 0; k <= 2 * half; k++) {
+        const double j = (double)k - m;
+        sum += (3 * (3 * m * m + 3 * m - 1) - 15 * j * j) / scale *
+               middle[(ptrdiff_t)k - (ptrdiff_t)half];
+    }
+    return sum;
+}
+
+/* Ends of rows [from, to): smoothed where a curve without corners can be meant. */
+static void smooth_ends(const face *f, size_t from, size_t to, double *raw)
+{
+    const double step = f->picture->across_step;
+
+    for (int side = 0; side < 2; side++) {
+        for (size_t row = from; row < to; row++)
+            raw[row] = across(f, (double)(side ? f->last[row] : f->first[row]));
+        for (size_t row = from; row < to; row++) {
+            const size_t room = row - from < to - 1 - row ? row - from : to - 1 - row;
+            f->end[side][row] = raw[row];
+            for (size_t half = room < SMOOTH ? room : SMOOTH; half >= 2; half--) {
+                const double x = fitted(raw + row, half);
+                if (fabs(x - raw[row]) > STAIR * step)
+                    continue;
+                f->end[side][row] = x;
+                break;
+            }
+        }
+    }
 }
 
 /* Without an origin the tape begins midway between the ends of the lowest row. */
@@ -186,14 +229,16 @@ static bool all_face(const face *f, size_t low, size_t high, size_t from, size_t
 }
 
 /* Where the face of rows [from, to) ends on one side: the mean of its rows' ends. */
-static void end_of(const face *f, size_t from, size_t to, bool right, double *x, double *z)
+static void end_of(const face *f, size_t from, size_t to, int side, double *x, double *z)
 {
     *x = *z = 0;
     for (size_t row = from; row < to; row++) {
-        const size_t out = right ? f->last[row] - 1 : f->first[row];
-        const size_t in = f->last[row] - f->first[row] < 2 ? out : right ? out - 1 : out + 1;
-        *x += across(f, (double)(right ? f->last[row] : f->first[row]));
-        *z += 1.5 * height(f, out, row) - 0.5 * height(f, in, row);
+        const size_t out = side ? f->last[row] - 1 : f->first[row];
+        const size_t in = f->last[row] - f->first[row] < 2 ? out : side ? out - 1 : out + 1;
+        const double beyond = fabs(f->end[side][row] - across(f, (double)out + 0.5));
+        *x += f->end[side][row];
+        *z += height(f, out, row) +
+              beyond / f->picture->across_step * (height(f, out, row) - height(f, in, row));
     }
     *x /= (double)(to - from);
     *z /= (double)(to - from);
@@ -209,8 +254,8 @@ static void add_row(face *f, double y, size_t from, size_t to, size_t inner)
     size_t inside = 0;
 
     *row = (tw_points_row){.y = y, .first = f->spec->point_count};
-    end_of(f, from, to, false, &x[0], &z[0]);
-    end_of(f, from, to, true, &x[1], &z[1]);
+    end_of(f, from, to, 0, &x[0], &z[0]);
+    end_of(f, from, to, 1, &x[1], &z[1]);
     add_point(f, x[0], z[0]);
     for (size_t low = 0; low + f->block <= f->picture->width; low += f->block) {
         const double at = across(f, (double)low + 0.5 * (double)f->block);
@@ -248,22 +293,41 @@ static size_t block_of(const face *f, size_t rows)
     return block;
 }
 
+/* Does the rim close round here? `row` is the outermost one, `inner` the next. */
+static bool closes_round(const face *f, size_t row, size_t inner)
+{
+    const double longer =
+        (double)(f->last[inner] - f->first[inner]) - (double)(f->last[row] - f->first[row]);
+
+    return longer > 2 * ROUND;
+}
+
 static bool make_points(face *f, size_t from, size_t to)
 {
     tw_points_spec *spec = f->spec;
-    const size_t rows = to - from, blocks = rows / f->block < 1 ? 1 : rows / f->block;
+    const bool several = to - from > 2;
+    const bool round_low = several && closes_round(f, to - 1, to - 2);
+    const bool round_high = several && closes_round(f, from, from + 1);
+    const size_t a = from + round_high, rows = to - round_low - a;
+    const size_t blocks = rows / f->block < 1 ? 1 : rows / f->block;
     const size_t width = f->picture->width / f->block + 3;
 
     spec->rows = tw_reader_array(f->reader, blocks + 2, sizeof *spec->rows);
     spec->points = tw_reader_array(f->reader, (blocks + 2) * width, sizeof *spec->points);
     if (f->reader->no_memory)
         return false;
-    add_row(f, up(f, (double)to), to - 1, to, rows > 1 ? to - 2 : SIZE_MAX);
+    if (round_low)
+        add_row(f, up(f, (double)to - 0.5), to - 1, to, SIZE_MAX);
+    else
+        add_row(f, up(f, (double)to), to - 1, to, several ? to - 2 : SIZE_MAX);
     for (size_t b = blocks; b-- > 0;) {
-        const size_t a = from + b * rows / blocks, c = from + (b + 1) * rows / blocks;
-        add_row(f, up(f, 0.5 * (double)(a + c)), a, c, SIZE_MAX);
+        const size_t low = a + b * rows / blocks, high = a + (b + 1) * rows / blocks;
+        add_row(f, up(f, 0.5 * (double)(low + high)), low, high, SIZE_MAX);
     }
-    add_row(f, up(f, (double)from), from, from + 1, rows > 1 ? from + 1 : SIZE_MAX);
+    if (round_high)
+        add_row(f, up(f, (double)from + 0.5), from, from + 1, SIZE_MAX);
+    else
+        add_row(f, up(f, (double)from), from, from + 1, several ? from + 1 : SIZE_MAX);
     assert(spec->point_count <= TW_POINTS_MAX && spec->row_count <= TW_POINTS_ROWS_MAX);
     return true;
 }
@@ -317,14 +381,19 @@ static void read_face(tw_reader *reader, const tw_grey *grey, tw_points_spec *sp
               .picture = &spec->picture,
               .level = grey->levels,
               .spec = spec};
-    size_t from, to;
+    size_t from = 0, to = 0;
+    double *raw;
 
     f.first = tw_reader_array(reader, grey->height, sizeof *f.first);
     f.last = tw_reader_array(reader, grey->height, sizeof *f.last);
+    for (int side = 0; side < 2; side++)
+        f.end[side] = tw_reader_array(reader, grey->height, sizeof *f.end[side]);
+    raw = tw_reader_array(reader, grey->height, sizeof *raw);
     if (reader->no_memory || !find_rows(&f, &from, &to))
         return;
     choose_origin(&f, to);
     trim_rows(&f, &from, &to);
+    smooth_ends(&f, from, to, raw);
     f.block = block_of(&f, to - from);
     if (make_points(&f, from, to))
         hold_origin(&f);
