@@ -135,9 +135,6 @@ static tw_status show_points(const checking *work, tw_error *err)
         least = fmin(least, tape);
         most = fmax(most, tape);
     }
-    if (points->picture.file)
-        tw_output_print(work->out, NULL, "  a picture of %zu by %zu pixels makes\n",
-                        points->picture.width, points->picture.height);
     tw_output_print(
         work->out, NULL, "  %zu points in %zu rows, y %s to %s; rows %s to %s by tape\n",
         points->point_count, points->row_count,
@@ -145,6 +142,9 @@ static tw_status show_points(const checking *work, tw_error *err)
         tw_write_length(points->rows[points->row_count - 1].y, units, -1, words[1], WORDS),
         tw_write_length(least, units, -1, words[2], WORDS),
         tw_write_length(most, units, -1, words[3], WORDS));
+    if (points->picture.file)
+        tw_output_print(work->out, NULL, "  made of a picture of %zu by %zu pixels\n",
+                        points->picture.width, points->picture.height);
     return TW_OK;
 }
 
@@ -289,9 +289,10 @@ static tw_status check_one(const tw_args *args, const tw_profile *profile, tw_ou
         status = show_stations(&work, err);
     if (status == TW_OK)
         status = show_points(&work, err);
-    if (status == TW_OK)
+    if (status == TW_OK) {
         show_thick(&work);
-    show_image(&work);
+        show_image(&work);
+    }
     for (size_t k = 0; k < profile->check_count && status == TW_OK; k++)
         status = show_tape_check(&work, k, err);
     if (status == TW_OK) {

@@ -7,7 +7,9 @@
  *            in the mean. Where it ends is smoothed over some rows (a quadratic by least squares: A. Savitzky
  *            & M. J. E. Golay, Anal. Chem. 36 (1964)), never by more than the staircase itself may be off.
  *            Heights are carried there along the row. So they are to a straight lower or upper side, half a
- *            pixel on; where the rim closes round, the outermost row of pixels stands as it is.
+ *            pixel on. Where the rim closes round, the outermost row of pixels stands as it is and what lies
+ *            beyond it, half a pixel, is left off: nearer to the tip sections grow as a square root, which
+ *            the splines between them follow with false curvature.
  *   blocks   k by k pixels become one point, their mean, in both directions. The face's curvature is taken
  *            from second differences of points s = k·p apart (p a pixel), in which rounding to levels of
  *            size q, averaged over a block, leaves √6·q/(√12·k·s²) ≈ 0.7·q/(k³·p²); k is the least that
@@ -27,9 +29,8 @@
 enum { GAP_MAX = 2, COARSE_ROWS = 8, TRIMMED_MAX = 3, MOST = 480, SMOOTH = 6 };
 static const double STAIR = 0.6; /* [pixels] that a staircase may be off a smooth rim */
 static const double ROUND = 2; /* [pixels] a side by which a row is longer than the outermost one */
-static const double NOISE = 0.001; /* [1/mm] of curvature, from rounding */
-static const double SIDE_LEAST =
-    1.5; /* [mm] from the centre line, a little over what a form needs */
+static const double NOISE = 0.001;    /* [1/mm] of curvature, from rounding */
+static const double SIDE_LEAST = 1.5; /* [mm] from the centre line; a form needs a little less */
 
 typedef struct face {
     tw_reader *reader;

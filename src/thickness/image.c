@@ -153,8 +153,10 @@ static tw_status tell_bare(const reading *r, const tw_form *form, tw_error *err)
     tw_fail(err, TW_ERR_SHAPE,
             "the picture %s has no metal at [%.0f mm, %.0f mm], where the plate has: on %.*f %% of "
             "its face",
-            r->spec->picture.file, tw_grid_across(grid, r->worst[row] % columns),
-            tw_grid_up(grid, r->worst[row] / columns), share < 9.95 ? 1 : 0, fmax(share, 0.1));
+            r->spec->picture.file,
+            tw_grid_across(grid, r->worst[row] % columns) + 0.5 * grid->across_step,
+            tw_grid_up(grid, r->worst[row] / columns) + 0.5 * grid->up_step, share < 9.95 ? 1 : 0,
+            fmax(share, 0.1));
     tw_error_advise(err, NULL, "are its scale, left and top right? Else fill its levels there");
     if (form)
         tw_profile_place(tw_form_profile(form), r->spec->picture.place, err);
