@@ -5,6 +5,36 @@ static const char *const lesson_choices[] = {"poster", "frames",   "moving",
                                              "guess",  "exercise", NULL};
 static const char *const keep_choices[] = {"grams", "stock", "strike", NULL};
 
+static const tw_option client_options[] = {
+    TW_PAPER_ROWS("the sheet on one A4, as .pdf, .svg or .png"),
+    TW_HATCH_ROW,
+    {.name = "quick",
+     .letter = 'q',
+     .target = TW_AT(quick),
+     .help = "leave out sheet as formed and ±, which take longest"},
+    {.name = "against",
+     .letter = 'a',
+     .kind = TW_OPTION_CHOICE,
+     .target = TW_AT(against),
+     .argument = "SHEET",
+     .choices = tw_reason_choices,
+     .help =
+         "the sheet drawn beside it (default: as formed, else own stock, else strike thickness)"},
+    {.name = "records",
+     .letter = 'r',
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(records),
+     .argument = "FILE.csv",
+     .help = "records of your own instead of the shipped set"},
+    {.name = "years",
+     .letter = 'y',
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(years),
+     .argument = "FROM..TO",
+     .help = "only records whose years meet these: 1450..1550, 1450.. or ..1550"},
+    TW_UNITS_ROW,
+    {0}};
+
 static const tw_option series_options[] = {
     {.name = "as",
      .kind = TW_OPTION_CHOICE,
@@ -38,6 +68,23 @@ static const tw_option series_options[] = {
     {0}};
 
 const tw_command tw_draw_commands[] = {
+    {.name = "client",
+     .operands = "PLATE.yaml",
+     .least = 1,
+     .most = 1,
+     .options = client_options,
+     .more = tw_model_options,
+     .run = tw_cmd_client,
+     .summary = "one A4 that goes to a client with the piece",
+     .about = "Says what the piece is, draws it forged beside sheet, tells the grams in words, "
+              "sets it among\n"
+              "records of originals of its kind, and says what the figures are and are not. "
+              "Without -o,\n"
+              "prints the same in words. Without a kind in the profile no records are met.\n"
+              "Thickness here is bookkeeping, not a protection rating.",
+     .examples = {"client profiles/breastplate.yaml -o client.pdf",
+                  "client profiles/breastplate.yaml --years 1450..1550 --units inch",
+                  "client profiles/knee.yaml --quick --hatch -o client.png"}},
     {.name = "series",
      .operands = "PLATE.yaml",
      .least = 1,

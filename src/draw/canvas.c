@@ -90,11 +90,18 @@ void tw_canvas_paint(tw_canvas *canvas, cairo_surface_t *samples, double x, doub
     cairo_save(canvas->cairo);
     cairo_identity_matrix(canvas->cairo);
     cairo_scale(canvas->cairo, 1 / canvas->dense, 1 / canvas->dense);
-    cairo_set_source_surface(canvas->cairo, samples, round(x * samples_per_design),
-                             round(y * samples_per_design));
+    cairo_set_source_surface(canvas->cairo, samples, round((canvas->left + x) * samples_per_design),
+                             round((canvas->top + y) * samples_per_design));
     cairo_pattern_set_filter(cairo_get_source(canvas->cairo), CAIRO_FILTER_NEAREST);
     cairo_paint(canvas->cairo);
     cairo_restore(canvas->cairo);
+}
+
+void tw_canvas_shift(tw_canvas *canvas, double right, double down)
+{
+    cairo_translate(canvas->cairo, right, down);
+    canvas->left += right;
+    canvas->top += down;
 }
 
 /* ---- words ------------------------------------------------------------------------------------- */
@@ -171,7 +178,7 @@ static void set_text(tw_canvas *canvas, const char *text, const tw_lettering *le
 {
     PangoFontDescription *font = pango_font_description_new();
 
-    pango_font_description_set_family_static(font, "DejaVu Sans");
+    pango_font_description_set_family_static(font, tw_font_family);
     pango_font_description_set_absolute_size(font, lettering->size * PANGO_SCALE);
     pango_font_description_set_weight(font,
                                       lettering->bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
@@ -218,8 +225,8 @@ double tw_text_draw(tw_canvas *canvas, const char *text, const tw_lettering *let
     cairo_move_to(cairo, left, y);
     if (lettering->halo) {
         pango_cairo_layout_path(cairo, canvas->layout);
-        cairo_set_source_rgba(cairo, 1, 1, 1, 0.85);
-        cairo_set_line_width(cairo, lettering->size * 0.22);
+        cairo_set_source_rgba(cairo, 1, 1, 1, canvas->hatch ? 1 : 0.85);
+        cairo_set_line_width(cairo, lettering->size * (canvas->hatch ? 0.4 : 0.22));
         cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
         cairo_stroke(cairo);
         cairo_move_to(cairo, left, y);

@@ -15,6 +15,8 @@ typedef struct tw_canvas {
     PangoLayout *layout;
     double unit;  /* device units per design pixel: width / 1600 in a PNG, points in SVG and PDF */
     double dense; /* samples per device unit of what is painted as samples: 1 in a PNG */
+    double left,
+        top; /* where the origin lies on the page, design pixels: of a picture within a page */
     tw_units units;
     bool hatch;
     size_t page;
@@ -37,6 +39,8 @@ static inline double tw_canvas_samples(const tw_canvas *canvas)
 }
 /** @brief Paint samples, tw_canvas_samples() to a design pixel, from a place of the page on; within the clip. */
 void tw_canvas_paint(tw_canvas *canvas, cairo_surface_t *samples, double x, double y);
+/** @brief From here on the origin lies so much farther right and down. */
+void tw_canvas_shift(tw_canvas *canvas, double right, double down);
 /** @brief Put what is drawn without letters into words, for those who asked for words. */
 void tw_canvas_say(tw_canvas *canvas, const char *format, ...) TW_PRINTF(2, 3);
 
@@ -58,6 +62,9 @@ void tw_text_size(tw_canvas *canvas, const char *text, const tw_lettering *lette
 double tw_text_draw(tw_canvas *canvas, const char *text, const tw_lettering *lettering, double x,
                     double y);
 
+extern const char tw_font_family[];
+/** @return TW_ERR_FILE when there is no font at all */
+tw_status tw_font_check(tw_error *err);
 void tw_text_append(char *text, size_t size, const char *more);
 /** @brief No line ends between a number and its unit. */
 void tw_text_bind_units(char *text, size_t size);
@@ -223,18 +230,22 @@ enum {
 }; /* then 1, 2, …: the last step that works it */
 typedef struct tw_bands {
     const tw_steps *steps;
+    bool hatch; /* in place of colours */
     unsigned char colour[TW_STEPS_MAX + 1]
                         [3]; /* by band; gathering has that of what is left alone */
     /* Lines between bands, in grid index coordinates. */
     size_t line_count;
     const tw_contour *lines;
 } tw_bands;
+/** @brief Colour of a band of `count` steps; band 0 is what is left alone. */
+void tw_band_colour(size_t band, size_t count, unsigned char rgb[3]);
 /** @brief Colours of bands, and the lines between them; these live in `arena`. */
 tw_status tw_bands_make(const tw_steps *steps, tw_arena *arena, tw_bands *out, tw_error *err);
 /** @return the band at a tape point. */
 int tw_bands_at(const tw_bands *bands, double across, double up);
-/** @return the colour of a band at a place on the page [design pixels], 0xRRGGBB: gathering is hatched. */
-uint32_t tw_bands_pixel(const tw_bands *bands, int band, double x, double y);
+/** @return the colour of a band at a place on the page [design pixels], 0xRRGGBB: gathering is hatched;
+ * `element` is as in hatch.h. */
+uint32_t tw_bands_pixel(const tw_bands *bands, int band, double x, double y, double element);
 /** A picture of bands on the page. */
 typedef struct tw_band_view {
     const tw_bands *bands;
@@ -277,6 +288,8 @@ typedef struct tw_page {
     const struct tw_key_entry *key; /* of marks, under the columns */
     size_t key_count, count;
     tw_column columns[TW_PANELS_MAX];
+    double tallest; /* a panel at most, design pixels; 0: as usual */
+    bool bare;      /* without title, line and foot: part of a larger page */
 } tw_page;
 /** @brief Title, lines and foot of a page about a plate; columns are still to be filled.
  * @return TW_ERR_DOMAIN for a width that is not allowed */
@@ -284,6 +297,12 @@ tw_status tw_page_begin(tw_page *work, const tw_plate *plate, const tw_draw_opti
                         const char *title, tw_error *err);
 /** @brief What lies at the left and right of the picture on the wearer; false when not said. */
 bool tw_page_sides(tw_worn worn, const char **left, const char **right);
+/** @brief Draw a page, or only measure it: a tw_layer. */
+tw_status tw_page_lay_out(tw_canvas *canvas, const void *page, bool ink, tw_arena *arena,
+                          double *height, tw_error *err);
+/** @brief The page of a comparison; what it shows lives in the arena. */
+tw_status tw_page_comparison(const tw_comparison *comparison, const tw_draw_options *options,
+                             tw_arena *arena, tw_page *out, tw_error *err);
 /** @brief Measure, then draw. */
 tw_status tw_page_render(tw_page *work, tw_paper paper, tw_output *out, tw_error *err);
 /** @brief One scale for thickness panels, on round ends a little beyond the values. */
@@ -423,6 +442,10 @@ tw_status tw_part_rows_collect(const tw_total *total, const tw_sources *sources,
 /* ---- records ---------------------------------------------------------------------------------- */
 
 enum { TW_STANDING_WORDS = 600 };
+/** @brief Rows of a ranking, key and sources, without title: part of a larger page. */
+tw_status tw_ranking_lay_out(tw_canvas *canvas, const tw_ranking *ranking,
+                             const tw_draw_options *options, bool ink, tw_arena *arena,
+                             double *height, tw_error *err);
 /** @return "breastplate, tasset ×2" in the arena; NULL when memory ran out */
 const char *tw_standing_kinds(const tw_standing *row, tw_arena *arena);
 /** "lighter than 7 of 9": whichever side more records are on; all three ways when some are within its ±. */
