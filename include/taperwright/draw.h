@@ -9,6 +9,7 @@
 #include "taperwright/budget.h"
 #include "taperwright/compare.h"
 #include "taperwright/files.h"
+#include "taperwright/form.h"
 #include "taperwright/harness.h"
 #include "taperwright/plan.h"
 
@@ -70,7 +71,8 @@ typedef struct tw_draw_options {
     const char *title; /**< of the file, for its reader; NULL: none */
     bool hatch;        /**< for photocopies: lines and dots in place of colours */
     tw_words *words;   /**< what the drawing says is added; NULL: not wanted */
-    /** Of a blank at 1:1: paper it is divided among; zeroes: one page as large as it takes. */
+    /** Of a blank at 1:1: paper it is divided among; zeroes: one page as large as it takes. Of a card to fill
+     * in by hand: its paper; zeroes: A4. */
     tw_page_size page;
 } tw_draw_options;
 
@@ -141,6 +143,27 @@ TW_API tw_status tw_draw_gauging(const tw_gauging *gauging, tw_paper paper,
  * @return TW_OK; TW_ERR_DOMAIN (width); TW_ERR_INPUT (no thickness in it); TW_ERR_MEMORY */
 TW_API tw_status tw_draw_trade_off(const tw_trade_off *trade, const tw_least *least, tw_paper paper,
                                    const tw_draw_options *options, tw_output *out, tw_error *err);
+
+/* ---- cards to fill in by hand -------------------------------------------------------------- */
+
+/** @return the n-th template that has a card, from 0; NULL when there are not so many. */
+TW_API const char *tw_form_card_name(size_t n);
+/**
+ * @brief A card to print on one page and fill in beside a plate: what to measure as sketches, and boxes in the
+ * order of the profile that tw_templates() has under the same name; options->date stands in its box.
+ * @param form  "loft", "bowl", "flat", "points", "area", "readings"
+ * @return also TW_ERR_KEY (no such card), TW_ERR_DOMAIN (options->page is too small)
+ */
+TW_API tw_status tw_draw_form_card(const char *form, tw_paper paper, const tw_draw_options *options,
+                                   tw_output *out, tw_error *err);
+/**
+ * @brief A plate laid out by tape, as large as fits a page, to mark points of readings on: tape lines every
+ * 10 mm with numbers every 50 mm (0.5 in, 2 in), of a bowl rings and bearings; outline, edges by name, holes,
+ * strike zones; rows for readings below it and on a second page. Needs no thickness.
+ * @return also TW_ERR_DOMAIN (options->page is too small)
+ */
+TW_API tw_status tw_draw_marking(const tw_form *form, tw_paper paper,
+                                 const tw_draw_options *options, tw_output *out, tw_error *err);
 
 /* ---- for a client ------------------------------------------------------------------------ */
 
