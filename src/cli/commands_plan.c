@@ -236,11 +236,12 @@ const tw_command tw_plan_commands[] = {
          "show where they meet, an overview comes first, every page has bars to hold a ruler to.\n"
          "It is an estimate of least work: cut it in card first. Cut sheet is sharp: wear gloves.\n"
          "Thickness here is bookkeeping, not a protection rating.",
-     .examples = {"blank profiles/breastplate.yaml --stock \"2 mm\"",
-                  "blank profiles/breastplate.yaml --stock \"14 swg\" -o blank.pdf",
-                  "blank profiles/breastplate.yaml --paper a4 --steps --points 8 -o blank.pdf",
-                  "blank profiles/breastplate.yaml --at \"[0 mm, 285 mm]\" --json",
-                  "blank profiles/skull.yaml --csv"}},
+     .examples =
+         {"blank profiles/breastplate.yaml --stock \"2 mm\"",
+          "blank profiles/breastplate.yaml --stock \"14 swg\" -o blank.pdf",
+          "blank profiles/cuirass/tasset.yaml --stock \"2 mm\" --paper a4 --points 8 -o tasset.pdf",
+          "blank profiles/breastplate.yaml --at \"[0 mm, 285 mm]\" --json",
+          "blank profiles/skull.yaml --csv"}},
     {.name = "steps",
      .operands = "PLATE.yaml",
      .least = 1,
