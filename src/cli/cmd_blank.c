@@ -103,7 +103,7 @@ static tw_status read_page(const tw_args *args, tw_page_size *out, tw_error *err
     if (args->page)
         status = tw_cli_option_fault(tw_page_size_read(args->page, out, err), "paper", err);
     if (status == TW_OK && out->width_mm > 0 && args->output &&
-        tw_paper_of(args->output) != TW_PAPER_PDF) {
+        strcmp(args->output, "/dev/null") != 0 && tw_paper_of(args->output) != TW_PAPER_PDF) {
         status = tw_fail(err, TW_ERR_USAGE, "pages of %s are written as PDF", out->name);
         tw_error_advise(err, args->output,
                         "give it a name that ends in .pdf, or leave --paper out for one page");

@@ -28,6 +28,7 @@ static void head_words(tw_blank_sheet *sheet, const tw_draw_options *options)
     const tw_profile *profile = blank->goal->plate->profile;
     char stock[64], mass[48], longer[48], shorter[48], trim[48] = "";
     const char *date = options->date ? options->date : profile->date;
+    const bool trimmed = blank->goal->trim_mm > 0, turned = blank->turn_count > 0;
 
     tw_stock_write(&blank->goal->stock, options->units, stock, sizeof stock);
     tw_write_mass(blank->blank_g, options->units, -1, mass, sizeof mass);
@@ -42,15 +43,19 @@ static void head_words(tw_blank_sheet *sheet, const tw_draw_options *options)
         date ? date : "",
         "\nAn estimate of least work: cut it in card first, and leave yourself metal. Cut sheet "
         "is sharp: wear gloves, take the burr off.");
-    snprintf(sheet->foot, sizeof sheet->foot,
-             "Thick line, the cut line: cut here; thin closed "
-             "lines: holes to cut out.%s%s%s Grey lines: the "
-             "plate's tape, every %s%s%s.",
-             blank->goal->trim_mm > 0 ? " Dashed, the net line: the plate's own edge, " : "",
-             blank->goal->trim_mm > 0 ? trim : "", blank->goal->trim_mm > 0 ? " inside." : "",
-             options->units == TW_INCH ? "2 in" : "50 mm",
-             sheet->steps && sheet->steps->count > 0 ? "; blue: where a thinning step begins" : "",
-             sheet->card && sheet->card->count > 0 ? "; numbered rings: points to gauge" : "");
+    snprintf(
+        sheet->foot, sizeof sheet->foot,
+        "Thick line, the cut line: cut here; thin closed lines: holes to cut out.%s%s%s%s%s Grey "
+        "lines: the plate's tape, every %s%s%s.",
+        trimmed || turned ? " Dashed, the net line: the plate's own edge" : "",
+        trimmed && !turned ? ", " : "", trimmed && !turned ? trim : "",
+        trimmed && !turned  ? " inside."
+        : trimmed || turned ? "."
+                            : "",
+        turned ? " Grey strips: what turned edges take, rolled up to the net line." : "",
+        options->units == TW_INCH ? "2 in" : "50 mm",
+        sheet->steps && sheet->steps->count > 0 ? "; blue: where a thinning step begins" : "",
+        sheet->card && sheet->card->count > 0 ? "; numbered rings: points to gauge" : "");
     tw_text_bind_units(sheet->line, sizeof sheet->line);
     tw_text_bind_units(sheet->foot, sizeof sheet->foot);
 }
@@ -142,6 +147,7 @@ static tw_status draw_pattern(tw_canvas *canvas, const void *context, bool small
     if (!small)
         return tw_blank_marks_draw(canvas, context, arena, err);
     tw_blank_lines_draw(canvas, context);
+    tw_blank_say(canvas, context);
     return TW_OK;
 }
 

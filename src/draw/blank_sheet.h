@@ -19,5 +19,7 @@ tw_status tw_blank_marks_draw(tw_canvas *canvas, const tw_blank_sheet *sheet, tw
                               tw_error *err);
 /** @brief Draw only the lines to cut along and the net line. */
 void tw_blank_lines_draw(tw_canvas *canvas, const tw_blank_sheet *sheet);
+/** @brief Put into words what small letters on the drawing say of turned edges. */
+void tw_blank_say(tw_canvas *canvas, const tw_blank_sheet *sheet);
 
 #endif

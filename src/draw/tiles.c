@@ -36,13 +36,6 @@ void tw_tile_name(size_t row, size_t column, char out[24])
 
 /* ---- where there is ink ---------------------------------------------------------------------------- */
 
-/* Pixels of a millimetre from a corner on; sums of inked ones from the top left. */
-typedef struct ink {
-    double low[2]; /* whole millimetres, in tenths */
-    size_t size[2];
-    uint32_t *sum; /* (size[0] + 1)·(size[1] + 1) */
-} ink;
-
 static void extents(const tw_pattern *pattern, bool turned, double low[2], double high[2])
 {
     low[0] = turned ? -pattern->high[1] : pattern->low[0];
@@ -52,11 +45,11 @@ static void extents(const tw_pattern *pattern, bool turned, double low[2], doubl
 }
 
 /* Corner and size without looking at pixels. */
-static tw_status ink_measure(const tw_pattern *pattern, bool turned, ink *out, tw_error *err)
+static tw_status ink_measure(const tw_pattern *pattern, bool turned, tw_ink *out, tw_error *err)
 {
     double low[2], high[2];
 
-    *out = (ink){.sum = NULL};
+    *out = (tw_ink){.sum = NULL};
     extents(pattern, turned, low, high);
     for (int c = 0; c < 2; c++) {
         const double size = high[c] - low[c] + 2 * SPARE;
@@ -70,7 +63,7 @@ static tw_status ink_measure(const tw_pattern *pattern, bool turned, ink *out, t
 }
 
 static tw_status ink_find(const tw_pattern *pattern, bool turned, tw_units units, tw_arena *arena,
-                          ink *work, tw_error *err)
+                          tw_ink *work, tw_error *err)
 {
     const size_t wide = work->size[0], tall = work->size[1];
     const cairo_matrix_t quarter = {.yx = 1, .xy = -1};
@@ -107,11 +100,31 @@ static tw_status ink_find(const tw_pattern *pattern, bool turned, tw_units units
     return status;
 }
 
+static size_t ink_count(const tw_ink *ink, size_t left, size_t top, size_t right, size_t bottom)
+{
+    const size_t stride = ink->size[0] + 1;
+
+    return ink->sum[bottom * stride + right] - ink->sum[top * stride + right] -
+           ink->sum[bottom * stride + left] + ink->sum[top * stride + left];
+}
+
+size_t tw_ink_within(const tw_ink *ink, const double box[4])
+{
+    size_t at[4];
+
+    for (int k = 0; k < 4; k++) {
+        const double most = (double)ink->size[k % 2];
+        const double pixel = (box[k] - ink->low[k % 2]) / 10;
+        at[k] = (size_t)fmin(fmax(k < 2 ? floor(pixel) : ceil(pixel), 0), most);
+    }
+    return at[2] > at[0] && at[3] > at[1] ? ink_count(ink, at[0], at[1], at[2], at[3]) : 0;
+}
+
 /* ---- one way to lay tiles ---------------------------------------------------------------------------- */
 
 /* Tiles of a size [mm] over ink, begun so far before it. */
 typedef struct lay {
-    const ink *on;
+    const tw_ink *on;
     size_t tile[2], off[2], count[2]; /* columns, rows */
 } lay;
 
@@ -137,14 +150,8 @@ static size_t joint(const lay *way, int side, size_t n)
 
 static bool inked(const lay *way, size_t column, size_t row)
 {
-    const size_t left = joint(way, 0, column), right = joint(way, 0, column + 1);
-    const size_t top = joint(way, 1, row), bottom = joint(way, 1, row + 1);
-    const size_t stride = way->on->size[0] + 1;
-    const uint32_t *sum = way->on->sum;
-
-    return sum[bottom * stride + right] - sum[top * stride + right] - sum[bottom * stride + left] +
-               sum[top * stride + left] >
-           0;
+    return ink_count(way->on, joint(way, 0, column), joint(way, 1, row), joint(way, 0, column + 1),
+                     joint(way, 1, row + 1)) > 0;
 }
 
 static size_t count_inked(const lay *way)
@@ -222,7 +229,7 @@ static size_t uneven(const lay *way)
 }
 
 /* The best offset of both sides. */
-static lay lay_best(const ink *on, const size_t tile[2])
+static lay lay_best(const tw_ink *on, const size_t tile[2])
 {
     lay best = {.on = on}, way = {.on = on, .tile = {tile[0], tile[1]}};
     size_t least = SIZE_MAX, cells = SIZE_MAX, skew = SIZE_MAX;
@@ -269,8 +276,8 @@ static double page_height(double tile, double strip)
 }
 
 /* One page that says everything itself; false when it is too small for that. */
-static bool alone(const ink *on, const double page[2], double strip, bool turned, tw_arena *arena,
-                  tw_tiling *out)
+static bool alone(const tw_ink *on, const double page[2], double strip, bool turned,
+                  tw_arena *arena, tw_tiling *out)
 {
     size_t tile[2];
 
@@ -309,7 +316,7 @@ static tw_status try_way(const tw_pattern *pattern, const double paper[2], bool 
     tw_tiling trial = {.turned = turned};
     size_t tile[2];
     lay way;
-    ink on;
+    tw_ink on;
     tw_status status = ink_measure(pattern, turned, &on, err);
 
     if (status == TW_OK)
@@ -336,6 +343,7 @@ static tw_status try_way(const tw_pattern *pattern, const double paper[2], bool 
         status = keep_tiles(&way, arena, &trial, err);
         memcpy(trial.page, page, sizeof page);
         trial.strip = strip;
+        trial.ink = on;
         trial.overview[0] = page[0];
         trial.overview[1] = roll ? page_height(2000, strip) : page[1];
     }

@@ -7,21 +7,13 @@
 #include "tiles.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <string.h>
 
-enum { BARS = 600, RIGHT_OF_BARS = 1100, WORDS_LEAST = 900, MAP = 270 };
-static const double BAR = 1000, INCHES = 1016; /* 100 mm, 4 in */
-static const double MARK = 30, CROSS = 45;     /* radius of a mark, half its cross */
-static const double MARK_SHARE = 0.2;          /* of a joint, from either end */
+enum { MAP = 270 };
+static const double MARK = 30, CROSS = 45; /* radius of a mark, half its cross */
+static const double MARK_SHARE = 0.2;      /* of a joint, from either end */
 
 static const tw_lettering neighbour = {.size = 27, .grey = 0.15, .align = TW_CENTRE};
-static const tw_lettering bar_letters = {.size = 30, .align = TW_CENTRE, .mark = true};
-static const char print_words[] =
-    "Print at 100 %, not “fit to page”. Hold a ruler against the bars, both ways. If a bar is not "
-    "true, do not cut: set the printer's scale to 100 % and print again. If 100 mm still measure "
-    "98 mm, say, print at 100/98 = 102 %.";
-
 /* What the pages are drawn from. */
 typedef struct job {
     const tw_pattern *pattern;
@@ -44,39 +36,6 @@ static place place_of(const tw_tiling *tiling, const double page[2], double stri
     at.strip = page[1] - TW_TILE_CLEAR - strip;
     at.bottom = at.strip - TW_TILE_GUTTER;
     return at;
-}
-
-/* ---- bars ------------------------------------------------------------------------------------------- */
-
-void tw_ruler_bar(tw_canvas *canvas, double x, double y, double length, bool upright,
-                  const char *words)
-{
-    cairo_t *cairo = canvas->cairo;
-    const double end_x = upright ? x : x + length, end_y = upright ? y - length : y;
-    const double tick = 20, dx = upright ? tick : 0, dy = upright ? 0 : tick;
-
-    cairo_move_to(cairo, x, y);
-    cairo_line_to(cairo, end_x, end_y);
-    cairo_move_to(cairo, x - dx, y - dy);
-    cairo_line_to(cairo, x + dx, y + dy);
-    cairo_move_to(cairo, end_x - dx, end_y - dy);
-    cairo_line_to(cairo, end_x + dx, end_y + dy);
-    tw_pen_stroke(canvas, 3, 0, 1);
-    if (!upright) {
-        tw_text_draw(canvas, words, &bar_letters, x + length / 2, y + 4);
-        return;
-    }
-    cairo_save(cairo);
-    cairo_translate(cairo, x + 6, y - length / 2);
-    cairo_rotate(cairo, -TW_PI / 2);
-    tw_text_draw(canvas, words, &bar_letters, 0, 0);
-    cairo_restore(cairo);
-}
-
-static void upright_bars(tw_canvas *canvas, const place *at)
-{
-    tw_ruler_bar(canvas, at->right + 30, at->bottom, BAR, true, "100 mm");
-    tw_ruler_bar(canvas, at->right + 80, at->bottom, INCHES, true, "4 in");
 }
 
 /* ---- the strip of furniture ---------------------------------------------------------------------------- */
@@ -106,60 +65,6 @@ static void draw_map(tw_canvas *canvas, const tw_tiling *tiling, size_t here, do
             tw_pen_stroke(canvas, 1.5, 0.6, 1);
         }
     }
-}
-
-/* Words of the strip one below the other; returns where they end. */
-static double strip_words(tw_canvas *canvas, const tw_pattern *pattern, bool solo, double x,
-                          double y, double wrap, bool ink)
-{
-    const tw_lettering title = {.size = 50, .bold = true, .wrap = wrap};
-    const tw_lettering line = {.size = 30, .grey = 0.15, .wrap = wrap};
-    const tw_lettering small = {.size = 26, .grey = 0.15, .wrap = wrap};
-    char words[sizeof print_words + 32];
-
-    tw_format(words, sizeof words, "%s", print_words);
-    tw_text_bind_units(words, sizeof words);
-    if (solo) {
-        y += tw_text_place(canvas, pattern->title, &title, x, y, ink) + 6;
-        y += tw_text_place(canvas, pattern->line, &line, x, y, ink) + 6;
-        y += tw_text_place(canvas, pattern->foot, &small, x, y, ink) + 6;
-    }
-    return y + tw_text_place(canvas, words, &small, x, y, ink);
-}
-
-/* Bars, and what to do when they are not true; returns where it ends. */
-static double strip_bars(tw_canvas *canvas, const tw_pattern *pattern, bool solo, double width,
-                         double y, bool ink)
-{
-    const double x = solo ? TW_TILE_CLEAR : BARS;
-    const double room = width - TW_TILE_CLEAR - x;
-    const bool beside = room - RIGHT_OF_BARS >= WORDS_LEAST;
-    double end = y + 155;
-
-    if (ink) {
-        tw_ruler_bar(canvas, x, y + 30, BAR, false, "100 mm");
-        tw_ruler_bar(canvas, x, y + 100, INCHES, false, "4 in");
-    }
-    if (beside)
-        end = fmax(end, strip_words(canvas, pattern, solo, x + RIGHT_OF_BARS, y,
-                                    fmin(room - RIGHT_OF_BARS, 1800), ink));
-    else
-        end = strip_words(canvas, pattern, solo, x, end, room, ink);
-    return end;
-}
-
-tw_status tw_tiles_strip(const tw_pattern *pattern, bool solo, double width, tw_units units,
-                         double *height, tw_error *err)
-{
-    tw_canvas canvas;
-    const tw_status status = tw_canvas_begin(1, 1, 1, units, &canvas, err);
-
-    if (status != TW_OK)
-        return status;
-    *height =
-        fmax(10 * ceil(strip_bars(&canvas, pattern, solo, width, 0, false) / 10), solo ? 0 : 300);
-    tw_canvas_end(&canvas);
-    return TW_OK;
 }
 
 static size_t number_of(const tw_tiling *tiling, size_t cell)
@@ -279,7 +184,7 @@ static void draw_neighbours(tw_canvas *canvas, const tw_tiling *tiling, size_t c
 
     draw_neighbour(canvas, tiling, column - 1, row, at->left - half, middle_y, true);
     draw_neighbour(canvas, tiling, column + 1, row, at->right + half,
-                   (at->top + at->bottom - INCHES - 20) / 2, true);
+                   (at->top + at->bottom - TW_STRIP_INCHES - 20) / 2, true);
     draw_neighbour(canvas, tiling, column, row - 1, middle_x, at->top - half, false);
     draw_neighbour(canvas, tiling, column, row + 1, middle_x, at->bottom + half, false);
 }
@@ -317,15 +222,15 @@ static tw_status draw_tile(tw_canvas *canvas, const job *work, size_t cell, tw_a
     cairo_restore(cairo);
     draw_joints(canvas, tiling, true);
     cairo_restore(cairo);
-    upright_bars(canvas, &at);
+    tw_upright_bars(canvas, at.right, at.bottom);
     if (tiling->solo) {
-        strip_bars(canvas, work->pattern, true, at.wide, at.strip, true);
+        tw_strip_draw(canvas, work->pattern, true, at.wide, at.strip, true);
         return status;
     }
     draw_neighbours(canvas, tiling, column, row, &at);
     draw_name(canvas, work, cell, at.strip);
     draw_map(canvas, tiling, cell, TW_TILE_CLEAR + 265, at.strip);
-    strip_bars(canvas, work->pattern, false, at.wide, at.strip, true);
+    tw_strip_draw(canvas, work->pattern, false, at.wide, at.strip, true);
     return status;
 }
 
@@ -345,7 +250,7 @@ static void join_words(const job *work, char *out, size_t size)
                   left_out, left_out > 1 ? "hold" : "holds", left_out > 1 ? "are" : "is");
     tw_format(
         out, size,
-        "%zu pages of %s%s, A1 to %s, rows by letter, columns by number.%s\n"
+        "%zu pages of %s%s, A1 %s %s, rows by letter, columns by number.%s\n"
         "Pages overlap 10 mm. Check the bars of each. Then cut each page along its dashed joint "
         "lines on the left and at the top, lay it over its neighbour so that the crossed "
         "circles meet, and tape it. Begin at the top left, join each row, then the rows.",
@@ -353,8 +258,40 @@ static void join_words(const job *work, char *out, size_t size)
         roll    ? ""
         : lying ? " landscape"
                 : " portrait",
-        last, out_words);
+        tiling->columns * tiling->rows > 2 ? "to" : "and", last, out_words);
     tw_text_bind_units(out, size);
+}
+
+/* A page's name in that corner or the middle of its cell where the drawing has least ink. */
+static void draw_cell_name(tw_canvas *canvas, const tw_tiling *tiling, const char *name,
+                           const tw_lettering *letters, const double cell[4], double per)
+{
+    double width, height, spare = 12 / per, best[2] = {cell[0], cell[1]};
+    size_t least = SIZE_MAX;
+
+    tw_text_size(canvas, name, letters, &width, &height);
+    width /= per;
+    height /= per;
+    for (int k = 0; k < 5; k++) {
+        const double x = k == 4  ? (cell[0] + cell[2] - width) / 2
+                         : k & 1 ? cell[2] - width - spare
+                                 : cell[0] + spare;
+        const double y = k == 4  ? (cell[1] + cell[3] - height) / 2
+                         : k & 2 ? cell[3] - height - spare
+                                 : cell[1] + spare;
+        const size_t ink = tw_ink_within(
+            &tiling->ink, (double[4]){x - spare, y - spare, x + width + spare, y + height + spare});
+        if (ink >= least)
+            continue;
+        least = ink;
+        best[0] = x;
+        best[1] = y;
+    }
+    cairo_save(canvas->cairo);
+    cairo_translate(canvas->cairo, best[0], best[1]);
+    cairo_scale(canvas->cairo, 1 / per, 1 / per);
+    tw_text_draw(canvas, name, letters, 0, 0);
+    cairo_restore(canvas->cairo);
 }
 
 static void draw_cells(tw_canvas *canvas, const tw_tiling *tiling, double per, double size)
@@ -380,11 +317,8 @@ static void draw_cells(tw_canvas *canvas, const tw_tiling *tiling, double per, d
                 continue;
             }
             tw_tile_name(r, c, name);
-            cairo_save(cairo); /* in the corner: lines are seldom there */
-            cairo_translate(cairo, left, top);
-            cairo_scale(cairo, 1 / per, 1 / per);
-            tw_text_draw(canvas, name, &large, 12, 4);
-            cairo_restore(cairo);
+            draw_cell_name(canvas, tiling, name, &large, (double[4]){left, top, right, bottom},
+                           per);
         }
 }
 
@@ -425,8 +359,10 @@ static tw_status draw_overview(tw_canvas *canvas, const job *work, tw_arena *are
     const double wrap = at.right - at.left;
     const tw_lettering title = {.size = 56, .bold = true, .wrap = wrap};
     const tw_lettering line = {.size = 30, .grey = 0.15, .wrap = wrap};
-    const tw_lettering name = {.size = 44, .bold = true, .wrap = BARS - TW_TILE_CLEAR - 60};
-    const tw_lettering small = {.size = 26, .grey = 0.15, .wrap = BARS - TW_TILE_CLEAR - 60};
+    const tw_lettering name = {
+        .size = 44, .bold = true, .wrap = TW_STRIP_BARS - TW_TILE_CLEAR - 60};
+    const tw_lettering small = {
+        .size = 26, .grey = 0.15, .wrap = TW_STRIP_BARS - TW_TILE_CLEAR - 60};
     char words[800];
     double y = at.top, below;
 
@@ -439,8 +375,8 @@ static tw_status draw_overview(tw_canvas *canvas, const job *work, tw_arena *are
     tw_format(words, sizeof words,
               "The pattern itself, at 1:1, is on the %zu pages after this one.", tiling->kept);
     tw_text_draw(canvas, words, &small, TW_TILE_CLEAR, below);
-    upright_bars(canvas, &at);
-    strip_bars(canvas, work->pattern, false, at.wide, at.strip, true);
+    tw_upright_bars(canvas, at.right, at.bottom);
+    tw_strip_draw(canvas, work->pattern, false, at.wide, at.strip, true);
     return draw_whole(canvas, work, &at, y, arena, err);
 }
 
