@@ -62,6 +62,9 @@ void tw_text_size(tw_canvas *canvas, const char *text, const tw_lettering *lette
 double tw_text_draw(tw_canvas *canvas, const char *text, const tw_lettering *lettering, double x,
                     double y);
 
+extern const char tw_font_family[];
+/** @return TW_ERR_FILE when there is no font at all */
+tw_status tw_font_check(tw_error *err);
 void tw_text_append(char *text, size_t size, const char *more);
 /** @brief No line ends between a number and its unit. */
 void tw_text_bind_units(char *text, size_t size);
