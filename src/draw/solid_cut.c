@@ -16,7 +16,7 @@ static const double SHARP = 0.9; /* cosine of the least turn of a corner, about 
 
 typedef struct loops {
     const tw_grid *grid;
-    tw_piece *out; /* NULL: count */
+    tw_cut_piece *out; /* NULL: count */
     size_t count;
     double first[2], last[2], heading[2];
     bool begun;
@@ -51,11 +51,11 @@ static void add_piece(loops *work, const double from[2], const double to[2], boo
 {
     if (work->out)
         work->out[work->count] =
-            (tw_piece){.from = {from[0], from[1]},
-                       .to = {to[0], to[1]},
-                       .column = (uint32_t)cell_of(0.5 * (from[0] + to[0]), work->grid->nu),
-                       .row = (uint32_t)cell_of(0.5 * (from[1] + to[1]), work->grid->nv),
-                       .corner = corner};
+            (tw_cut_piece){.from = {from[0], from[1]},
+                           .to = {to[0], to[1]},
+                           .column = (uint32_t)cell_of(0.5 * (from[0] + to[0]), work->grid->nu),
+                           .row = (uint32_t)cell_of(0.5 * (from[1] + to[1]), work->grid->nv),
+                           .corner = corner};
     work->count++;
 }
 
@@ -87,8 +87,8 @@ static void line_to(loops *work, const double point[2])
     if (length < 1e-9)
         return;
     cut_segment(work, work->last, point,
-                work->begun && (step[0] * work->heading[0] + step[1] * work->heading[1]) <
-                                   SHARP * length);
+                work->begun &&
+                    (step[0] * work->heading[0] + step[1] * work->heading[1]) < SHARP * length);
     work->heading[0] = step[0] / length;
     work->heading[1] = step[1] / length;
     work->begun = true;
@@ -119,7 +119,7 @@ static void cut_loop(loops *work, const tw_edge_line *lines, size_t count)
         }
     line_to(work, work->first);
     if (work->out && work->count > work->loop_start) { /* does it turn where it closes? */
-        const tw_piece *piece = &work->out[work->loop_start];
+        const tw_cut_piece *piece = &work->out[work->loop_start];
         const double step[2] = {piece->to[0] - piece->from[0], piece->to[1] - piece->from[1]};
         work->out[work->loop_start].corner =
             step[0] * work->heading[0] + step[1] * work->heading[1] <
@@ -137,7 +137,7 @@ static void cut_all(loops *work, const tw_outline *outline)
 /* ---- by cell --------------------------------------------------------------------------------------- */
 
 /* Counting sort by column, then by row: the same order every time. */
-static void sort_by(const tw_pieces *pieces, size_t places, bool row, const uint32_t *from,
+static void sort_by(const tw_cut_pieces *pieces, size_t places, bool row, const uint32_t *from,
                     uint32_t *to, size_t *start)
 {
     size_t before = 0;
@@ -152,7 +152,7 @@ static void sort_by(const tw_pieces *pieces, size_t places, bool row, const uint
     }
     for (size_t k = 0; k < pieces->count; k++) {
         const uint32_t piece = from ? from[k] : (uint32_t)k;
-        const tw_piece *at = &pieces->all[piece];
+        const tw_cut_piece *at = &pieces->all[piece];
         to[start[row ? at->row : at->column]++] = piece;
     }
     for (size_t p = places; p > 0; p--) /* back from ends to starts */
@@ -160,13 +160,13 @@ static void sort_by(const tw_pieces *pieces, size_t places, bool row, const uint
     start[0] = 0;
 }
 
-static size_t most_in_a_cell(const tw_pieces *pieces)
+static size_t most_in_a_cell(const tw_cut_pieces *pieces)
 {
     size_t most = 0, run = 0;
 
     for (size_t k = 0; k < pieces->count; k++) {
-        const tw_piece *here = &pieces->all[pieces->by_cell[k]];
-        const tw_piece *last = k ? &pieces->all[pieces->by_cell[k - 1]] : here;
+        const tw_cut_piece *here = &pieces->all[pieces->by_cell[k]];
+        const tw_cut_piece *last = k ? &pieces->all[pieces->by_cell[k - 1]] : here;
         run = k && here->row == last->row && here->column == last->column ? run + 1 : 1;
         most = run > most ? run : most;
     }
@@ -174,14 +174,14 @@ static size_t most_in_a_cell(const tw_pieces *pieces)
 }
 
 tw_status tw_pieces_make(const tw_grid *grid, const tw_outline *outline, tw_arena *arena,
-                         tw_pieces *out, tw_error *err)
+                         tw_cut_pieces *out, tw_error *err)
 {
     loops work = {.grid = grid};
     uint32_t *by_column;
     size_t *start;
 
     cut_all(&work, outline);
-    *out = (tw_pieces){.count = work.count};
+    *out = (tw_cut_pieces){.count = work.count};
     out->all = work.out = tw_arena_array(arena, work.count, sizeof *out->all);
     out->by_cell = tw_arena_array(arena, work.count, sizeof *out->by_cell);
     by_column = tw_arena_array(arena, work.count, sizeof *by_column);
@@ -210,12 +210,12 @@ static int by_value(const void *a, const void *b)
     return (x > y) - (x < y);
 }
 
-static bool spans(const tw_piece *piece, double height)
+static bool spans(const tw_cut_piece *piece, double height)
 {
     return (piece->from[1] <= height) != (piece->to[1] <= height);
 }
 
-static double across_at(const tw_piece *piece, double height)
+static double across_at(const tw_cut_piece *piece, double height)
 {
     const double f = (height - piece->from[1]) / (piece->to[1] - piece->from[1]);
     const double across = piece->from[0] + f * (piece->to[0] - piece->from[0]);
@@ -233,10 +233,10 @@ static int by_across(const void *a, const void *b)
 }
 
 /* Metal of a cell between two heights with no piece's end between them. */
-static size_t slab_metal(const tw_pieces *pieces, size_t first, size_t last, double low, double high,
-                         tw_trapezoid *out)
+static size_t slab_metal(const tw_cut_pieces *pieces, size_t first, size_t last, double low,
+                         double high, tw_trapezoid *out)
 {
-    const tw_piece *own = &pieces->all[pieces->by_cell[first]];
+    const tw_cut_piece *own = &pieces->all[pieces->by_cell[first]];
     const double middle = 0.5 * (low + high), left = (double)own->column;
     tw_trapezoid shape = {{low, high}, {left, left}, {left, left}};
     size_t count = 0, found = 0;
@@ -245,13 +245,14 @@ static size_t slab_metal(const tw_pieces *pieces, size_t first, size_t last, dou
     for (size_t k = pieces->row_start[own->row]; k < first; k++)
         metal = metal != spans(&pieces->all[pieces->by_cell[k]], middle);
     for (size_t k = first; k < last; k++) {
-        const tw_piece *piece = &pieces->all[pieces->by_cell[k]];
+        const tw_cut_piece *piece = &pieces->all[pieces->by_cell[k]];
         if (spans(piece, middle))
-            pieces->crossings[count++] = (tw_crossing){across_at(piece, middle), pieces->by_cell[k]};
+            pieces->crossings[count++] =
+                (tw_crossing){across_at(piece, middle), pieces->by_cell[k]};
     }
     qsort(pieces->crossings, count, sizeof *pieces->crossings, by_across);
     for (size_t k = 0; k <= count; k++, metal = !metal) {
-        const tw_piece *piece = k < count ? &pieces->all[pieces->crossings[k].piece] : NULL;
+        const tw_cut_piece *piece = k < count ? &pieces->all[pieces->crossings[k].piece] : NULL;
         for (int end = 0; end < 2; end++)
             shape.right[end] = piece ? across_at(piece, shape.height[end]) : left + 1;
         if (metal && (shape.right[0] > shape.left[0] || shape.right[1] > shape.left[1])) {
@@ -264,9 +265,9 @@ static size_t slab_metal(const tw_pieces *pieces, size_t first, size_t last, dou
     return found;
 }
 
-size_t tw_pieces_metal(const tw_pieces *pieces, size_t first, size_t last, tw_trapezoid *out)
+size_t tw_pieces_metal(const tw_cut_pieces *pieces, size_t first, size_t last, tw_trapezoid *out)
 {
-    const tw_piece *own = &pieces->all[pieces->by_cell[first]];
+    const tw_cut_piece *own = &pieces->all[pieces->by_cell[first]];
     const double bottom = (double)own->row;
     double *height = pieces->scratch;
     size_t count = 0, found = 0;
@@ -274,14 +275,14 @@ size_t tw_pieces_metal(const tw_pieces *pieces, size_t first, size_t last, tw_tr
     height[count++] = bottom;
     height[count++] = bottom + 1;
     for (size_t k = first; k < last; k++) {
-        const tw_piece *piece = &pieces->all[pieces->by_cell[k]];
+        const tw_cut_piece *piece = &pieces->all[pieces->by_cell[k]];
         height[count++] = fmin(fmax(piece->from[1], bottom), bottom + 1);
         height[count++] = fmin(fmax(piece->to[1], bottom), bottom + 1);
     }
     qsort(height, count, sizeof *height, by_value);
     for (size_t k = 0; k + 1 < count; k++)
         if (height[k + 1] - height[k] > 1e-9)
-            found += slab_metal(pieces, first, last, height[k], height[k + 1],
-                                out ? out + found : NULL);
+            found +=
+                slab_metal(pieces, first, last, height[k], height[k + 1], out ? out + found : NULL);
     return found;
 }

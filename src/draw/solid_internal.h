@@ -12,32 +12,37 @@ tw_gaze tw_solid_gaze(const tw_solid *solid);
 /** True when the inner face has the colours, as the viewer stands behind. */
 bool tw_solid_colours_inside(const tw_solid *solid);
 
-typedef enum tw_solid_side { TW_SIDE_OUTER, TW_SIDE_INNER, TW_SIDE_WALL, TW_SIDE_NONE } tw_solid_side;
+typedef enum tw_solid_side {
+    TW_SIDE_OUTER,
+    TW_SIDE_INNER,
+    TW_SIDE_WALL,
+    TW_SIDE_NONE
+} tw_solid_side;
 
 /* ---- outline, cut at the lines of the grid ------------------------------------------------------ */
 
 /** A straight piece of outline or hole inside one cell, in grid index coordinates; metal on its left. */
-typedef struct tw_piece {
+typedef struct tw_cut_piece {
     double from[2], to[2];
     uint32_t column, row; /* of the cell */
     bool corner;          /* the line turns sharply where the piece begins */
-} tw_piece;
+} tw_cut_piece;
 /** A piece that crosses a slab of its cell, by where it does so half way up. */
 typedef struct tw_crossing {
     double across;
     size_t piece;
 } tw_crossing;
-typedef struct tw_pieces {
+typedef struct tw_cut_pieces {
     size_t count;
-    tw_piece *all;     /* loop after loop, in order round it */
-    uint32_t *by_cell; /* count: indices by row, then column */
-    size_t *row_start; /* nv: of each row in by_cell, and the end */
-    size_t most;       /* in one cell */
-    double *scratch;   /* 2·most + 2 */
+    tw_cut_piece *all;      /* loop after loop, in order round it */
+    uint32_t *by_cell;      /* count: indices by row, then column */
+    size_t *row_start;      /* nv: of each row in by_cell, and the end */
+    size_t most;            /* in one cell */
+    double *scratch;        /* 2·most + 2 */
     tw_crossing *crossings; /* most */
-} tw_pieces;
+} tw_cut_pieces;
 tw_status tw_pieces_make(const tw_grid *grid, const tw_outline *outline, tw_arena *arena,
-                         tw_pieces *out, tw_error *err);
+                         tw_cut_pieces *out, tw_error *err);
 /** Metal of a cell between two heights: from left[] to right[] at low and high. */
 typedef struct tw_trapezoid {
     double height[2], left[2], right[2];
@@ -47,7 +52,7 @@ typedef struct tw_trapezoid {
  * @param first, last  the cell's pieces in by_cell
  * @param out          NULL: only count
  */
-size_t tw_pieces_metal(const tw_pieces *pieces, size_t first, size_t last, tw_trapezoid *out);
+size_t tw_pieces_metal(const tw_cut_pieces *pieces, size_t first, size_t last, tw_trapezoid *out);
 
 /* ---- triangles ----------------------------------------------------------------------------------- */
 
@@ -63,25 +68,25 @@ typedef struct tw_triangle {
 } tw_triangle;
 /** Corners come as outer nodes, inner nodes, then those two for the cells left of a crease (nv each), then
  * what the outline cuts. The inner ones are missing without a thickness. */
-typedef struct tw_mesh {
+typedef struct tw_body {
     const tw_solid *solid;
     const tw_grid *grid;
     tw_gaze gaze;
-    tw_pieces pieces;
+    tw_cut_pieces pieces;
     size_t centre; /* column of nodes of the crease; SIZE_MAX without */
     size_t corner_count, triangle_count;
     tw_corner *corners;
     tw_triangle *triangles;
-} tw_mesh;
+} tw_body;
 /** @param facing  only triangles that the viewer can see from outside the metal */
-tw_status tw_mesh_make(const tw_solid *solid, bool facing, tw_arena *arena, tw_mesh *out,
+tw_status tw_body_make(const tw_solid *solid, bool facing, tw_arena *arena, tw_body *out,
                        tw_error *err);
 /** @return index of a node's corner as a cell of this column has it. */
-size_t tw_mesh_node(const tw_mesh *mesh, tw_solid_side side, size_t i, size_t j, size_t column);
+size_t tw_body_node(const tw_body *body, tw_solid_side side, size_t i, size_t j, size_t column);
 /** The face at a place in grid index coordinates; the normal's length is about 1. */
-void tw_mesh_at(const tw_mesh *mesh, tw_solid_side side, double i, double j, tw_corner *out);
+void tw_body_at(const tw_body *body, tw_solid_side side, double i, double j, tw_corner *out);
 /** The same as a cell has it, which may end at a crease. */
-void tw_mesh_in_cell(const tw_mesh *mesh, tw_solid_side side, size_t column, size_t row, double i,
+void tw_body_in_cell(const tw_body *body, tw_solid_side side, size_t column, size_t row, double i,
                      double j, tw_corner *out);
 
 /* ---- samples -------------------------------------------------------------------------------------- */
@@ -97,10 +102,10 @@ typedef struct tw_samples {
     cairo_surface_t *image;       /* pair with cairo_surface_destroy() */
 } tw_samples;
 /** @brief Fill depth, side and image; width … per_design are set. */
-tw_status tw_samples_fill(const tw_mesh *mesh, tw_samples *samples, tw_arena *arena, tw_error *err);
+tw_status tw_samples_fill(const tw_body *body, tw_samples *samples, tw_arena *arena, tw_error *err);
 
 /** @brief Silhouette, outline, crease, level lines and zone borders where they are seen. */
-tw_status tw_solid_lines(tw_canvas *canvas, const tw_mesh *mesh, const tw_samples *samples,
+tw_status tw_solid_lines(tw_canvas *canvas, const tw_body *body, const tw_samples *samples,
                          double x, double y, double per_mm, tw_arena *arena, tw_boxes *taken,
                          tw_error *err);
 

@@ -22,10 +22,10 @@ static const double INNER[3] = {178, 184, 191}, WALL[3] = {214, 218, 223}; /* st
 static const double FOLD = 6; /* samples of depth between points of one sample: two faces */
 
 typedef struct renderer {
-    const tw_mesh *mesh;
+    const tw_body *body;
     tw_samples *samples;
     double table[TABLE][3];
-    size_t *band_start;   /* bands + 1: in band_triangle */
+    size_t *band_start; /* bands + 1: in band_triangle */
     uint32_t *band_triangle;
     unsigned char *pixels;
     size_t stride, bands;
@@ -43,7 +43,7 @@ static void place(const renderer *work, const tw_triangle *triangle, drawn *out)
     const tw_samples *to = work->samples;
 
     for (int k = 0; k < 3; k++) {
-        const double *at = work->mesh->corners[triangle->corner[k]].at;
+        const double *at = work->body->corners[triangle->corner[k]].at;
         out->x[k] = POINTS * ((at[0] - to->left) * to->per_mm + to->offset[0]);
         out->y[k] = POINTS * ((to->top - at[1]) * to->per_mm + to->offset[1]);
         out->z[k] = at[2];
@@ -67,14 +67,14 @@ static void bands_of(const renderer *work, const tw_triangle *triangle, size_t *
 
 static tw_status sort_into_bands(renderer *work, tw_arena *arena, tw_error *err)
 {
-    const tw_mesh *mesh = work->mesh;
+    const tw_body *body = work->body;
     size_t first, last, before = 0;
 
     work->band_start = tw_arena_array(arena, work->bands + 1, sizeof *work->band_start);
     if (!work->band_start)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a view");
-    for (size_t k = 0; k < mesh->triangle_count; k++) {
-        bands_of(work, &mesh->triangles[k], &first, &last);
+    for (size_t k = 0; k < body->triangle_count; k++) {
+        bands_of(work, &body->triangles[k], &first, &last);
         for (size_t b = first; b <= last; b++)
             work->band_start[b]++;
     }
@@ -86,9 +86,9 @@ static tw_status sort_into_bands(renderer *work, tw_arena *arena, tw_error *err)
     work->band_triangle = tw_arena_array(arena, before, sizeof *work->band_triangle);
     if (!work->band_triangle)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a view of %zu triangles",
-                       mesh->triangle_count);
-    for (size_t k = 0; k < mesh->triangle_count; k++) {
-        bands_of(work, &mesh->triangles[k], &first, &last);
+                       body->triangle_count);
+    for (size_t k = 0; k < body->triangle_count; k++) {
+        bands_of(work, &body->triangles[k], &first, &last);
         for (size_t b = first; b <= last; b++)
             work->band_triangle[work->band_start[b]++] = (uint32_t)k;
     }
@@ -174,7 +174,7 @@ static void fill_table(renderer *work)
 {
     for (int k = 0; k < TABLE; k++) {
         unsigned char rgb[3];
-        tw_palette_colour(work->mesh->solid->scale.palette, (double)k / (TABLE - 1), rgb);
+        tw_palette_colour(work->body->solid->scale.palette, (double)k / (TABLE - 1), rgb);
         for (int c = 0; c < 3; c++)
             work->table[k][c] = rgb[c];
     }
@@ -182,7 +182,7 @@ static void fill_table(renderer *work)
 
 static void value_colour(const renderer *work, double value, double x, double y, double rgb[3])
 {
-    const tw_solid *solid = work->mesh->solid;
+    const tw_solid *solid = work->body->solid;
     const tw_scale *scale = &solid->scale;
     const double span = scale->high > scale->low ? scale->high - scale->low : 1;
     const double at = (value - scale->low) / span * (TABLE - 1);
@@ -201,8 +201,8 @@ static void value_colour(const renderer *work, double value, double x, double y,
 /* Colour of a triangle at a place, in points. */
 static void shade(const renderer *work, uint32_t index, double x, double y, double rgb[3])
 {
-    const tw_solid *solid = work->mesh->solid;
-    const tw_triangle *triangle = &work->mesh->triangles[index];
+    const tw_solid *solid = work->body->solid;
+    const tw_triangle *triangle = &work->body->triangles[index];
     const bool coloured =
         solid->value && (triangle->side == TW_SIDE_OUTER ||
                          (triangle->side == TW_SIDE_INNER && work->colours_inside));
@@ -217,7 +217,7 @@ static void shade(const renderer *work, uint32_t index, double x, double y, doub
         total += weight[k];
     }
     for (int k = 0; k < 3; k++) {
-        const tw_corner *corner = &work->mesh->corners[triangle->corner[k]];
+        const tw_corner *corner = &work->body->corners[triangle->corner[k]];
         value += weight[k] / total * (double)corner->value;
         for (int d = 0; d < 3; d++)
             normal[d] += weight[k] * (double)corner->normal[d];
@@ -230,7 +230,8 @@ static void shade(const renderer *work, uint32_t index, double x, double y, doub
     else if (solid->hatch)
         rgb[0] = rgb[1] = rgb[2] = 255;
     else
-        memcpy(rgb, triangle->side == TW_SIDE_WALL || triangle->side == TW_SIDE_OUTER ? WALL : INNER,
+        memcpy(rgb,
+               triangle->side == TW_SIDE_WALL || triangle->side == TW_SIDE_OUTER ? WALL : INNER,
                sizeof WALL);
     if (solid->shaded && !solid->hatch && fabs(length) > 0) {
         const double least = coloured ? DIMMEST : STEEL_DIMMEST;
@@ -259,10 +260,10 @@ static bool uniform(const renderer *work, const band *from, const size_t at[POIN
 
     if (from->seen[at[0]] == UINT32_MAX)
         return false;
-    side = work->mesh->triangles[from->seen[at[0]]].side;
+    side = work->body->triangles[from->seen[at[0]]].side;
     for (int k = 0; k < POINTS * POINTS; k++) {
         if (from->seen[at[k]] == UINT32_MAX ||
-            work->mesh->triangles[from->seen[at[k]]].side != side)
+            work->body->triangles[from->seen[at[k]]].side != side)
             return false;
         near = fmaxf(near, from->depth[at[k]]);
         far = fminf(far, from->depth[at[k]]);
@@ -286,7 +287,7 @@ static void resolve(const renderer *work, const band *from, size_t x, size_t row
     to->depth[out] = from->depth[at[middle]];
     to->side[out] = (unsigned char)(from->seen[at[middle]] == UINT32_MAX
                                         ? TW_SIDE_NONE
-                                        : work->mesh->triangles[from->seen[at[middle]]].side);
+                                        : work->body->triangles[from->seen[at[middle]]].side);
     if (!covered)
         return; /* the image begins clear */
     if (covered == POINTS * POINTS && uniform(work, from, at)) {
@@ -318,7 +319,7 @@ static void draw_band(renderer *work, size_t index, band *to)
     }
     for (size_t k = work->band_start[index]; k < work->band_start[index + 1]; k++) {
         drawn at;
-        place(work, &work->mesh->triangles[work->band_triangle[k]], &at);
+        place(work, &work->body->triangles[work->band_triangle[k]], &at);
         draw_triangle(to, &at, work->band_triangle[k]);
     }
     for (size_t row = 0; row < rows; row++)
@@ -345,32 +346,32 @@ static void draw_bands(size_t first, size_t last, void *context)
     free(to.depth);
 }
 
-tw_status tw_samples_fill(const tw_mesh *mesh, tw_samples *samples, tw_arena *arena, tw_error *err)
+tw_status tw_samples_fill(const tw_body *body, tw_samples *samples, tw_arena *arena, tw_error *err)
 {
     const size_t count = samples->width * samples->height;
-    renderer work = {.mesh = mesh, .samples = samples};
+    renderer work = {.body = body, .samples = samples};
     tw_status status;
 
     samples->image = NULL;
     samples->depth = tw_arena_array(arena, count, sizeof *samples->depth);
     samples->side = tw_arena_array(arena, count, sizeof *samples->side);
     work.bands = (samples->height + BAND - 1) / BAND;
-    work.colours_inside = tw_solid_colours_inside(mesh->solid);
+    work.colours_inside = tw_solid_colours_inside(body->solid);
     if (!samples->depth || !samples->side)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a view of %zu by %zu samples",
                        samples->width, samples->height);
     status = sort_into_bands(&work, arena, err);
     if (status != TW_OK)
         return status;
-    samples->image = cairo_image_surface_create(CAIRO_FORMAT_ARGB32, (int)samples->width,
-                                                (int)samples->height);
+    samples->image =
+        cairo_image_surface_create(CAIRO_FORMAT_ARGB32, (int)samples->width, (int)samples->height);
     fill_table(&work);
     atomic_init(&work.failed, cairo_surface_status(samples->image) != CAIRO_STATUS_SUCCESS);
     if (!atomic_load(&work.failed)) {
         cairo_surface_flush(samples->image);
         work.pixels = cairo_image_surface_get_data(samples->image);
         work.stride = (size_t)cairo_image_surface_get_stride(samples->image);
-        tw_for_rows(work.bands, 1, mesh->solid->threads, draw_bands, &work);
+        tw_for_rows(work.bands, 1, body->solid->threads, draw_bands, &work);
         cairo_surface_mark_dirty(samples->image);
     }
     if (atomic_load(&work.failed)) {

@@ -1,5 +1,5 @@
 /*
- * solid_mesh.c: a plate as triangles in axes of the view. Whole cells give two triangles a face, cells
+ * solid_body.c: a plate as triangles in axes of the view. Whole cells give two triangles a face, cells
  * with outline in them the trapezoids that are metal, every piece of outline a wall from the outer to the
  * inner face. Normals at nodes are the cross product of differences of second order of the nodes'
  * positions, on either side of a crease of its own; the inner face lies the thickness along them, at a
@@ -68,40 +68,40 @@ static void faces_at(tw_face_side face, double out[2])
     out[1] = out[0] - 1;
 }
 
-static void put_corner(const tw_mesh *mesh, size_t index, const double position[3],
+static void put_corner(const tw_body *body, size_t index, const double position[3],
                        const double normal[3], double sign, size_t node)
 {
-    tw_corner *corner = &mesh->corners[index];
+    tw_corner *corner = &body->corners[index];
 
     for (int d = 0; d < 3; d++) {
-        corner->at[d] = tw_dot(mesh->gaze.axis[d], position);
-        corner->normal[d] = (float)(sign * tw_dot(mesh->gaze.axis[d], normal));
+        corner->at[d] = tw_dot(body->gaze.axis[d], position);
+        corner->normal[d] = (float)(sign * tw_dot(body->gaze.axis[d], normal));
     }
-    corner->value = mesh->solid->value ? (float)mesh->solid->value[node] : 0;
+    corner->value = body->solid->value ? (float)body->solid->value[node] : 0;
 }
 
 /* Both faces at a node, which lie along `offset` and have `normal`. */
-static void put_node(const tw_mesh *mesh, size_t i, size_t j, size_t column, const double offset[3],
+static void put_node(const tw_body *body, size_t i, size_t j, size_t column, const double offset[3],
                      const double normal[3])
 {
-    const tw_grid *grid = mesh->grid;
+    const tw_grid *grid = body->grid;
     const size_t node = j * grid->nu + i;
     double share[2];
 
-    faces_at(mesh->solid->plate->profile->face, share);
-    for (int side = 0; side < (mesh->solid->thickness ? 2 : 1); side++) {
-        const double t = mesh->solid->thickness ? share[side] * mesh->solid->thickness[node] : 0;
+    faces_at(body->solid->plate->profile->face, share);
+    for (int side = 0; side < (body->solid->thickness ? 2 : 1); side++) {
+        const double t = body->solid->thickness ? share[side] * body->solid->thickness[node] : 0;
         const double position[3] = {grid->x[node] + t * offset[0], grid->y[node] + t * offset[1],
                                     grid->z[node] + t * offset[2]};
-        put_corner(mesh, tw_mesh_node(mesh, side ? TW_SIDE_INNER : TW_SIDE_OUTER, i, j, column),
+        put_corner(body, tw_body_node(body, side ? TW_SIDE_INNER : TW_SIDE_OUTER, i, j, column),
                    position, normal, side ? -1 : 1, node);
     }
 }
 
-static void put_crease_node(const tw_mesh *mesh, size_t j)
+static void put_crease_node(const tw_body *body, size_t j)
 {
-    const tw_grid *grid = mesh->grid;
-    const size_t i = mesh->centre;
+    const tw_grid *grid = body->grid;
+    const size_t i = body->centre;
     double normal[2][3], offset[3], length, cosine;
 
     node_normal(grid, i, j, 0, i, normal[0]);
@@ -113,43 +113,42 @@ static void put_crease_node(const tw_mesh *mesh, size_t j)
     for (int d = 0; d < 3; d++)
         offset[d] =
             length > 0 ? offset[d] / length * fmin(1 / fmax(cosine, 1e-9), MITRE) : normal[0][d];
-    put_node(mesh, i, j, i - 1, offset, normal[0]);
-    put_node(mesh, i, j, i, offset, normal[1]);
+    put_node(body, i, j, i - 1, offset, normal[0]);
+    put_node(body, i, j, i, offset, normal[1]);
 }
 
-size_t tw_mesh_node(const tw_mesh *mesh, tw_solid_side side, size_t i, size_t j, size_t column)
+size_t tw_body_node(const tw_body *body, tw_solid_side side, size_t i, size_t j, size_t column)
 {
-    const size_t nodes = mesh->grid->nu * mesh->grid->nv, sides = mesh->solid->thickness ? 2 : 1;
+    const size_t nodes = body->grid->nu * body->grid->nv, sides = body->solid->thickness ? 2 : 1;
     const size_t inner = side == TW_SIDE_INNER && sides == 2;
 
-    if (i == mesh->centre && column < i)
-        return sides * nodes + (inner ? mesh->grid->nv : 0) + j;
-    return (inner ? nodes : 0) + j * mesh->grid->nu + i;
+    if (i == body->centre && column < i)
+        return sides * nodes + (inner ? body->grid->nv : 0) + j;
+    return (inner ? nodes : 0) + j * body->grid->nu + i;
 }
 
 static void put_node_rows(size_t first, size_t last, void *context)
 {
-    const tw_mesh *mesh = context;
+    const tw_body *body = context;
 
     for (size_t j = first; j < last; j++)
-        for (size_t i = 0; i < mesh->grid->nu; i++) {
+        for (size_t i = 0; i < body->grid->nu; i++) {
             double normal[3];
-            if (i == mesh->centre) {
-                put_crease_node(mesh, j);
+            if (i == body->centre) {
+                put_crease_node(body, j);
                 continue;
             }
-            node_normal(mesh->grid, i, j,
-                        mesh->centre != SIZE_MAX && i > mesh->centre ? mesh->centre : 0,
-                        mesh->centre != SIZE_MAX && i < mesh->centre ? mesh->centre
-                                                                     : mesh->grid->nu - 1,
-                        normal);
-            put_node(mesh, i, j, i, normal, normal);
+            node_normal(
+                body->grid, i, j, body->centre != SIZE_MAX && i > body->centre ? body->centre : 0,
+                body->centre != SIZE_MAX && i < body->centre ? body->centre : body->grid->nu - 1,
+                normal);
+            put_node(body, i, j, i, normal, normal);
         }
 }
 
 /* ---- places between nodes ---------------------------------------------------------------------------- */
 
-void tw_mesh_in_cell(const tw_mesh *mesh, tw_solid_side side, size_t column, size_t row, double i,
+void tw_body_in_cell(const tw_body *body, tw_solid_side side, size_t column, size_t row, double i,
                      double j, tw_corner *out)
 {
     const double f = i - (double)column, g = j - (double)row;
@@ -157,8 +156,8 @@ void tw_mesh_in_cell(const tw_mesh *mesh, tw_solid_side side, size_t column, siz
     double at[3] = {0}, normal[3] = {0}, value = 0;
 
     for (size_t k = 0; k < 4; k++) {
-        const tw_corner *corner =
-            &mesh->corners[tw_mesh_node(mesh, side, column + (k == 1 || k == 2), row + k / 2, column)];
+        const tw_corner *corner = &body->corners[tw_body_node(
+            body, side, column + (k == 1 || k == 2), row + k / 2, column)];
         for (int d = 0; d < 3; d++) {
             at[d] += weight[k] * corner->at[d];
             normal[d] += weight[k] * (double)corner->normal[d];
@@ -172,45 +171,46 @@ void tw_mesh_in_cell(const tw_mesh *mesh, tw_solid_side side, size_t column, siz
     out->value = (float)value;
 }
 
-void tw_mesh_at(const tw_mesh *mesh, tw_solid_side side, double i, double j, tw_corner *out)
+void tw_body_at(const tw_body *body, tw_solid_side side, double i, double j, tw_corner *out)
 {
-    const double column = fmin(fmax(floor(i), 0), (double)(mesh->grid->nu - 2));
-    const double row = fmin(fmax(floor(j), 0), (double)(mesh->grid->nv - 2));
+    const double column = fmin(fmax(floor(i), 0), (double)(body->grid->nu - 2));
+    const double row = fmin(fmax(floor(j), 0), (double)(body->grid->nv - 2));
 
-    tw_mesh_in_cell(mesh, side, (size_t)column, (size_t)row, i, j, out);
+    tw_body_in_cell(body, side, (size_t)column, (size_t)row, i, j, out);
 }
 
 /* ---- triangles ------------------------------------------------------------------------------------- */
 
 typedef struct builder {
-    tw_mesh *mesh;
+    tw_body *body;
     bool facing, ink; /* without ink only the counts grow */
 } builder;
 
-static double doubled_area(const tw_mesh *mesh, const uint32_t corner[3])
+static double doubled_area(const tw_body *body, const uint32_t corner[3])
 {
-    const double *a = mesh->corners[corner[0]].at, *b = mesh->corners[corner[1]].at;
-    const double *c = mesh->corners[corner[2]].at;
+    const double *a = body->corners[corner[0]].at, *b = body->corners[corner[1]].at;
+    const double *c = body->corners[corner[2]].at;
 
     return (b[0] - a[0]) * (c[1] - a[1]) - (c[0] - a[0]) * (b[1] - a[1]);
 }
 
 /* Without a thickness the same face is seen from both sides. */
-static void add_triangle(const builder *work, uint32_t a, uint32_t b, uint32_t c, tw_solid_side side)
+static void add_triangle(const builder *work, uint32_t a, uint32_t b, uint32_t c,
+                         tw_solid_side side)
 {
-    tw_mesh *mesh = work->mesh;
+    tw_body *body = work->body;
     tw_triangle triangle = {{a, b, c}, (uint32_t)side};
 
     if (work->ink) {
-        const double area = doubled_area(mesh, triangle.corner);
-        const bool open = !mesh->solid->thickness;
+        const double area = doubled_area(body, triangle.corner);
+        const bool open = !body->solid->thickness;
         if (!(fabs(area) > 0) || (work->facing && !open && area < 0))
             return;
         if (open && area < 0)
             triangle = (tw_triangle){{a, c, b}, TW_SIDE_INNER};
-        mesh->triangles[mesh->triangle_count] = triangle;
+        body->triangles[body->triangle_count] = triangle;
     }
-    mesh->triangle_count++;
+    body->triangle_count++;
 }
 
 /* Corners go round anticlockwise as the outer face is seen from outside. */
@@ -227,29 +227,29 @@ static void add_quad(const builder *work, const uint32_t corner[4], tw_solid_sid
 
 static void add_cell(const builder *work, size_t i, size_t j)
 {
-    for (int inner = 0; inner < (work->mesh->solid->thickness ? 2 : 1); inner++) {
+    for (int inner = 0; inner < (work->body->solid->thickness ? 2 : 1); inner++) {
         const tw_solid_side side = inner ? TW_SIDE_INNER : TW_SIDE_OUTER;
         uint32_t corner[4] = {0};
         for (size_t k = 0; work->ink && k < 4; k++)
             corner[k] =
-                (uint32_t)tw_mesh_node(work->mesh, side, i + (k == 1 || k == 2), j + k / 2, i);
+                (uint32_t)tw_body_node(work->body, side, i + (k == 1 || k == 2), j + k / 2, i);
         add_quad(work, corner, side);
     }
 }
 
-static uint32_t add_corner(const builder *work, tw_solid_side side, size_t column, size_t row, double i,
-                           double j)
+static uint32_t add_corner(const builder *work, tw_solid_side side, size_t column, size_t row,
+                           double i, double j)
 {
-    tw_mesh *mesh = work->mesh;
+    tw_body *body = work->body;
 
     if (work->ink)
-        tw_mesh_in_cell(mesh, side, column, row, i, j, &mesh->corners[mesh->corner_count]);
-    return (uint32_t)mesh->corner_count++;
+        tw_body_in_cell(body, side, column, row, i, j, &body->corners[body->corner_count]);
+    return (uint32_t)body->corner_count++;
 }
 
 static void add_trapezoid(const builder *work, size_t column, size_t row, const tw_trapezoid *shape)
 {
-    for (int inner = 0; inner < (work->mesh->solid->thickness ? 2 : 1); inner++) {
+    for (int inner = 0; inner < (work->body->solid->thickness ? 2 : 1); inner++) {
         const tw_solid_side side = inner ? TW_SIDE_INNER : TW_SIDE_OUTER;
         uint32_t corner[4];
         corner[0] = add_corner(work, side, column, row, shape->left[0], shape->height[0]);
@@ -261,9 +261,9 @@ static void add_trapezoid(const builder *work, size_t column, size_t row, const 
 }
 
 /* Outward from metal on the left of its outer edge. */
-static void set_wall_normal(tw_mesh *mesh, const uint32_t corner[4])
+static void set_wall_normal(tw_body *body, const uint32_t corner[4])
 {
-    const tw_corner *from = &mesh->corners[corner[0]], *to = &mesh->corners[corner[1]];
+    const tw_corner *from = &body->corners[corner[0]], *to = &body->corners[corner[1]];
     double along[3], outer[3], normal[3], length;
 
     for (int d = 0; d < 3; d++) {
@@ -274,10 +274,10 @@ static void set_wall_normal(tw_mesh *mesh, const uint32_t corner[4])
     length = sqrt(tw_dot(normal, normal));
     for (int k = 0; k < 4; k++)
         for (int d = 0; d < 3; d++)
-            mesh->corners[corner[k]].normal[d] = (float)(length > 0 ? normal[d] / length : d == 2);
+            body->corners[corner[k]].normal[d] = (float)(length > 0 ? normal[d] / length : d == 2);
 }
 
-static void add_wall(const builder *work, const tw_piece *piece)
+static void add_wall(const builder *work, const tw_cut_piece *piece)
 {
     uint32_t corner[4]; /* outer from, outer to, inner to, inner from */
 
@@ -287,21 +287,21 @@ static void add_wall(const builder *work, const tw_piece *piece)
                                piece->row, at[0], at[1]);
     }
     if (work->ink)
-        set_wall_normal(work->mesh, corner);
+        set_wall_normal(work->body, corner);
     add_triangle(work, corner[3], corner[2], corner[1], TW_SIDE_WALL);
     add_triangle(work, corner[3], corner[1], corner[0], TW_SIDE_WALL);
 }
 
 static void add_cut_cell(const builder *work, size_t first, size_t last, tw_trapezoid *scratch)
 {
-    const tw_pieces *pieces = &work->mesh->pieces;
-    const tw_piece *own = &pieces->all[pieces->by_cell[first]];
+    const tw_cut_pieces *pieces = &work->body->pieces;
+    const tw_cut_piece *own = &pieces->all[pieces->by_cell[first]];
     const size_t count = tw_pieces_metal(pieces, first, last, scratch);
     const tw_trapezoid none = {{0}, {0}, {0}};
 
     for (size_t k = 0; k < count; k++)
         add_trapezoid(work, own->column, own->row, scratch ? &scratch[k] : &none);
-    if (work->mesh->solid->thickness)
+    if (work->body->solid->thickness)
         for (size_t k = first; k < last; k++)
             add_wall(work, &pieces->all[pieces->by_cell[k]]);
 }
@@ -309,8 +309,8 @@ static void add_cut_cell(const builder *work, size_t first, size_t last, tw_trap
 /* All cells of a row; returns the most trapezoids of one. */
 static size_t add_row(const builder *work, size_t j, tw_trapezoid *scratch)
 {
-    const tw_grid *grid = work->mesh->grid;
-    const tw_pieces *pieces = &work->mesh->pieces;
+    const tw_grid *grid = work->body->grid;
+    const tw_cut_pieces *pieces = &work->body->pieces;
     size_t k = pieces->row_start[j], most = 0;
 
     for (size_t i = 0; i + 1 < grid->nu; i++) {
@@ -330,39 +330,39 @@ static size_t add_row(const builder *work, size_t j, tw_trapezoid *scratch)
     return most;
 }
 
-static tw_status add_all(tw_mesh *mesh, bool facing, tw_arena *arena, tw_error *err)
+static tw_status add_all(tw_body *body, bool facing, tw_arena *arena, tw_error *err)
 {
-    const builder count = {mesh, facing, false}, ink = {mesh, facing, true};
-    const size_t nodes = mesh->corner_count;
+    const builder count = {body, facing, false}, ink = {body, facing, true};
+    const size_t nodes = body->corner_count;
     size_t most = 0;
     tw_trapezoid *scratch;
 
-    for (size_t j = 0; j + 1 < mesh->grid->nv; j++) {
+    for (size_t j = 0; j + 1 < body->grid->nv; j++) {
         const size_t here = add_row(&count, j, NULL);
         most = here > most ? here : most;
     }
     scratch = tw_arena_array(arena, most + 1, sizeof *scratch);
-    mesh->triangles = tw_arena_array(arena, mesh->triangle_count, sizeof *mesh->triangles);
-    mesh->corners = tw_arena_array(arena, mesh->corner_count, sizeof *mesh->corners);
-    if (!scratch || !mesh->triangles || !mesh->corners)
+    body->triangles = tw_arena_array(arena, body->triangle_count, sizeof *body->triangles);
+    body->corners = tw_arena_array(arena, body->corner_count, sizeof *body->corners);
+    if (!scratch || !body->triangles || !body->corners)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a view of %zu triangles",
-                       mesh->triangle_count);
-    mesh->corner_count = nodes;
-    mesh->triangle_count = 0;
-    tw_for_rows(mesh->grid->nv, 8, mesh->solid->threads, put_node_rows, mesh);
-    for (size_t j = 0; j + 1 < mesh->grid->nv; j++)
+                       body->triangle_count);
+    body->corner_count = nodes;
+    body->triangle_count = 0;
+    tw_for_rows(body->grid->nv, 8, body->solid->threads, put_node_rows, body);
+    for (size_t j = 0; j + 1 < body->grid->nv; j++)
         add_row(&ink, j, scratch);
     return TW_OK;
 }
 
-tw_status tw_mesh_make(const tw_solid *solid, bool facing, tw_arena *arena, tw_mesh *out,
+tw_status tw_body_make(const tw_solid *solid, bool facing, tw_arena *arena, tw_body *out,
                        tw_error *err)
 {
     const tw_grid *grid = solid->plate->grid;
     const size_t sides = solid->thickness ? 2 : 1;
     tw_status status;
 
-    *out = (tw_mesh){.solid = solid, .grid = grid, .gaze = tw_solid_gaze(solid)};
+    *out = (tw_body){.solid = solid, .grid = grid, .gaze = tw_solid_gaze(solid)};
     out->centre = grid->crease_count ? grid->creases[0].node % grid->nu : SIZE_MAX;
     out->corner_count = sides * (grid->nu * grid->nv + (grid->crease_count ? grid->nv : 0));
     status = tw_pieces_make(grid, tw_form_outline(solid->plate->form), arena, &out->pieces, err);
