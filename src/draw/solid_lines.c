@@ -130,6 +130,8 @@ static tw_status trail_of(const view *v, const tw_contour *line, double shift, t
 {
     const tw_grid *grid = v->body->grid;
     const size_t points = line->count + (line->closed ? 1 : 0);
+    /* a silhouette goes on to the middle of the outline's line, so that no gap shows between them */
+    const double beyond = how == AS_EDGE ? 1 / v->per_mm : 0;
     size_t room = 1;
     tw_corner from = {0}, to;
     tw_status status;
@@ -157,7 +159,7 @@ static tw_status trail_of(const view *v, const tw_contour *line, double shift, t
                 bool metal;
                 tw_body_at(v->body, side, i, j, &at);
                 metal = tw_grid_sample(grid, grid->level, grid->across_min + i * grid->across_step,
-                                       grid->up_min + j * grid->up_step) < 0;
+                                       grid->up_min + j * grid->up_step) < beyond;
                 trail_add(v, out, at.at,
                           metal && (how == ON_FACE ? face_seen(v, &at) : edge_seen(v, at.at)));
             }

@@ -15,7 +15,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { POINTS = 3, BAND = 16, TABLE = 1024 };
+enum { POINTS = 3, BAND = 8, BANDS_AT_ONCE = 16, TABLE = 1024 };
 static const double LIGHT[3] = {-0.42, 0.56, 0.714}; /* length 1 */
 static const double DIMMEST = 0.66, STEEL_DIMMEST = 0.5;
 static const double INNER[3] = {178, 184, 191}, WALL[3] = {214, 218, 223}; /* steel, sRGB */
@@ -100,10 +100,10 @@ static tw_status sort_into_bands(renderer *work, tw_arena *arena, tw_error *err)
 
 /* ---- points ------------------------------------------------------------------------------------------- */
 
-/* Points of one band: depth and the triangle seen, UINT32_MAX for none. */
+/* Points of one band. */
 typedef struct band {
-    float *depth;
-    uint32_t *seen;
+    float *depth;   /* −INFINITY where nothing is seen */
+    uint32_t *seen; /* triangle; only where there is one */
     size_t width, first_row, rows; /* in points */
 } band;
 
@@ -152,14 +152,15 @@ static void draw_triangle(const band *to, const drawn *at, uint32_t index)
         for (int k = 0; k < 3; k++)
             if (side[k].low <= y && y < side[k].high) {
                 const double x = side[k].x + (y - side[k].low) * side[k].per_row;
-                left = fmin(left, x);
-                right = fmax(right, x);
+                left = x < left ? x : left;
+                right = x > right ? x : right;
             }
         begin = point_from(left, to->width);
         end = point_from(right, to->width);
         z = at->z[0] + ((double)begin + 0.5 - at->x[0]) * by_x + (y - at->y[0]) * by_y;
         for (size_t x = begin; x < end; x++, z += by_x) {
-            const float here = (float)fmin(fmax(z, far), near); /* slopes of slivers run wild */
+            /* slopes of slivers run wild */
+            const float here = (float)(z > near ? near : z < far ? far : z);
             if (here > depth[x]) {
                 depth[x] = here;
                 seen[x] = index;
@@ -213,7 +214,8 @@ static void shade(const renderer *work, uint32_t index, double x, double y, doub
     area = (at.x[1] - at.x[0]) * (at.y[2] - at.y[0]) - (at.x[2] - at.x[0]) * (at.y[1] - at.y[0]);
     for (int k = 0; k < 3; k++) {
         const int a = (k + 1) % 3, b = (k + 2) % 3;
-        weight[k] = fmax(((at.x[a] - x) * (at.y[b] - y) - (at.x[b] - x) * (at.y[a] - y)) / area, 0);
+        weight[k] = ((at.x[a] - x) * (at.y[b] - y) - (at.x[b] - x) * (at.y[a] - y)) / area;
+        weight[k] = weight[k] > 0 ? weight[k] : 0;
         total += weight[k];
     }
     for (int k = 0; k < 3; k++) {
@@ -251,22 +253,18 @@ static uint32_t packed(const double sum[3], double count, size_t covered, size_t
     return pixel;
 }
 
-/* Does one face fill the sample? */
+/* Does one face fill the sample, of which every point is covered? */
 static bool uniform(const renderer *work, const band *from, const size_t at[POINTS * POINTS])
 {
     const double fold = FOLD / work->samples->per_mm;
     float near = -INFINITY, far = INFINITY;
-    uint32_t side;
+    const uint32_t side = work->body->triangles[from->seen[at[0]]].side;
 
-    if (from->seen[at[0]] == UINT32_MAX)
-        return false;
-    side = work->body->triangles[from->seen[at[0]]].side;
     for (int k = 0; k < POINTS * POINTS; k++) {
-        if (from->seen[at[k]] == UINT32_MAX ||
-            work->body->triangles[from->seen[at[k]]].side != side)
+        if (work->body->triangles[from->seen[at[k]]].side != side)
             return false;
-        near = fmaxf(near, from->depth[at[k]]);
-        far = fminf(far, from->depth[at[k]]);
+        near = from->depth[at[k]] > near ? from->depth[at[k]] : near;
+        far = from->depth[at[k]] < far ? from->depth[at[k]] : far;
     }
     return (double)(near - far) < fold;
 }
@@ -282,10 +280,10 @@ static void resolve(const renderer *work, const band *from, size_t x, size_t row
 
     for (size_t k = 0; k < POINTS * POINTS; k++) {
         at[k] = (POINTS * row + k / POINTS) * from->width + POINTS * x + k % POINTS;
-        covered += from->seen[at[k]] != UINT32_MAX;
+        covered += from->depth[at[k]] > -INFINITY;
     }
     to->depth[out] = from->depth[at[middle]];
-    to->side[out] = (unsigned char)(from->seen[at[middle]] == UINT32_MAX
+    to->side[out] = (unsigned char)(!(from->depth[at[middle]] > -INFINITY)
                                         ? TW_SIDE_NONE
                                         : work->body->triangles[from->seen[at[middle]]].side);
     if (!covered)
@@ -297,7 +295,7 @@ static void resolve(const renderer *work, const band *from, size_t x, size_t row
         return;
     }
     for (size_t k = 0; k < POINTS * POINTS; k++) {
-        if (from->seen[at[k]] == UINT32_MAX)
+        if (!(from->depth[at[k]] > -INFINITY))
             continue;
         shade(work, from->seen[at[k]], (double)(POINTS * x + k % POINTS) + 0.5,
               (double)(POINTS * y + k / POINTS) + 0.5, rgb);
@@ -313,10 +311,8 @@ static void draw_band(renderer *work, size_t index, band *to)
 {
     const size_t rows = to->rows / POINTS;
 
-    for (size_t k = 0; k < to->width * to->rows; k++) {
+    for (size_t k = 0; k < to->width * to->rows; k++)
         to->depth[k] = -INFINITY;
-        to->seen[k] = UINT32_MAX;
-    }
     for (size_t k = work->band_start[index]; k < work->band_start[index + 1]; k++) {
         drawn at;
         place(work, &work->body->triangles[work->band_triangle[k]], &at);
@@ -371,7 +367,7 @@ tw_status tw_samples_fill(const tw_body *body, tw_samples *samples, tw_arena *ar
         cairo_surface_flush(samples->image);
         work.pixels = cairo_image_surface_get_data(samples->image);
         work.stride = (size_t)cairo_image_surface_get_stride(samples->image);
-        tw_for_rows(work.bands, 1, body->solid->threads, draw_bands, &work);
+        tw_for_rows(work.bands, BANDS_AT_ONCE, body->solid->threads, draw_bands, &work);
         cairo_surface_mark_dirty(samples->image);
     }
     if (atomic_load(&work.failed)) {
