@@ -236,9 +236,7 @@ static tw_status draw_crease(const view *v, tw_solid_side side, tw_error *err)
             return status;
         trail_path(v, &t);
     }
-    cairo_set_line_cap(v->canvas->cairo, CAIRO_LINE_CAP_ROUND);
     tw_pen_stroke(v->canvas, 1.8, 0.1, 0.75);
-    cairo_set_line_cap(v->canvas->cairo, CAIRO_LINE_CAP_BUTT);
     return TW_OK;
 }
 
@@ -322,7 +320,6 @@ static tw_status draw_rim(const view *v, tw_solid_side side, tw_error *err)
         trail_mend(&t, true, 4);
         trail_path(v, &t);
     }
-    cairo_set_line_join(v->canvas->cairo, CAIRO_LINE_JOIN_ROUND);
     tw_pen_stroke(v->canvas, side == TW_SIDE_OUTER ? 2.4 : 1.6, 0.08, 1);
     return TW_OK;
 }
@@ -515,6 +512,9 @@ tw_status tw_solid_lines(tw_canvas *canvas, const tw_body *body, const tw_sample
     const tw_solid_side face = tw_solid_colours_inside(body->solid) ? TW_SIDE_INNER : TW_SIDE_OUTER;
     tw_status status = TW_OK;
 
+    cairo_save(canvas->cairo);
+    cairo_set_line_join(canvas->cairo, CAIRO_LINE_JOIN_ROUND);
+    cairo_set_line_cap(canvas->cairo, CAIRO_LINE_CAP_ROUND); /* silhouette and outline meet */
     for (int k = 0; status == TW_OK && k < sides; k++)
         status = draw_crease(&v, k ? TW_SIDE_INNER : TW_SIDE_OUTER, err);
     for (int k = sides - 1; status == TW_OK && k >= 0; k--)
@@ -523,6 +523,7 @@ tw_status tw_solid_lines(tw_canvas *canvas, const tw_body *body, const tw_sample
         status = draw_silhouette(&v, k ? TW_SIDE_INNER : TW_SIDE_OUTER, err);
     if (status == TW_OK && sides == 2)
         draw_corners(&v);
+    cairo_restore(canvas->cairo);
     if (status == TW_OK && body->solid->contours)
         status = draw_zones(&v, face, err);
     if (status == TW_OK && body->solid->contours && body->solid->value)

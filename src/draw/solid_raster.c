@@ -102,8 +102,8 @@ static tw_status sort_into_bands(renderer *work, tw_arena *arena, tw_error *err)
 
 /* Points of one band. */
 typedef struct band {
-    float *depth;   /* −INFINITY where nothing is seen */
-    uint32_t *seen; /* triangle; only where there is one */
+    float *depth;                  /* −INFINITY where nothing is seen */
+    uint32_t *seen;                /* triangle; only where there is one */
     size_t width, first_row, rows; /* in points */
 } band;
 
