@@ -30,11 +30,17 @@ typedef struct trail {
 
 /* ---- what is seen ---------------------------------------------------------------------------------------- */
 
-static double depth_at(const tw_samples *s, double x, double y)
+/* Depth and side of what is seen at a sample. */
+static double depth_at(const tw_samples *s, double x, double y, tw_solid_side *side)
 {
+    size_t n;
+
+    *side = TW_SIDE_NONE;
     if (!(x >= 0 && y >= 0 && x < (double)s->width && y < (double)s->height))
         return -INFINITY;
-    return (double)s->depth[(size_t)y * s->width + (size_t)x];
+    n = (size_t)y * s->width + (size_t)x;
+    *side = (tw_solid_side)s->side[n];
+    return (double)s->depth[n];
 }
 
 static void to_samples(const tw_samples *s, const double at[3], double out[2])
@@ -50,25 +56,33 @@ static bool face_seen(const view *v, const tw_corner *corner)
                                         corner->normal[2] * corner->normal[2]));
     const double facing = (double)corner->normal[2] / fmax(length, 1e-6);
     double place[2], steep;
+    tw_solid_side seen;
 
     if (facing <= 0)
         return false;
     to_samples(v->samples, corner->at, place);
     steep = sqrt(fmax(1 - facing * facing, 0)) / fmax(facing, 0.05);
-    return depth_at(v->samples, place[0], place[1]) <=
+    return depth_at(v->samples, place[0], place[1], &seen) <=
            corner->at[2] + 0.15 + 1.5 * steep / v->samples->per_mm;
 }
 
-static bool edge_seen(const view *v, const double at[3])
+/* An edge of the inner face only shows beside that face or the cut edge: the outer face before it may be
+ * nearer by less than a sample's width. */
+static bool edge_seen(const view *v, const double at[3], tw_solid_side side)
 {
     const double spare = 0.15 + 1.5 / v->samples->per_mm;
+    bool open = false, own = side == TW_SIDE_OUTER;
     double place[2];
 
     to_samples(v->samples, at, place);
-    for (int k = 0; k < 9; k++)
-        if (depth_at(v->samples, place[0] + k % 3 - 1, place[1] + k / 3 - 1) <= at[2] + spare)
-            return true;
-    return false;
+    for (int k = 0; k < 9; k++) {
+        tw_solid_side seen;
+        const double depth =
+            depth_at(v->samples, place[0] + k % 3 - 1, place[1] + k / 3 - 1, &seen);
+        open = open || depth <= at[2] + spare;
+        own = own || seen == TW_SIDE_INNER || seen == TW_SIDE_WALL;
+    }
+    return open && own;
 }
 
 /* ---- trails ------------------------------------------------------------------------------------------------ */
@@ -161,7 +175,8 @@ static tw_status trail_of(const view *v, const tw_contour *line, double shift, t
                 metal = tw_grid_sample(grid, grid->level, grid->across_min + i * grid->across_step,
                                        grid->up_min + j * grid->up_step) < beyond;
                 trail_add(v, out, at.at,
-                          metal && (how == ON_FACE ? face_seen(v, &at) : edge_seen(v, at.at)));
+                          metal &&
+                              (how == ON_FACE ? face_seen(v, &at) : edge_seen(v, at.at, side)));
             }
         }
     }
@@ -290,7 +305,7 @@ static void add_piece(const view *v, trail *t, const tw_cut_piece *piece, tw_sol
         tw_body_in_cell(v->body, side, piece->column, piece->row,
                         piece->from[0] + f * (piece->to[0] - piece->from[0]),
                         piece->from[1] + f * (piece->to[1] - piece->from[1]), &at);
-        trail_add(v, t, at.at, faces && edge_seen(v, at.at));
+        trail_add(v, t, at.at, faces && edge_seen(v, at.at, side));
     }
 }
 
@@ -342,7 +357,8 @@ static void draw_corners(const view *v)
                             piece->from[0], piece->from[1], &end[e]);
         for (int d = 0; d < 3; d++)
             middle[d] = 0.5 * (end[0].at[d] + end[1].at[d]);
-        seen = edge_seen(v, middle) && edge_seen(v, end[0].at) && edge_seen(v, end[1].at);
+        seen = edge_seen(v, middle, TW_SIDE_INNER) && edge_seen(v, end[0].at, TW_SIDE_INNER) &&
+               edge_seen(v, end[1].at, TW_SIDE_INNER);
         for (int e = 0; e < 2; e++)
             trail_add(v, &t, end[e].at, seen);
         trail_path(v, &t);
@@ -434,6 +450,27 @@ static void stroke_level(const view *v, const trail *t, double level)
     cairo_set_dash(v->canvas->cairo, dash, 0, 0);
 }
 
+/* Along an even stretch (a hold, a strike zone) a level line follows the nodes of the grid in steps: each
+ * point is drawn to its neighbours' middle a few times, which moves a smooth line by next to nothing. */
+static void smooth(tw_contour *line)
+{
+    enum { TURNS = 6 };
+
+    for (int turn = 0; turn < TURNS && line->count > 2; turn++) {
+        double first[2], before[2];
+        memcpy(first, line->points[0], sizeof first);
+        memcpy(before, line->points[line->closed ? line->count - 1 : 0], sizeof before);
+        for (size_t k = line->closed ? 0 : 1; k + (line->closed ? 0 : 1) < line->count; k++) {
+            const double *next = k + 1 < line->count ? line->points[k + 1] : first;
+            for (int d = 0; d < 2; d++) {
+                const double here = line->points[k][d];
+                line->points[k][d] = 0.25 * before[d] + 0.5 * here + 0.25 * next[d];
+                before[d] = here;
+            }
+        }
+    }
+}
+
 static tw_status draw_levels(const view *v, tw_solid_side side, tw_error *err)
 {
     const tw_grid *grid = v->body->grid;
@@ -452,6 +489,7 @@ static tw_status draw_levels(const view *v, tw_solid_side side, tw_error *err)
     if (!trails)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for the lines of a view");
     for (size_t k = 0; k < count; k++) {
+        smooth(&lines[k]);
         status = trail_of(v, &lines[k], 0, side, ON_FACE, &trails[k], err);
         if (status != TW_OK)
             return status;
