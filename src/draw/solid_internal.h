@@ -104,6 +104,39 @@ typedef struct tw_samples {
 /** @brief Fill depth, side and image; width … per_design are set. */
 tw_status tw_samples_fill(const tw_body *body, tw_samples *samples, tw_arena *arena, tw_error *err);
 
+/* ---- lines --------------------------------------------------------------------------------------- */
+
+/** What lines are drawn on and hidden by. */
+typedef struct tw_scene {
+    tw_canvas *canvas;
+    const tw_body *body;
+    const tw_samples *samples;
+    double x, y, per_mm; /* of the frame, design pixels */
+    tw_arena *arena;
+    tw_boxes *taken;
+} tw_scene;
+/** A line on the page with what is seen of it. */
+typedef struct tw_trail {
+    size_t count;
+    double (*at)[2]; /* count: design pixels */
+    bool *seen;      /* count */
+} tw_trail;
+/**
+ * @brief A line on a face, closely followed.
+ * @param line   in grid index coordinates less `shift`
+ * @param edge   an edge of what is seen, else a line on the face
+ */
+tw_status tw_trail_of(const tw_scene *scene, const tw_contour *line, double shift,
+                      tw_solid_side side, bool edge, tw_trail *out, tw_error *err);
+/** @return length of points first … last − 1, seen or not [design pixels]. */
+double tw_trail_length(const tw_trail *trail, size_t first, size_t last);
+/** @brief Add what is seen to the path. */
+void tw_trail_path(const tw_scene *scene, const tw_trail *trail);
+/** @brief Level lines of the value on a face, and their labels. */
+tw_status tw_solid_levels(const tw_scene *scene, tw_solid_side side, tw_error *err);
+/** @brief Borders of strike zones on a face. */
+tw_status tw_solid_zones(const tw_scene *scene, tw_solid_side side, tw_error *err);
+
 /** @brief Silhouette, outline, crease, level lines and zone borders where they are seen. */
 tw_status tw_solid_lines(tw_canvas *canvas, const tw_body *body, const tw_samples *samples,
                          double x, double y, double per_mm, tw_arena *arena, tw_boxes *taken,

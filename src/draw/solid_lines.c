@@ -9,24 +9,7 @@
 #include <math.h>
 #include <string.h>
 
-static const double LABEL_SIZE = 23;
 static const double STEP = 1.5; /* samples between points of a line that are looked at */
-
-typedef struct view {
-    tw_canvas *canvas;
-    const tw_body *body;
-    const tw_samples *samples;
-    double x, y, per_mm;
-    tw_arena *arena;
-    tw_boxes *taken;
-} view;
-
-/* A line on the page with what is seen of it. */
-typedef struct trail {
-    size_t count, room;
-    double (*at)[2]; /* design pixels */
-    bool *seen;
-} trail;
 
 /* ---- what is seen ---------------------------------------------------------------------------------------- */
 
@@ -49,7 +32,7 @@ static void to_samples(const tw_samples *s, const double at[3], double out[2])
     out[1] = (s->top - at[1]) * s->per_mm + s->offset[1];
 }
 
-static bool face_seen(const view *v, const tw_corner *corner)
+static bool face_seen(const tw_scene *v, const tw_corner *corner)
 {
     const double length = sqrt((double)(corner->normal[0] * corner->normal[0] +
                                         corner->normal[1] * corner->normal[1] +
@@ -68,7 +51,7 @@ static bool face_seen(const view *v, const tw_corner *corner)
 
 /* An edge of the inner face only shows beside that face or the cut edge: the outer face before it may be
  * nearer by less than a sample's width. */
-static bool edge_seen(const view *v, const double at[3], tw_solid_side side)
+static bool edge_seen(const tw_scene *v, const double at[3], tw_solid_side side)
 {
     const double spare = 0.15 + 1.5 / v->samples->per_mm;
     bool open = false, own = side == TW_SIDE_OUTER;
@@ -87,23 +70,23 @@ static bool edge_seen(const view *v, const double at[3], tw_solid_side side)
 
 /* ---- trails ------------------------------------------------------------------------------------------------ */
 
-static tw_status trail_begin(const view *v, size_t room, trail *out, tw_error *err)
+static tw_status trail_begin(const tw_scene *v, size_t room, tw_trail *out, tw_error *err)
 {
-    *out = (trail){.room = room};
+    *out = (tw_trail){0};
     out->at = tw_arena_array(v->arena, room, sizeof *out->at);
     out->seen = tw_arena_array(v->arena, room, sizeof *out->seen);
     return out->at && out->seen ? TW_OK
                                 : tw_fail(err, TW_ERR_MEMORY, "no memory for the lines of a view");
 }
 
-static void trail_add(const view *v, trail *t, const double at[3], bool seen)
+static void trail_add(const tw_scene *v, tw_trail *t, const double at[3], bool seen)
 {
     t->at[t->count][0] = v->x + (at[0] - v->samples->left) * v->per_mm;
     t->at[t->count][1] = v->y + (v->samples->top - at[1]) * v->per_mm;
     t->seen[t->count++] = seen;
 }
 
-static double trail_length(const trail *t, size_t first, size_t last)
+double tw_trail_length(const tw_trail *t, size_t first, size_t last)
 {
     double length = 0;
 
@@ -113,21 +96,21 @@ static double trail_length(const trail *t, size_t first, size_t last)
 }
 
 /* Runs of seen or unseen points shorter than `least` become what is round them; those at an end stay. */
-static void trail_mend(trail *t, bool seen, double least)
+static void trail_mend(tw_trail *t, bool seen, double least)
 {
     for (size_t first = 0; first < t->count;) {
         size_t last = first;
         while (last < t->count && t->seen[last] == t->seen[first])
             last++;
         if (t->seen[first] == seen && first > 0 && last < t->count &&
-            trail_length(t, first - 1, last + 1) < least)
+            tw_trail_length(t, first - 1, last + 1) < least)
             for (size_t k = first; k < last; k++)
                 t->seen[k] = !seen;
         first = last;
     }
 }
 
-static void trail_path(const view *v, const trail *t)
+void tw_trail_path(const tw_scene *v, const tw_trail *t)
 {
     for (size_t k = 0; k < t->count; k++)
         if (t->seen[k] && (k == 0 || !t->seen[k - 1]))
@@ -136,16 +119,14 @@ static void trail_path(const view *v, const trail *t)
             cairo_line_to(v->canvas->cairo, t->at[k][0], t->at[k][1]);
 }
 
-typedef enum way { ON_FACE, AS_EDGE } way;
-
 /* A line of points in grid index coordinates, on a face; `shift` is added to both. */
-static tw_status trail_of(const view *v, const tw_contour *line, double shift, tw_solid_side side,
-                          way how, trail *out, tw_error *err)
+tw_status tw_trail_of(const tw_scene *v, const tw_contour *line, double shift, tw_solid_side side,
+                      bool edge, tw_trail *out, tw_error *err)
 {
     const tw_grid *grid = v->body->grid;
     const size_t points = line->count + (line->closed ? 1 : 0);
     /* a silhouette goes on to the middle of the outline's line, so that no gap shows between them */
-    const double beyond = how == AS_EDGE ? 1 / v->per_mm : 0;
+    const double beyond = edge ? 1 / v->per_mm : 0;
     size_t room = 1;
     tw_corner from = {0}, to;
     tw_status status;
@@ -175,8 +156,7 @@ static tw_status trail_of(const view *v, const tw_contour *line, double shift, t
                 metal = tw_grid_sample(grid, grid->level, grid->across_min + i * grid->across_step,
                                        grid->up_min + j * grid->up_step) < beyond;
                 trail_add(v, out, at.at,
-                          metal &&
-                              (how == ON_FACE ? face_seen(v, &at) : edge_seen(v, at.at, side)));
+                          metal && (!edge ? face_seen(v, &at) : edge_seen(v, at.at, side)));
             }
         }
     }
@@ -187,12 +167,12 @@ static tw_status trail_of(const view *v, const tw_contour *line, double shift, t
 
 /* ---- silhouettes and creases ------------------------------------------------------------------------------ */
 
-static bool has_inner(const view *v)
+static bool has_inner(const tw_scene *v)
 {
     return v->body->solid->thickness != NULL;
 }
 
-static tw_status draw_silhouette(const view *v, tw_solid_side side, tw_error *err)
+static tw_status draw_silhouette(const tw_scene *v, tw_solid_side side, tw_error *err)
 {
     const tw_grid *grid = v->body->grid;
     double *facing = tw_arena_array(v->arena, grid->nu * grid->nv, sizeof *facing);
@@ -213,10 +193,10 @@ static tw_status draw_silhouette(const view *v, tw_solid_side side, tw_error *er
         }
     status = tw_contours_trace(&field, &level, 1, v->arena, &lines, &count, err);
     for (size_t k = 0; status == TW_OK && k < count; k++) {
-        trail t;
-        status = trail_of(v, &lines[k], 0, side, AS_EDGE, &t, err);
+        tw_trail t;
+        status = tw_trail_of(v, &lines[k], 0, side, true, &t, err);
         if (status == TW_OK)
-            trail_path(v, &t);
+            tw_trail_path(v, &t);
     }
     if (status == TW_OK)
         tw_pen_stroke(v->canvas, 2.4, 0.08, 1);
@@ -224,7 +204,7 @@ static tw_status draw_silhouette(const view *v, tw_solid_side side, tw_error *er
 }
 
 /* The ridge or valley itself, where a face beside it looks at the viewer. */
-static tw_status draw_crease(const view *v, tw_solid_side side, tw_error *err)
+static tw_status draw_crease(const tw_scene *v, tw_solid_side side, tw_error *err)
 {
     const tw_body *body = v->body;
     const tw_grid *grid = body->grid;
@@ -242,14 +222,14 @@ static tw_status draw_crease(const view *v, tw_solid_side side, tw_error *err)
             body->corners[tw_body_node(body, side, body->centre, j, body->centre - 1)].normal[2];
         const float right =
             body->corners[tw_body_node(body, side, body->centre, j, body->centre)].normal[2];
-        trail t;
+        tw_trail t;
         tw_status status;
         if (fabs(crease->turn) < 0.035 || (sign * (double)left <= 0 && sign * (double)right <= 0))
             continue; /* two degrees: nobody sees that in the metal either */
-        status = trail_of(v, &line, 0, side, AS_EDGE, &t, err);
+        status = tw_trail_of(v, &line, 0, side, true, &t, err);
         if (status != TW_OK)
             return status;
-        trail_path(v, &t);
+        tw_trail_path(v, &t);
     }
     tw_pen_stroke(v->canvas, 1.8, 0.1, 0.75);
     return TW_OK;
@@ -258,7 +238,8 @@ static tw_status draw_crease(const view *v, tw_solid_side side, tw_error *err)
 /* ---- outline ------------------------------------------------------------------------------------------------ */
 
 /* Does a face or the wall beside a piece look at the viewer? */
-static bool piece_faces(const view *v, const tw_cut_piece *piece, tw_solid_side side, double along)
+static bool piece_faces(const tw_scene *v, const tw_cut_piece *piece, tw_solid_side side,
+                        double along)
 {
     tw_corner from, to, face;
     double step[3], normal[3], wall[3];
@@ -282,7 +263,7 @@ static bool piece_faces(const view *v, const tw_cut_piece *piece, tw_solid_side 
     return wall[2] > 0;
 }
 
-static size_t parts_of(const view *v, const tw_cut_piece *piece, tw_solid_side side)
+static size_t parts_of(const tw_scene *v, const tw_cut_piece *piece, tw_solid_side side)
 {
     tw_corner from, to;
 
@@ -293,7 +274,7 @@ static size_t parts_of(const view *v, const tw_cut_piece *piece, tw_solid_side s
                         STEP);
 }
 
-static void add_piece(const view *v, trail *t, const tw_cut_piece *piece, tw_solid_side side,
+static void add_piece(const tw_scene *v, tw_trail *t, const tw_cut_piece *piece, tw_solid_side side,
                       bool begins)
 {
     const size_t parts = parts_of(v, piece, side);
@@ -314,13 +295,13 @@ static bool follows(const tw_cut_piece *piece, const tw_cut_piece *before)
     return piece->from[0] == before->to[0] && piece->from[1] == before->to[1];
 }
 
-static tw_status draw_rim(const view *v, tw_solid_side side, tw_error *err)
+static tw_status draw_rim(const tw_scene *v, tw_solid_side side, tw_error *err)
 {
     const tw_cut_pieces *pieces = &v->body->pieces;
 
     for (size_t first = 0, last; first < pieces->count; first = last) {
         size_t room = 1;
-        trail t;
+        tw_trail t;
         tw_status status;
         for (last = first; last < pieces->count &&
                            (last == first || follows(&pieces->all[last], &pieces->all[last - 1]));
@@ -333,21 +314,21 @@ static tw_status draw_rim(const view *v, tw_solid_side side, tw_error *err)
             add_piece(v, &t, &pieces->all[k], side, k == first);
         trail_mend(&t, false, 3);
         trail_mend(&t, true, 4);
-        trail_path(v, &t);
+        tw_trail_path(v, &t);
     }
     tw_pen_stroke(v->canvas, side == TW_SIDE_OUTER ? 2.4 : 1.6, 0.08, 1);
     return TW_OK;
 }
 
 /* Where the outline turns sharply the cut edge has a corner through the thickness. */
-static void draw_corners(const view *v)
+static void draw_corners(const tw_scene *v)
 {
     const tw_cut_pieces *pieces = &v->body->pieces;
 
     for (size_t k = 0; k < pieces->count; k++) {
         const tw_cut_piece *piece = &pieces->all[k];
         tw_corner end[2];
-        trail t = {.at = (double[2][2]){{0}}, .seen = (bool[2]){false, false}};
+        tw_trail t = {.at = (double[2][2]){{0}}, .seen = (bool[2]){false, false}};
         double middle[3];
         bool seen;
         if (!piece->corner)
@@ -361,182 +342,9 @@ static void draw_corners(const view *v)
                edge_seen(v, end[1].at, TW_SIDE_INNER);
         for (int e = 0; e < 2; e++)
             trail_add(v, &t, end[e].at, seen);
-        trail_path(v, &t);
+        tw_trail_path(v, &t);
     }
     tw_pen_stroke(v->canvas, 1.6, 0.08, 1);
-}
-
-/* ---- level lines ------------------------------------------------------------------------------------------- */
-
-/* A box stands on one face if its corners and its middle do. */
-static bool box_on_face(const view *v, const double box[4], tw_solid_side side)
-{
-    const tw_samples *s = v->samples;
-
-    for (int k = 0; k < 5; k++) {
-        const double x = k == 4 ? (box[0] + box[2]) / 2 : box[k & 1 ? 2 : 0];
-        const double y = k == 4 ? (box[1] + box[3]) / 2 : box[k & 2 ? 3 : 1];
-        const double at[2] = {(x - s->design[0]) * s->per_design,
-                              (y - s->design[1]) * s->per_design};
-        if (!(at[0] >= 0 && at[1] >= 0 && at[0] < (double)s->width && at[1] < (double)s->height) ||
-            s->side[(size_t)at[1] * s->width + (size_t)at[0]] != side)
-            return false;
-    }
-    return true;
-}
-
-/* A ring that its label would hide. */
-static bool ring_too_small(const trail *t, double width, double height)
-{
-    double low[2] = {INFINITY, INFINITY}, high[2] = {-INFINITY, -INFINITY};
-
-    for (size_t k = 0; k < t->count; k++)
-        for (int d = 0; d < 2; d++) {
-            low[d] = fmin(low[d], t->at[k][d]);
-            high[d] = fmax(high[d], t->at[k][d]);
-        }
-    return fmin(high[0] - low[0], high[1] - low[1]) < 1.6 * height ||
-           fmax(high[0] - low[0], high[1] - low[1]) < 1.6 * width;
-}
-
-static void label(const view *v, const tw_contour *line, const trail *t, tw_solid_side side)
-{
-    static const double order[16] = {8, 4, 12, 2, 6, 10, 14, 1, 3, 5, 7, 9, 11, 13, 15, 0};
-    const tw_scale *scale = &v->body->solid->scale;
-    const tw_lettering letters = {
-        .size = LABEL_SIZE, .halo = true, .align = TW_CENTRE, .mark = true};
-    char text[32];
-    double width, height;
-
-    tw_value_text(line->level, scale->step, scale->palette == TW_PALETTE_DIFFERENCE,
-                  v->canvas->units, text, sizeof text);
-    tw_text_size(v->canvas, text, &letters, &width, &height);
-    if (trail_length(t, 0, t->count) < 3 * width ||
-        (line->closed && ring_too_small(t, width, height)))
-        return;
-    for (int k = 0; k < 16; k++) {
-        const size_t n = (size_t)((double)(t->count - 1) * order[k] / 16);
-        double box[4];
-        tw_box_about(t->at[n][0], t->at[n][1], width, height * 0.8, 3, box);
-        if (t->seen[n] && tw_box_free(v->taken, box) && box_on_face(v, box, side)) {
-            tw_text_draw(v->canvas, text, &letters, t->at[n][0], t->at[n][1] - height / 2);
-            tw_box_take(v->taken, box);
-            return;
-        }
-    }
-}
-
-static void stroke_level(const view *v, const trail *t, double level)
-{
-    const tw_scale *scale = &v->body->solid->scale;
-    const bool hatch = v->body->solid->hatch, zero = fabs(level) < 0.1 * scale->step;
-    const double dash[2] = {7, 5};
-
-    if (hatch) { /* clear of the hatching on both sides */
-        trail_path(v, t);
-        tw_pen_stroke(v->canvas, zero ? 7 : 5, 1, 1);
-    }
-    trail_path(v, t);
-    if (scale->palette == TW_PALETTE_DIFFERENCE && level < 0 && !zero)
-        cairo_set_dash(v->canvas->cairo, dash, 2, 0);
-    tw_pen_stroke(v->canvas,
-                  zero    ? 3
-                  : hatch ? 2
-                          : 1.4,
-                  hatch ? 0 : 0.1,
-                  hatch  ? 1
-                  : zero ? 0.9
-                         : 0.6);
-    cairo_set_dash(v->canvas->cairo, dash, 0, 0);
-}
-
-/* Along an even stretch (a hold, a strike zone) a level line follows the nodes of the grid in steps: each
- * point is drawn to its neighbours' middle a few times, which moves a smooth line by next to nothing. */
-static void smooth(tw_contour *line)
-{
-    enum { TURNS = 6 };
-
-    for (int turn = 0; turn < TURNS && line->count > 2; turn++) {
-        double first[2], before[2];
-        memcpy(first, line->points[0], sizeof first);
-        memcpy(before, line->points[line->closed ? line->count - 1 : 0], sizeof before);
-        for (size_t k = line->closed ? 0 : 1; k + (line->closed ? 0 : 1) < line->count; k++) {
-            const double *next = k + 1 < line->count ? line->points[k + 1] : first;
-            for (int d = 0; d < 2; d++) {
-                const double here = line->points[k][d];
-                line->points[k][d] = 0.25 * before[d] + 0.5 * here + 0.25 * next[d];
-                before[d] = here;
-            }
-        }
-    }
-}
-
-static tw_status draw_levels(const view *v, tw_solid_side side, tw_error *err)
-{
-    const tw_grid *grid = v->body->grid;
-    const tw_field field = {grid->nu, grid->nv, v->body->solid->value, grid->area};
-    double levels[TW_LEVELS_MAX];
-    const size_t level_count = tw_scale_levels(&v->body->solid->scale, levels);
-    tw_contour *lines;
-    trail *trails;
-    size_t count;
-    tw_status status =
-        tw_contours_trace(&field, levels, level_count, v->arena, &lines, &count, err);
-
-    if (status != TW_OK)
-        return status;
-    trails = tw_arena_array(v->arena, count, sizeof *trails);
-    if (!trails)
-        return tw_fail(err, TW_ERR_MEMORY, "no memory for the lines of a view");
-    for (size_t k = 0; k < count; k++) {
-        smooth(&lines[k]);
-        status = trail_of(v, &lines[k], 0, side, ON_FACE, &trails[k], err);
-        if (status != TW_OK)
-            return status;
-        stroke_level(v, &trails[k], lines[k].level);
-    }
-    for (size_t k = 0; k < count; k++)
-        label(v, &lines[k], &trails[k], side);
-    return TW_OK;
-}
-
-static tw_status draw_zone(const view *v, size_t zone, double *share, tw_solid_side side,
-                           tw_error *err)
-{
-    const double dash[2] = {9, 6};
-    const bool hatch = v->body->solid->hatch;
-    double middle[2], thickness;
-    tw_contour *lines = NULL;
-    size_t count;
-    tw_status status = tw_zone_border(v->body->solid->plate, zone, share, middle, &thickness,
-                                      v->arena, &lines, &count, err);
-
-    for (size_t k = 0; status == TW_OK && k < count; k++) {
-        trail t;
-        status = trail_of(v, &lines[k], 0.5, side, ON_FACE, &t, err);
-        if (status != TW_OK)
-            break;
-        trail_path(v, &t); /* pale under dark: seen on any colour */
-        tw_pen_stroke(v->canvas, hatch ? 8 : 4.6, 1, hatch ? 1 : 0.55);
-        trail_path(v, &t);
-        cairo_set_dash(v->canvas->cairo, dash, 2, 0);
-        tw_pen_stroke(v->canvas, 2.6, 0, 0.95);
-        cairo_set_dash(v->canvas->cairo, dash, 0, 0);
-    }
-    return status;
-}
-
-static tw_status draw_zones(const view *v, tw_solid_side side, tw_error *err)
-{
-    const tw_plate *plate = v->body->solid->plate;
-    double *share = tw_arena_array(v->arena, tw_grid_cells(plate->grid), sizeof *share);
-    tw_status status = TW_OK;
-
-    if (!share)
-        return tw_fail(err, TW_ERR_MEMORY, "no memory for the strike zones");
-    for (size_t z = 0; status == TW_OK && z < plate->zones.count; z++)
-        status = draw_zone(v, z, share, side, err);
-    return status;
 }
 
 /* ---- the whole --------------------------------------------------------------------------------------------- */
@@ -545,7 +353,7 @@ tw_status tw_solid_lines(tw_canvas *canvas, const tw_body *body, const tw_sample
                          double x, double y, double per_mm, tw_arena *arena, tw_boxes *taken,
                          tw_error *err)
 {
-    const view v = {canvas, body, samples, x, y, per_mm, arena, taken};
+    const tw_scene v = {canvas, body, samples, x, y, per_mm, arena, taken};
     const int sides = body->solid->thickness ? 2 : 1;
     const tw_solid_side face = tw_solid_colours_inside(body->solid) ? TW_SIDE_INNER : TW_SIDE_OUTER;
     tw_status status = TW_OK;
@@ -563,8 +371,8 @@ tw_status tw_solid_lines(tw_canvas *canvas, const tw_body *body, const tw_sample
         draw_corners(&v);
     cairo_restore(canvas->cairo);
     if (status == TW_OK && body->solid->contours)
-        status = draw_zones(&v, face, err);
+        status = tw_solid_zones(&v, face, err);
     if (status == TW_OK && body->solid->contours && body->solid->value)
-        status = draw_levels(&v, face, err);
+        status = tw_solid_levels(&v, face, err);
     return status;
 }
