@@ -152,6 +152,27 @@ static void extents_are_those_of_the_form(void **state)
     scene_end(&s);
 }
 
+/* The body lies inward of, about or outward of the face that was measured. */
+static void the_body_lies_where_the_face_says(void **state)
+{
+    static const char *const face[3] = {"outside", "middle", "inside"};
+
+    (void)state;
+    for (int k = 0; k < 3; k++) {
+        char profile[400];
+        scene s;
+        tw_format(profile, sizeof profile,
+                  "plate: bowl\nmaterial: mild steel\nface: %s\nruler: mm\nform:\n"
+                  "  bowl: {across: 110 mm, depth: 110 mm, profile: round}\n"
+                  "thickness: {sheet: 4 mm}\n",
+                  face[k]);
+        scene_begin(&s, profile, 32, 90, 0);
+        assert_close(s.extents[3], 110 + 2 * k, 0.1);
+        assert_close(s.extents[0], -110 - 2 * k, 0.1); /* the crown; right is −z */
+        scene_end(&s);
+    }
+}
+
 /* A number that stands in a profile as it is. */
 static double tenths(test_random *random, double low, double high)
 {
@@ -491,6 +512,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(hemisphere_has_its_silhouette),
         cmocka_unit_test(extents_are_those_of_the_form),
+        cmocka_unit_test(the_body_lies_where_the_face_says),
         cmocka_unit_test(cut_cells_leave_the_exact_metal),
         cmocka_unit_test(light_falls_from_the_upper_left),
         cmocka_unit_test(without_light_colours_are_the_scale_s),
