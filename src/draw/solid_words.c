@@ -73,10 +73,11 @@ void tw_solid_words(const tw_solid *solid, char *out, size_t size)
 
     snprintf(
         out, size, "%s%s %s", face,
-        solid->shaded && !solid->hatch
+        !solid->shaded || solid->hatch ? ""
+        : solid->value
             ? " Light falls from the upper left, so that colours look a little darker toward the "
               "lower right than in the bar."
-            : "",
+            : " Light falls from the upper left.",
         in_front ? "Widths and heights are true, as it would look from in front from far away; "
                    "lengths over the curve are longer."
                  : "The scale bar holds in the plane of the view only: what leans away from it "
