@@ -48,7 +48,7 @@ static void draw_axes(tw_canvas *canvas, const chart *c)
         cairo_rel_line_to(canvas->cairo, c->width, 0);
         tw_pen_stroke(canvas, k == 0 ? 2 : 1, k == 0 ? 0.2 : 0.8, 1);
         tw_value_text(k * c->step, c->step, false, canvas->units, number, sizeof number);
-        snprintf(text, sizeof text, "%s%s%s", number, (k + 1) * c->step > c->most + 1e-9 ? "\n" : "",
+        tw_format(text, sizeof text, "%s%s%s", number, (k + 1) * c->step > c->most + 1e-9 ? "\n" : "",
                  (k + 1) * c->step > c->most + 1e-9 ? unit : "");
         tw_text_size(canvas, number, &letters, &width, &height);
         tw_text_draw(canvas, text, &letters, c->x - 10, y - height / 2);
@@ -64,7 +64,7 @@ static void draw_axes(tw_canvas *canvas, const chart *c)
         tw_text_draw(canvas, text, &letters, fmin(x, c->x + c->width + RIGHT - width / 2),
                      c->y + c->height + 8);
     }
-    snprintf(text, sizeof text, "tape along the line, %s", unit);
+    tw_format(text, sizeof text, "tape along the line, %s", unit);
     letters.mark = false;
     letters.align = TW_RIGHT;
     tw_text_draw(canvas, text, &letters, c->x + c->width, c->y + c->height + 34);
@@ -177,7 +177,7 @@ static void mark(tw_canvas *canvas, const chart *c, size_t point, bool over, tw_
     tw_write_thickness(at->thickness, canvas->units, -1, thickness, sizeof thickness);
     tw_write_length(at->along, canvas->units, canvas->units == TW_METRIC ? 0 : -1, length,
                     sizeof length);
-    snprintf(text, sizeof text, "%s at %s", thickness, length);
+    tw_format(text, sizeof text, "%s at %s", thickness, length);
     if (!tw_label_near(canvas, text, &letters, place, (double[2]){0, over ? -1 : 1}, 8, taken))
         tw_label_near(canvas, text, &letters, place, (double[2]){0, over ? 1 : -1}, 8, taken);
 }
@@ -255,10 +255,10 @@ void tw_along_tile(tw_view_work *work, tw_tile *tile)
     const tw_units units = work->page->options->units;
     char line[400], mean[32];
 
-    snprintf(tile->heading, sizeof tile->heading, "Thickness along the tape");
+    tw_format(tile->heading, sizeof tile->heading, "Thickness along the tape");
     tw_cut_words(cut, units, line, sizeof line);
     tw_write_thickness(cut->mean, units, -1, mean, sizeof mean);
-    snprintf(tile->words, sizeof tile->words, "Along %s, %s: %s; %s on average.%s", cut->name,
+    tw_format(tile->words, sizeof tile->words, "Along %s, %s: %s; %s on average.%s", cut->name,
              request->name, line, mean,
              isfinite(cut->points[0].sd) ? " The grey band is ± of the map at each place, 95 %."
                                          : "");

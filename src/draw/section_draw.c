@@ -288,7 +288,7 @@ static void draw_axes(tw_canvas *canvas, const drawing *d, const plan *p, tw_box
         cairo_rel_line_to(canvas->cairo, -8, 0);
         tw_pen_stroke(canvas, 2, 0.3, 1);
         tw_tape_text(k * step, step, canvas->units, number, sizeof number);
-        snprintf(text, sizeof text, "%s%s", number,
+        tw_format(text, sizeof text, "%s%s", number,
                  (k + 1) * step > p->top ? canvas->units == TW_INCH ? " in" : " mm" : "");
         axis_tick(canvas, &letters, text, d->left - 11, at[1] - 13, taken);
     }
@@ -314,7 +314,7 @@ static void times_words(const tw_section *s, char *out, size_t size)
 
     tw_value_text(s->factor, s->factor == floor(s->factor) ? 1 : 0.1, false, TW_METRIC, number,
                   sizeof number);
-    snprintf(out, size, "thickness drawn %s times", number);
+    tw_format(out, size, "thickness drawn %s times", number);
 }
 
 static void draw_one(tw_canvas *canvas, const tw_view_work *work, const plan *p, size_t which,
@@ -379,14 +379,14 @@ static void section_words(const tw_view_work *work, tw_tile *tile)
     const tw_units units = work->page->options->units;
     char line[400], times[64], number[32];
 
-    snprintf(tile->heading, sizeof tile->heading, "Section");
+    tw_format(tile->heading, sizeof tile->heading, "Section");
     tw_cut_words(&work->cut, units, line, sizeof line);
-    snprintf(tile->words, sizeof tile->words, "Along %s: %s.", work->cut.name, line);
+    tw_format(tile->words, sizeof tile->words, "Along %s: %s.", work->cut.name, line);
     times_words(more, times, sizeof times);
     if (more->wanted > 0) {
         tw_value_text(more->wanted, more->wanted == floor(more->wanted) ? 1 : 0.1, false,
                       TW_METRIC, number, sizeof number);
-        snprintf(line, sizeof line,
+        tw_format(line, sizeof line,
                  " The %s: %s times would turn the inner face over where it curves most.", times,
                  number);
         tw_text_append(tile->words, sizeof tile->words, line);
@@ -394,7 +394,7 @@ static void section_words(const tw_view_work *work, tw_tile *tile)
     if (work->sections[0].off_plane > 2) {
         tw_write_length(work->sections[0].off_plane, units, units == TW_METRIC ? 0 : -1, number,
                         sizeof number);
-        snprintf(line, sizeof line, " The line is laid flat here: it leaves the plane by up to %s.",
+        tw_format(line, sizeof line, " The line is laid flat here: it leaves the plane by up to %s.",
                  number);
         tw_text_append(tile->words, sizeof tile->words, line);
     }

@@ -34,7 +34,7 @@ static void area_text(double mm2, tw_units units, char *out, size_t size)
 
     tw_value_text(area, area < 9.95 ? units == TW_INCH ? 0.1 : 0.01 : units == TW_INCH ? 1 : 0.1,
                   false, TW_METRIC, number, sizeof number);
-    snprintf(out, size, "%s %s", number, units == TW_INCH ? "sq in" : "dm²");
+    tw_format(out, size, "%s %s", number, units == TW_INCH ? "sq in" : "dm²");
 }
 
 static void percent_text(double share, char *out, size_t size)
@@ -42,7 +42,7 @@ static void percent_text(double share, char *out, size_t size)
     char number[32];
 
     tw_value_text(100 * share, share < 0.0995 ? 0.1 : 1, false, TW_METRIC, number, sizeof number);
-    snprintf(out, size, "%s %%", number);
+    tw_format(out, size, "%s %%", number);
 }
 
 /* "1.2 to 1.4" */
@@ -54,7 +54,7 @@ static void range_text(const tw_view_work *work, size_t bin, tw_units units, cha
 
     tw_value_text(s->low + (double)bin * s->step, s->step, sign, units, low, sizeof low);
     tw_value_text(s->low + (double)(bin + 1) * s->step, s->step, sign, units, high, sizeof high);
-    snprintf(out, size, "%s to %s", low, high);
+    tw_format(out, size, "%s to %s", low, high);
 }
 
 static void bar_words(const tw_view_work *work, size_t bin, tw_units units, char *out, size_t size)
@@ -63,7 +63,7 @@ static void bar_words(const tw_view_work *work, size_t bin, tw_units units, char
 
     percent_text(work->shares.area_mm2[bin] / work->shares.whole_mm2, percent, sizeof percent);
     area_text(work->shares.area_mm2[bin], units, area, sizeof area);
-    snprintf(out, size, "%s  %s", percent, area);
+    tw_format(out, size, "%s  %s", percent, area);
 }
 
 /* A mark on the scale of thickness: a line over the bars, its words in the column at the right. */
@@ -83,13 +83,13 @@ static size_t make_levels(const tw_view_work *work, tw_units units, level out[3]
 
     tw_write_thickness(s->mean, units, -1, words, sizeof words);
     out[0] = (level){.mm = s->mean};
-    snprintf(out[0].words, sizeof out[0].words, "mean %s", words);
+    tw_format(out[0].words, sizeof out[0].words, "mean %s", words);
     tw_write_thickness(s->median, units, -1, words, sizeof words);
     out[1] = (level){.mm = s->median, .dashed = true};
-    snprintf(out[1].words, sizeof out[1].words, "median %s", words);
+    tw_format(out[1].words, sizeof out[1].words, "median %s", words);
     if (request->beside && request->quantity == TW_OF_THICKNESS) {
         out[2] = (level){.mm = s->beside_mean, .dashed = true};
-        snprintf(out[2].words, sizeof out[2].words, "%s%s", s->beside_even ? "" : "mean of ",
+        tw_format(out[2].words, sizeof out[2].words, "%s%s", s->beside_even ? "" : "mean of ",
                  request->beside_name);
         count = 3;
     }
@@ -260,11 +260,11 @@ tw_status tw_share_tile(tw_view_work *work, tw_tile *tile, tw_error *err)
         return status;
     for (size_t k = 1; k < s->count; k++)
         most = s->area_mm2[k] > s->area_mm2[most] ? k : most;
-    snprintf(tile->heading, sizeof tile->heading, "%s", headings[request->quantity]);
+    tw_format(tile->heading, sizeof tile->heading, "%s", headings[request->quantity]);
     percent_text(s->area_mm2[most] / s->whole_mm2, percent, sizeof percent);
     range_text(work, most, units, range, sizeof range);
     area_text(s->whole_mm2, units, area, sizeof area);
-    snprintf(tile->words, sizeof tile->words, "Of %s of face most, %s, is %s %s.%s", area, percent,
+    tw_format(tile->words, sizeof tile->words, "Of %s of face most, %s, is %s %s.%s", area, percent,
              range, units == TW_INCH ? "in" : "mm",
              request->beside && request->quantity == TW_OF_THICKNESS && !s->beside_even
                  ? " Thin white bars: the sheet beside it."

@@ -55,7 +55,7 @@ bool tw_cut_at(const tw_cut *cut, double along, size_t *before, double *share)
 /* An edge's name with what it is: "the waist", "the rim", "hole 1". */
 static void border_words(const char *name, char *out, size_t size)
 {
-    snprintf(out, size, "%s%s", strncmp(name, "hole", 4) == 0 ? "" : "the ", name);
+    tw_format(out, size, "%s%s", strncmp(name, "hole", 4) == 0 ? "" : "the ", name);
 }
 
 static bool is_end(const tw_cut *cut, size_t point)
@@ -72,7 +72,7 @@ void tw_cut_words(const tw_cut *cut, tw_units units, char *out, size_t size)
     char thickness[32], place[80], one[160];
 
     border_words(cut->pieces[0].from, place, sizeof place);
-    snprintf(out, size, "%s at %s",
+    tw_format(out, size, "%s at %s",
              tw_write_thickness(points[0].thickness, units, -1, thickness, sizeof thickness), place);
     if (inner[0] > inner[1]) {
         inner[0] = cut->thickest;
@@ -84,11 +84,11 @@ void tw_cut_words(const tw_cut *cut, tw_units units, char *out, size_t size)
         tw_write_thickness(points[inner[k]].thickness, units, -1, thickness, sizeof thickness);
         tw_write_length(points[inner[k]].along, units, units == TW_METRIC ? 0 : -1, place,
                         sizeof place);
-        snprintf(one, sizeof one, ", %s at %s", thickness, place);
+        tw_format(one, sizeof one, ", %s at %s", thickness, place);
         tw_text_append(out, size, one);
     }
     border_words(last->to, place, sizeof place);
-    snprintf(one, sizeof one, ", %s at %s",
+    tw_format(one, sizeof one, ", %s at %s",
              tw_write_thickness(points[cut->count - 1].thickness, units, -1, thickness,
                                 sizeof thickness),
              place);

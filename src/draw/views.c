@@ -106,9 +106,9 @@ void tw_tape_tile(tw_view_work *work, tw_tile *tile)
     const tw_units units = work->page->options->units;
     char thin[32], thick[32], mean[32];
 
-    snprintf(tile->heading, sizeof tile->heading, "Laid out by tape");
+    tw_format(tile->heading, sizeof tile->heading, "Laid out by tape");
     if (request->quantity == TW_OF_THICKNESS)
-        snprintf(tile->words, sizeof tile->words, "%s to %s, %s on average.",
+        tw_format(tile->words, sizeof tile->words, "%s to %s, %s on average.",
                  tw_write_thickness(request->map->thinnest, units, -1, thin, sizeof thin),
                  tw_write_thickness(request->map->thickest, units, -1, thick, sizeof thick),
                  tw_write_thickness(request->weight->mean_thickness_mm, units, -1, mean,
@@ -181,13 +181,13 @@ static void write_grams(sheet *work)
 
     tw_write_mass(request->weight->mass_g, units, -1, one, sizeof one);
     if (!request->beside) {
-        snprintf(work->grams, sizeof work->grams, "%s, %s", one, request->name);
+        tw_format(work->grams, sizeof work->grams, "%s, %s", one, request->name);
         return;
     }
     tw_write_mass(request->beside_weight->mass_g, units, -1, other, sizeof other);
     tw_grams_signed(request->weight->mass_g - request->beside_weight->mass_g, units, change,
                     sizeof change);
-    snprintf(work->grams, sizeof work->grams, "%s %s, %s as %s: %s", one, request->name, other,
+    tw_format(work->grams, sizeof work->grams, "%s %s, %s as %s: %s", one, request->name, other,
              request->beside_name, change);
 }
 
@@ -206,7 +206,7 @@ static tw_status make_quantity(sheet *work, tw_arena *arena, tw_error *err)
         fmax(request->map->thickest, request->beside ? request->beside->thickest : 0), units);
     v->scale = v->thickness;
     v->node = request->map->node;
-    snprintf(work->bar_title, sizeof work->bar_title, "Thickness, %s, one scale for all",
+    tw_format(work->bar_title, sizeof work->bar_title, "Thickness, %s, one scale for all",
              units == TW_INCH ? "in" : "mm");
     if (request->quantity == TW_OF_SPREAD) {
         if (!request->plate->survey || !request->plate->survey->sd)
@@ -216,7 +216,7 @@ static tw_status make_quantity(sheet *work, tw_arena *arena, tw_error *err)
         for (size_t n = 0; n < nodes; n++)
             most = grid->level[n] <= 0 ? fmax(most, v->node[n]) : most;
         v->scale = tw_scale_spread(most, units);
-        snprintf(work->bar_title, sizeof work->bar_title,
+        tw_format(work->bar_title, sizeof work->bar_title,
                  "Standard deviation of thickness, %s, one scale for all",
                  units == TW_INCH ? "in" : "mm");
     } else if (request->quantity == TW_OF_DIFFERENCE) {
@@ -234,7 +234,7 @@ static tw_status make_quantity(sheet *work, tw_arena *arena, tw_error *err)
                               .step = tw_round_step(fmax(2 * most, 0.1), 6, units)};
         v->scale.high = fmax(ceil(most / v->scale.step - 1e-6), 1) * v->scale.step;
         v->scale.low = -v->scale.high;
-        snprintf(work->bar_title, sizeof work->bar_title, "%s less %s, %s", request->name,
+        tw_format(work->bar_title, sizeof work->bar_title, "%s less %s, %s", request->name,
                  request->beside_name, units == TW_INCH ? "in" : "mm");
         work->low = "thinner than the sheet";
         work->high = "thicker than the sheet";
