@@ -230,11 +230,12 @@ typedef struct tw_cut_piece {
 /** The plate cut along a tape line: points no farther apart than half a millimetre of tape or a 1500th of
  * the line, ends on outline and holes. */
 typedef struct tw_cut {
-    char name[128]; /**< "the centre line", "200 mm up, from side to side" */
+    char name[128]; /**< "the centre line", "the line from side to side 200 mm up" */
+    tw_tape_way way;
     size_t count, piece_count;
     tw_cut_point *points;
     tw_cut_piece *pieces;
-    size_t thinnest, thickest; /**< points */
+    size_t thinnest, thickest; /**< points; of an even stretch its middle */
     double mean;               /**< thickness over tape length */
     tw_arena *arena;
 } tw_cut;

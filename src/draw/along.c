@@ -103,7 +103,7 @@ static void draw_zones(tw_canvas *canvas, const chart *c, bool names, tw_boxes *
         x = place_x(c, (cut->points[first].along + cut->points[k - 1].along) / 2);
         x = fmin(fmax(x, c->x + width / 2 + 4), c->x + c->width - width / 2 - 4);
         for (int row = 0; row < 6; row++) {
-            const double y = c->y + c->height - 22 - 32 * row;
+            const double y = c->y + c->height - 26 - 32 * row;
             tw_box_about(x, y, width, height * 0.86, 4, box);
             if (!tw_box_free(taken, box))
                 continue;
@@ -175,8 +175,7 @@ static void mark(tw_canvas *canvas, const chart *c, size_t point, bool over, tw_
     cairo_set_source_rgb(canvas->cairo, 0, 0, 0);
     cairo_fill(canvas->cairo);
     tw_write_thickness(at->thickness, canvas->units, -1, thickness, sizeof thickness);
-    tw_write_length(at->along, canvas->units, canvas->units == TW_METRIC ? 0 : -1, length,
-                    sizeof length);
+    tw_cut_place(&c->work->cut, at->along, canvas->units, length, sizeof length);
     tw_format(text, sizeof text, "%s at %s", thickness, length);
     if (!tw_label_near(canvas, text, &letters, place, (double[2]){0, over ? -1 : 1}, 8, taken))
         tw_label_near(canvas, text, &letters, place, (double[2]){0, over ? 1 : -1}, 8, taken);
@@ -232,6 +231,9 @@ static tw_status draw_along(tw_canvas *canvas, const void *context, double x, do
     }
     c.step = tw_round_step(most * 1.12, 5, canvas->units);
     c.most = ceil(most * 1.12 / c.step) * c.step;
+    tw_box_take(taken, (double[4]){-1e4, -1e4, c.x + 3, 1e6}); /* what is written stays in the plot */
+    tw_box_take(taken, (double[4]){c.x + c.width + RIGHT - 2, -1e4, 1e4, 1e6});
+    tw_box_take(taken, (double[4]){-1e4, c.y + c.height - 2, 1e4, 1e6});
     draw_zones(canvas, &c, false, taken);
     draw_axes(canvas, &c);
     if (band)
@@ -240,7 +242,7 @@ static tw_status draw_along(tw_canvas *canvas, const void *context, double x, do
         draw_line(canvas, &c, true, taken);
     draw_line(canvas, &c, false, taken);
     mark(canvas, &c, cut->thickest, true, taken);
-    if (cut->thinnest != cut->thickest)
+    if (cut->points[cut->thickest].thickness - cut->points[cut->thinnest].thickness > 0.005)
         mark(canvas, &c, cut->thinnest, false, taken);
     draw_zones(canvas, &c, true, taken);
     if (request->beside)

@@ -12,6 +12,7 @@
 
 static const double STEP_MM = 0.5;
 static const double STEPS_MAX = 1500;
+static const double EVEN_MM = 0.002; /* nobody gauges that */
 
 typedef struct walk {
     const tw_view_request *request;
@@ -298,10 +299,28 @@ static void count_tape(const tw_tape_line *line, tw_cut *cut)
         cut->points[k].along -= zero;
 }
 
+/* Middle of the longest stretch that is as thin, or as thick, as the line gets. */
+static size_t middle_of_stretch(const tw_cut *cut, double extreme)
+{
+    size_t best = 0, longest = 0;
+
+    for (size_t k = 0; k < cut->count; k++) {
+        const size_t first = k;
+        while (k < cut->count && fabs(cut->points[k].thickness - extreme) <= EVEN_MM)
+            k++;
+        if (k - first > longest) {
+            longest = k - first;
+            best = longest == cut->count ? 0 : first + (longest - 1) / 2;
+        }
+    }
+    return best;
+}
+
 static void finish(const walk *work, const tw_tape_line *line)
 {
     tw_cut *cut = work->cut;
     tw_sum length = {0}, sum = {0};
+    double least = INFINITY, most = 0;
 
     count_tape(line, cut);
     for (size_t p = 0; p < cut->piece_count; p++) {
@@ -317,12 +336,12 @@ static void finish(const walk *work, const tw_tape_line *line)
     }
     cut->mean = tw_sum_value(&length) > 0 ? tw_sum_value(&sum) / tw_sum_value(&length)
                                           : cut->points[0].thickness;
-    for (size_t k = 1; k < cut->count; k++) {
-        if (cut->points[k].thickness < cut->points[cut->thinnest].thickness - 1e-9)
-            cut->thinnest = k;
-        if (cut->points[k].thickness > cut->points[cut->thickest].thickness + 1e-9)
-            cut->thickest = k;
+    for (size_t k = 0; k < cut->count; k++) {
+        least = fmin(least, cut->points[k].thickness);
+        most = fmax(most, cut->points[k].thickness);
     }
+    cut->thinnest = middle_of_stretch(cut, least);
+    cut->thickest = middle_of_stretch(cut, most);
 }
 
 tw_status tw_cut_make(const tw_view_request *request, const tw_tape_line *line, tw_units units,
@@ -333,7 +352,7 @@ tw_status tw_cut_make(const tw_view_request *request, const tw_tape_line *line, 
     const size_t count = line_corners(line, work.outline, corners);
     tw_status status = TW_OK;
 
-    *out = (tw_cut){.arena = tw_arena_new()};
+    *out = (tw_cut){.way = line->way, .arena = tw_arena_new()};
     if (!out->arena)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a line");
     name_line(line, units, out->name, sizeof out->name);

@@ -70,9 +70,13 @@ static row_size place_row(tw_canvas *canvas, const tw_tile *tiles, size_t count,
         *narrow += fmax(0, tiles[k].least / widths[k] - 1);
     }
     for (size_t k = 0; k < count; k++) {
+        if (tiles[k].stretch > 1)
+            places[k].height = fmin(size.picture, tiles[k].stretch * places[k].height);
         places[k].y = y + size.heading + 10;
         places[k].words_y = places[k].y + places[k].height + 10;
         *white += (size.picture - places[k].height) * places[k].width;
+        if (tiles[k].widest > 0)
+            *white += places[k].height * fmax(0, places[k].width - tiles[k].widest);
     }
     return size;
 }

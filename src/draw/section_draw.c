@@ -214,9 +214,21 @@ static void draw_zones(tw_canvas *canvas, const drawing *d, tw_boxes *taken)
     }
 }
 
-static void draw_ends(tw_canvas *canvas, const drawing *d, tw_boxes *taken)
+/* Beyond the end where there is room, else beside it. */
+static void name_end(tw_canvas *canvas, const char *name, const tw_section *s, size_t point,
+                     const double at[2], const double way[2], double nearest, tw_boxes *taken)
 {
     static const tw_lettering letters = {.size = 23, .grey = 0.1, .mark = true};
+    const double out[2] = {s->normal[point][0], -s->normal[point][1]};
+
+    if (tw_label_near(canvas, name, &letters, at, way, nearest, taken) ||
+        tw_label_near(canvas, name, &letters, at, out, 14, taken))
+        return;
+    tw_label_near(canvas, name, &letters, at, (double[2]){-out[0], -out[1]}, 14, taken);
+}
+
+static void draw_ends(tw_canvas *canvas, const drawing *d, tw_boxes *taken)
+{
     const tw_section *s = d->section;
     const tw_cut *cut = s->cut;
 
@@ -240,8 +252,8 @@ static void draw_ends(tw_canvas *canvas, const drawing *d, tw_boxes *taken)
                 way[0] = (at[0] - other[0]) / size;
                 way[1] = (at[1] - other[1]) / size;
             }
-            tw_label_near(canvas, end ? cut->pieces[p].to : cut->pieces[p].from, &letters, at, way,
-                          hole ? 30 : 10, taken);
+            name_end(canvas, end ? cut->pieces[p].to : cut->pieces[p].from, s,
+                     end ? last : first, at, way, hole ? 30 : 10, taken);
         }
     }
 }
@@ -288,7 +300,7 @@ static void draw_axes(tw_canvas *canvas, const drawing *d, const plan *p, tw_box
         cairo_rel_line_to(canvas->cairo, -8, 0);
         tw_pen_stroke(canvas, 2, 0.3, 1);
         tw_tape_text(k * step, step, canvas->units, number, sizeof number);
-        tw_format(text, sizeof text, "%s%s", number,
+        tw_format(text, sizeof text, "%s%s", k == 0 && d->section->bench ? "bench" : number,
                  (k + 1) * step > p->top ? canvas->units == TW_INCH ? " in" : " mm" : "");
         axis_tick(canvas, &letters, text, d->left - 11, at[1] - 13, taken);
     }
@@ -300,9 +312,6 @@ static void draw_axes(tw_canvas *canvas, const drawing *d, const plan *p, tw_box
         tw_pen_stroke(canvas, 1.4, 0.45, 1);
         cairo_set_dash(canvas->cairo, dash, 0, 0);
         tw_boxes_line(taken, (double[2]){ends[0], d->y}, (double[2]){ends[1], d->y}, 1);
-        letters.align = TW_RIGHT;
-        tw_label_near(canvas, "bench", &(tw_lettering){.size = SMALL, .grey = 0.4, .mark = true},
-                      (double[2]){ends[1] - 36, d->y}, (double[2]){0, -1}, 2, taken);
     }
 }
 
@@ -345,7 +354,10 @@ static void draw_one(tw_canvas *canvas, const tw_view_work *work, const plan *p,
                  : canvas->units == TW_INCH ? "numbers: tape, in"
                                             : "numbers: tape, mm",
                  &rest, x + width + 16, y + 5);
-    tw_box_take(taken, (double[4]){x, y, x + p->width, y + HEAD - 2});
+    tw_box_take(taken, (double[4]){x, -1e4, x + p->width, y + HEAD - 2});
+    tw_box_take(taken, (double[4]){-1e4, -1e4, d.left + 2, 1e6});
+    tw_box_take(taken, (double[4]){d.right - 2, -1e4, 1e4, 1e6});
+    tw_box_take(taken, (double[4]){-1e4, d.y - p->bottom * p->per_mm + FOOT - 32, 1e4, 1e6});
     draw_axes(canvas, &d, p, taken);
     draw_metal(canvas, &d, taken);
     draw_zones(canvas, &d, taken);

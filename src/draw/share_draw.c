@@ -8,7 +8,7 @@
 #include <stdio.h>
 #include <string.h>
 
-static const double SIZE = 22, ROW = 38, MARK_GAP = 12, TOP = 34;
+static const double SIZE = 22, ROW = 38, TOP = 34;
 #define SQUARE_INCH 645.16 /* mm² */
 
 static const tw_lettering number_letters = {.size = SIZE, .grey = 0.15, .mark = true};
@@ -16,6 +16,11 @@ static const tw_lettering number_letters = {.size = SIZE, .grey = 0.15, .mark = 
 static double row_height(const tw_shares *shares)
 {
     return shares->count < 4 ? 2 * ROW : ROW;
+}
+
+static double all_rows(double height)
+{
+    return height - TOP - 16;
 }
 
 static double share_height(tw_canvas *canvas, const void *context, double width)
@@ -41,7 +46,7 @@ static void percent_text(double share, char *out, size_t size)
 {
     char number[32];
 
-    tw_value_text(100 * share, share < 0.0995 ? 0.1 : 1, false, TW_METRIC, number, sizeof number);
+    tw_value_text(100 * share, 0.1, false, TW_METRIC, number, sizeof number);
     tw_format(out, size, "%s %%", number);
 }
 
@@ -89,8 +94,9 @@ static size_t make_levels(const tw_view_work *work, tw_units units, level out[3]
     tw_format(out[1].words, sizeof out[1].words, "median %s", words);
     if (request->beside && request->quantity == TW_OF_THICKNESS) {
         out[2] = (level){.mm = s->beside_mean, .dashed = true};
-        tw_format(out[2].words, sizeof out[2].words, "%s%s", s->beside_even ? "" : "mean of ",
-                 request->beside_name);
+        tw_write_thickness(s->beside_mean, units, -1, words, sizeof words);
+        tw_format(out[2].words, sizeof out[2].words, "%s,%s %s", request->beside_name,
+                  s->beside_even ? "" : " mean", words);
         count = 3;
     }
     for (size_t k = 1; k < count; k++) /* by thickness */
@@ -194,16 +200,15 @@ static tw_status draw_share(tw_canvas *canvas, const void *context, double x, do
 {
     const tw_view_work *work = context;
     const tw_shares *s = &work->shares;
-    const double row = row_height(s), top = y + TOP;
+    const double row = all_rows(height) / (double)s->count, top = y + TOP;
     const columns c = make_columns(canvas, work, x, width);
     const double bottom = top + row * (double)s->count;
     level levels[3];
     const size_t count = make_levels(work, canvas->units, levels);
     tw_lettering letters = number_letters;
-    char text[96];
+    char text[96], range[64];
     double rgb[3], w, h;
 
-    (void)height;
     (void)arena;
     (void)err;
     tw_text_draw(canvas, canvas->units == TW_INCH ? "in" : "mm", &letters, x, y);
@@ -226,9 +231,6 @@ static tw_status draw_share(tw_canvas *canvas, const void *context, double x, do
             cairo_fill_preserve(canvas->cairo);
             tw_pen_stroke(canvas, 1.6, 0, 1);
         }
-        bar_words(work, k, canvas->units, text, sizeof text);
-        tw_text_draw(canvas, text, &letters, c.bars + fmax(wide, beside) + 10, at + (row - h) / 2);
-        tw_canvas_say(canvas, "%s of the face", text);
     }
     cairo_move_to(canvas->cairo, c.bars, top - 6);
     cairo_line_to(canvas->cairo, c.bars, bottom + 6);
@@ -239,8 +241,19 @@ static tw_status draw_share(tw_canvas *canvas, const void *context, double x, do
                                 row;
     place_levels(canvas, levels, count, y, bottom + 14, c.wrap);
     for (size_t k = 0; k < count; k++)
-        draw_level(canvas, &levels[k], c.marks - 46, c.marks - 22, c.marks, c.wrap);
-    (void)MARK_GAP;
+        draw_level(canvas, &levels[k], c.bars, c.marks - 22, c.marks, c.wrap);
+    letters.halo = true;
+    for (size_t k = 0; k < s->count; k++) {
+        const double wide = fmax(s->area_mm2[k], s->beside_mm2[k]) * c.per_share;
+        range_text(work, k, canvas->units, range, sizeof range);
+        bar_words(work, k, canvas->units, text, sizeof text);
+        tw_text_size(canvas, text, &letters, &w, &h);
+        tw_text_draw(canvas, text, &letters, c.bars + wide + 10,
+                     top + row * ((double)k + 0.5) - h / 2);
+        tw_canvas_say(canvas, "%s %s: %s", range, canvas->units == TW_INCH ? "in" : "mm", text);
+    }
+    for (size_t k = 0; k < count; k++)
+        tw_canvas_say(canvas, "%s", levels[k].words);
     return TW_OK;
 }
 
@@ -270,6 +283,8 @@ tw_status tw_share_tile(tw_view_work *work, tw_tile *tile, tw_error *err)
                  ? " Thin white bars: the sheet beside it."
                  : "");
     tw_text_bind_units(tile->words, sizeof tile->words);
+    tile->widest = 900;
+    tile->stretch = 1.6;
     tile->aspect = 1.15;
     tile->least = 620;
     tile->height = share_height;

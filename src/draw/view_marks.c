@@ -64,6 +64,19 @@ static bool is_end(const tw_cut *cut, size_t point)
            fabs(cut->points[point].along - cut->points[cut->count - 1].along) < 5;
 }
 
+void tw_cut_place(const tw_cut *cut, double along, tw_units units, char *out, size_t size)
+{
+    static const char *const ways[][2] = {[TW_WAY_CENTRE] = {"up", "down"},
+                                          [TW_WAY_ACROSS] = {"right", "left"},
+                                          [TW_WAY_UP] = {"up", "down"},
+                                          [TW_WAY_POINTS] = {"along", "before"}};
+    const double shown = units == TW_METRIC ? round(along) : along;
+    char length[48];
+
+    tw_write_length(fabs(shown), units, units == TW_METRIC ? 0 : -1, length, sizeof length);
+    tw_format(out, size, "%s %s", length, ways[cut->way][shown < 0]);
+}
+
 void tw_cut_words(const tw_cut *cut, tw_units units, char *out, size_t size)
 {
     const tw_cut_piece *last = &cut->pieces[cut->piece_count - 1];
@@ -79,11 +92,11 @@ void tw_cut_words(const tw_cut *cut, tw_units units, char *out, size_t size)
         inner[1] = cut->thinnest;
     }
     for (int k = 0; k < 2; k++) {
-        if (is_end(cut, inner[k]) || (k && inner[0] == inner[1]))
+        if (is_end(cut, inner[k]) || inner[0] == inner[1] ||
+            points[cut->thickest].thickness - points[cut->thinnest].thickness < 0.005)
             continue;
         tw_write_thickness(points[inner[k]].thickness, units, -1, thickness, sizeof thickness);
-        tw_write_length(points[inner[k]].along, units, units == TW_METRIC ? 0 : -1, place,
-                        sizeof place);
+        tw_cut_place(cut, points[inner[k]].along, units, place, sizeof place);
         tw_format(one, sizeof one, ", %s at %s", thickness, place);
         tw_text_append(out, size, one);
     }

@@ -117,6 +117,7 @@ void tw_tape_tile(tw_view_work *work, tw_tile *tile)
     tile->aspect =
         (outline->across_max - outline->across_min) / (outline->up_max - outline->up_min);
     tile->least = 460;
+    tile->widest = TALLEST * tile->aspect + 110;
     tile->height = tape_height;
     tile->draw = draw_tape;
     tile->context = work;

@@ -54,6 +54,8 @@ void tw_tape_tile(tw_view_work *work, tw_tile *tile);
 tw_status tw_solid_tile(tw_view_work *work, tw_arena *arena, tw_tile *tile, tw_error *err);
 
 /** "1.10 mm at the waist, 2.20 mm at 285 mm, 1.20 mm at the neck": a line's ends and extremes. */
+/** "285 mm up", "40 mm left", "120 mm along". */
+void tw_cut_place(const tw_cut *cut, double along, tw_units units, char *out, size_t size);
 void tw_cut_words(const tw_cut *cut, tw_units units, char *out, size_t size);
 /** @return the face's colour by thickness, or grey where colours say something else or are not wanted. */
 void tw_view_colour(const tw_views *page, const tw_canvas *canvas, double mm, double rgb[3]);
