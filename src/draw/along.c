@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-static const double SIZE = 22, TOP = 30, FOOT = 64, LEFT = 74, RIGHT = 20;
+static const double SIZE = 22, TOP = 46, FOOT = 64, LEFT = 74, RIGHT = 20;
 static const double EXPANDED = 1.96; /* standard deviations to either side at 95 % */
 
 typedef struct chart {
@@ -48,11 +48,10 @@ static void draw_axes(tw_canvas *canvas, const chart *c)
         cairo_rel_line_to(canvas->cairo, c->width, 0);
         tw_pen_stroke(canvas, k == 0 ? 2 : 1, k == 0 ? 0.2 : 0.8, 1);
         tw_value_text(k * c->step, c->step, false, canvas->units, number, sizeof number);
-        tw_format(text, sizeof text, "%s%s%s", number, (k + 1) * c->step > c->most + 1e-9 ? "\n" : "",
-                 (k + 1) * c->step > c->most + 1e-9 ? unit : "");
         tw_text_size(canvas, number, &letters, &width, &height);
-        tw_text_draw(canvas, text, &letters, c->x - 10, y - height / 2);
+        tw_text_draw(canvas, number, &letters, c->x - 10, y - height / 2);
     }
+    tw_text_draw(canvas, unit, &letters, c->x - 10, c->y - 44);
     letters.align = TW_CENTRE;
     for (double k = ceil(c->low / step - 1e-9); k * step <= c->high + 1e-9; k++) {
         const double x = place_x(c, k * step);

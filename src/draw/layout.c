@@ -9,7 +9,7 @@
 
 static const double GAP_X = 44, GAP_Y = 34;
 static const double USUAL_SHAPE = 1.0;      /* of the tiles' block, height over width */
-static const double NARROW = 4, SHAPE = 0.2; /* what a page is charged for those */
+static const double NARROW = 4, SHAPE = 0.12; /* what a page is charged for those */
 static const tw_lettering heading_letters = {.size = 32, .bold = true};
 static const tw_lettering words_letters = {.size = 24, .grey = 0.15};
 

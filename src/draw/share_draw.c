@@ -62,41 +62,24 @@ static void range_text(const tw_view_work *work, size_t bin, tw_units units, cha
     tw_format(out, size, "%s to %s", low, high);
 }
 
-static void bar_words(const tw_view_work *work, size_t bin, tw_units units, char *out, size_t size)
-{
-    char percent[32], area[48];
-
-    percent_text(work->shares.area_mm2[bin] / work->shares.whole_mm2, percent, sizeof percent);
-    area_text(work->shares.area_mm2[bin], units, area, sizeof area);
-    tw_format(out, size, "%s  %s", percent, area);
-}
-
 /* A mark on the scale of thickness: a line over the bars, its words in the column at the right. */
 typedef struct level {
     double mm;
-    char words[120];
+    char words[16];
     double y, at; /* where it lies, where its words stand */
     bool dashed;
 } level;
 
-static size_t make_levels(const tw_view_work *work, tw_units units, level out[3])
+static size_t make_levels(const tw_view_work *work, level out[3])
 {
     const tw_shares *s = &work->shares;
     const tw_view_request *request = work->page->request;
-    char words[48];
     size_t count = 2;
 
-    tw_write_thickness(s->mean, units, -1, words, sizeof words);
-    out[0] = (level){.mm = s->mean};
-    tw_format(out[0].words, sizeof out[0].words, "mean %s", words);
-    tw_write_thickness(s->median, units, -1, words, sizeof words);
-    out[1] = (level){.mm = s->median, .dashed = true};
-    tw_format(out[1].words, sizeof out[1].words, "median %s", words);
+    out[0] = (level){.mm = s->mean, .words = "mean"};
+    out[1] = (level){.mm = s->median, .words = "median", .dashed = true};
     if (request->beside && request->quantity == TW_OF_THICKNESS) {
-        out[2] = (level){.mm = s->beside_mean, .dashed = true};
-        tw_write_thickness(s->beside_mean, units, -1, words, sizeof words);
-        tw_format(out[2].words, sizeof out[2].words, "%s,%s %s", request->beside_name,
-                  s->beside_even ? "" : " mean", words);
+        out[2] = (level){.mm = s->beside_mean, .words = "sheet", .dashed = true};
         count = 3;
     }
     for (size_t k = 1; k < count; k++) /* by thickness */
@@ -109,17 +92,13 @@ static size_t make_levels(const tw_view_work *work, tw_units units, level out[3]
 }
 
 /* Words stand apart, as near to their marks as they can. */
-static double place_levels(tw_canvas *canvas, level *levels, size_t count, double top,
-                           double bottom, double wrap)
+static void place_levels(tw_canvas *canvas, level *levels, size_t count, double top, double bottom)
 {
-    tw_lettering letters = number_letters;
-    double widest = 0, heights[3], below;
+    double heights[3], below;
 
-    letters.wrap = wrap;
     for (size_t k = 0; k < count; k++) {
         double width;
-        tw_text_size(canvas, levels[k].words, &letters, &width, &heights[k]);
-        widest = fmax(widest, width);
+        tw_text_size(canvas, levels[k].words, &number_letters, &width, &heights[k]);
         levels[k].at = levels[k].y - heights[k] / 2;
         if (k && levels[k].at < levels[k - 1].at + heights[k - 1] + 2)
             levels[k].at = levels[k - 1].at + heights[k - 1] + 2;
@@ -132,18 +111,14 @@ static double place_levels(tw_canvas *canvas, level *levels, size_t count, doubl
     if (count && levels[0].at < top)
         for (size_t k = 0; k < count; k++)
             levels[k].at += top - levels[0].at;
-    return widest;
 }
 
-static void draw_level(tw_canvas *canvas, const level *at, double left, double right, double words,
-                       double wrap)
+static void draw_level(tw_canvas *canvas, const level *at, double left, double right, double words)
 {
     static const double dash[2] = {8, 6};
-    tw_lettering letters = number_letters;
     double width, height;
 
-    letters.wrap = wrap;
-    tw_text_size(canvas, at->words, &letters, &width, &height);
+    tw_text_size(canvas, at->words, &number_letters, &width, &height);
     cairo_move_to(canvas->cairo, left, at->y);
     cairo_line_to(canvas->cairo, right, at->y);
     cairo_set_dash(canvas->cairo, dash, at->dashed ? 2 : 0, 0);
@@ -152,7 +127,7 @@ static void draw_level(tw_canvas *canvas, const level *at, double left, double r
     cairo_move_to(canvas->cairo, right, at->y);
     cairo_line_to(canvas->cairo, words - 6, at->at + height / 2);
     tw_pen_stroke(canvas, 1.3, 0.35, 1);
-    tw_text_draw(canvas, at->words, &letters, words, at->at);
+    tw_text_draw(canvas, at->words, &number_letters, words, at->at);
 }
 
 static void bar_colour(const tw_view_work *work, const tw_canvas *canvas, double mm, double rgb[3])
@@ -169,30 +144,75 @@ static void bar_colour(const tw_view_work *work, const tw_canvas *canvas, double
 }
 
 typedef struct columns {
-    double bars, per_share, numbers, marks, wrap; /* left of each, px of the whole area */
+    double ranges, percents, areas; /* right ends */
+    double bars, per_share, end, marks;
 } columns;
 
 static columns make_columns(tw_canvas *canvas, const tw_view_work *work, double x, double width)
 {
     const tw_shares *s = &work->shares;
-    columns c = {.wrap = 0.26 * width};
-    double ranges = 0, words = 0, most = 0, w, h;
-    char text[96];
+    columns c = {.marks = 0};
+    double widest[4] = {0}, most = 0, h, w;
 
     for (size_t k = 0; k < s->count; k++) {
-        range_text(work, k, canvas->units, text, sizeof text);
-        tw_text_size(canvas, text, &number_letters, &w, &h);
-        ranges = fmax(ranges, w);
-        bar_words(work, k, canvas->units, text, sizeof text);
-        tw_text_size(canvas, text, &number_letters, &w, &h);
-        words = fmax(words, w);
+        char texts[3][64];
+        range_text(work, k, canvas->units, texts[0], sizeof texts[0]);
+        percent_text(s->area_mm2[k] / s->whole_mm2, texts[1], sizeof texts[1]);
+        area_text(s->area_mm2[k], canvas->units, texts[2], sizeof texts[2]);
+        for (int t = 0; t < 3; t++) {
+            tw_text_size(canvas, texts[t], &number_letters, &w, &h);
+            widest[t] = fmax(widest[t], w);
+        }
         most = fmax(most, fmax(s->area_mm2[k], s->beside_mm2[k]));
     }
-    c.bars = x + ranges + 12;
-    c.marks = x + width - c.wrap;
-    c.per_share = fmax(c.marks - 24 - words - 10 - c.bars, 30) / most;
-    c.numbers = words;
+    tw_text_size(canvas, "median", &number_letters, &widest[3], &h);
+    c.ranges = x + widest[0];
+    c.percents = c.ranges + 16 + widest[1];
+    c.areas = c.percents + 16 + widest[2];
+    c.bars = c.areas + 14;
+    c.marks = x + width - widest[3];
+    c.end = c.marks - 26;
+    c.per_share = fmax(c.end - 4 - c.bars, 30) / most;
     return c;
+}
+
+static void right_text(tw_canvas *canvas, const char *text, double x, double y)
+{
+    tw_lettering letters = number_letters;
+    double width, height;
+
+    letters.align = TW_RIGHT;
+    tw_text_size(canvas, text, &letters, &width, &height);
+    tw_text_draw(canvas, text, &letters, x, y - height / 2);
+}
+
+static void draw_bar(tw_canvas *canvas, const tw_view_work *work, const columns *c, size_t k,
+                     double at, double row)
+{
+    const tw_shares *s = &work->shares;
+    const double beside = s->beside_mm2[k] * c->per_share;
+    char range[64], percent[32], area[64];
+    double rgb[3];
+
+    range_text(work, k, canvas->units, range, sizeof range);
+    percent_text(s->area_mm2[k] / s->whole_mm2, percent, sizeof percent);
+    area_text(s->area_mm2[k], canvas->units, area, sizeof area);
+    tw_canvas_say(canvas, "%s %s: %s, %s", range, canvas->units == TW_INCH ? "in" : "mm", percent,
+                  area);
+    right_text(canvas, range, c->ranges, at + row / 2);
+    right_text(canvas, percent, c->percents, at + row / 2);
+    right_text(canvas, area, c->areas, at + row / 2);
+    cairo_rectangle(canvas->cairo, c->bars, at + 2, s->area_mm2[k] * c->per_share, row - 4);
+    bar_colour(work, canvas, s->low + ((double)k + 0.5) * s->step, rgb);
+    cairo_set_source_rgb(canvas->cairo, rgb[0], rgb[1], rgb[2]);
+    cairo_fill_preserve(canvas->cairo);
+    tw_pen_stroke(canvas, 1.4, 0.1, 1);
+    if (beside > 0) {
+        cairo_rectangle(canvas->cairo, c->bars, at + row / 2 - 4, beside, 8);
+        cairo_set_source_rgb(canvas->cairo, 1, 1, 1);
+        cairo_fill_preserve(canvas->cairo);
+        tw_pen_stroke(canvas, 1.6, 0, 1);
+    }
 }
 
 static tw_status draw_share(tw_canvas *canvas, const void *context, double x, double y,
@@ -204,56 +224,23 @@ static tw_status draw_share(tw_canvas *canvas, const void *context, double x, do
     const columns c = make_columns(canvas, work, x, width);
     const double bottom = top + row * (double)s->count;
     level levels[3];
-    const size_t count = make_levels(work, canvas->units, levels);
-    tw_lettering letters = number_letters;
-    char text[96], range[64];
-    double rgb[3], w, h;
+    const size_t count = make_levels(work, levels);
 
     (void)arena;
     (void)err;
-    tw_text_draw(canvas, canvas->units == TW_INCH ? "in" : "mm", &letters, x, y);
-    for (size_t k = 0; k < s->count; k++) {
-        const double at = top + row * (double)k, wide = s->area_mm2[k] * c.per_share;
-        const double beside = s->beside_mm2[k] * c.per_share;
-        range_text(work, k, canvas->units, text, sizeof text);
-        tw_text_size(canvas, text, &letters, &w, &h);
-        letters.align = TW_RIGHT;
-        tw_text_draw(canvas, text, &letters, c.bars - 12, at + (row - h) / 2);
-        letters.align = TW_LEFT;
-        cairo_rectangle(canvas->cairo, c.bars, at + 2, wide, row - 4);
-        bar_colour(work, canvas, s->low + ((double)k + 0.5) * s->step, rgb);
-        cairo_set_source_rgb(canvas->cairo, rgb[0], rgb[1], rgb[2]);
-        cairo_fill_preserve(canvas->cairo);
-        tw_pen_stroke(canvas, 1.4, 0.1, 1);
-        if (beside > 0) {
-            cairo_rectangle(canvas->cairo, c.bars, at + row / 2 - 4, beside, 8);
-            cairo_set_source_rgb(canvas->cairo, 1, 1, 1);
-            cairo_fill_preserve(canvas->cairo);
-            tw_pen_stroke(canvas, 1.6, 0, 1);
-        }
-    }
+    right_text(canvas, canvas->units == TW_INCH ? "in" : "mm", c.ranges, y + 15);
+    right_text(canvas, "of the face", c.areas, y + 15);
+    for (size_t k = 0; k < s->count; k++)
+        draw_bar(canvas, work, &c, k, top + row * (double)k, row);
     cairo_move_to(canvas->cairo, c.bars, top - 6);
     cairo_line_to(canvas->cairo, c.bars, bottom + 6);
     tw_pen_stroke(canvas, 2, 0.2, 1);
     for (size_t k = 0; k < count; k++)
-        levels[k].y = top + fmin(fmax((levels[k].mm - s->low) / s->step, -0.15),
-                                 (double)s->count + 0.15) *
-                                row;
-    place_levels(canvas, levels, count, y, bottom + 14, c.wrap);
+        levels[k].y = top + row * fmin(fmax((levels[k].mm - s->low) / s->step, -0.15),
+                                       (double)s->count + 0.15);
+    place_levels(canvas, levels, count, y, bottom + 14);
     for (size_t k = 0; k < count; k++)
-        draw_level(canvas, &levels[k], c.bars, c.marks - 22, c.marks, c.wrap);
-    letters.halo = true;
-    for (size_t k = 0; k < s->count; k++) {
-        const double wide = fmax(s->area_mm2[k], s->beside_mm2[k]) * c.per_share;
-        range_text(work, k, canvas->units, range, sizeof range);
-        bar_words(work, k, canvas->units, text, sizeof text);
-        tw_text_size(canvas, text, &letters, &w, &h);
-        tw_text_draw(canvas, text, &letters, c.bars + wide + 10,
-                     top + row * ((double)k + 0.5) - h / 2);
-        tw_canvas_say(canvas, "%s %s: %s", range, canvas->units == TW_INCH ? "in" : "mm", text);
-    }
-    for (size_t k = 0; k < count; k++)
-        tw_canvas_say(canvas, "%s", levels[k].words);
+        draw_level(canvas, &levels[k], c.bars, c.end, c.marks);
     return TW_OK;
 }
 
@@ -267,7 +254,8 @@ tw_status tw_share_tile(tw_view_work *work, tw_tile *tile, tw_error *err)
     const tw_status status = tw_shares_make(request, units, &work->shares, err);
     const tw_shares *s = &work->shares;
     size_t most = 0;
-    char percent[32], range[64], area[48];
+    const bool beside = request->beside && request->quantity == TW_OF_THICKNESS;
+    char percent[32], range[64], area[48], mean[32], median[32], sheet[48], name[160] = "";
 
     if (status != TW_OK)
         return status;
@@ -277,11 +265,15 @@ tw_status tw_share_tile(tw_view_work *work, tw_tile *tile, tw_error *err)
     percent_text(s->area_mm2[most] / s->whole_mm2, percent, sizeof percent);
     range_text(work, most, units, range, sizeof range);
     area_text(s->whole_mm2, units, area, sizeof area);
-    tw_format(tile->words, sizeof tile->words, "Of %s of face most, %s, is %s %s.%s", area, percent,
-             range, units == TW_INCH ? "in" : "mm",
-             request->beside && request->quantity == TW_OF_THICKNESS && !s->beside_even
-                 ? " Thin white bars: the sheet beside it."
-                 : "");
+    if (beside)
+        tw_format(name, sizeof name, "; %s%s %s", request->beside_name,
+                  s->beside_even ? "," : " (thin white bars), mean",
+                  tw_write_thickness(s->beside_mean, units, -1, sheet, sizeof sheet));
+    tw_format(tile->words, sizeof tile->words,
+              "Of %s of face most, %s, is %s %s. Mean %s, median %s%s.", area, percent, range,
+              units == TW_INCH ? "in" : "mm",
+              tw_write_thickness(s->mean, units, -1, mean, sizeof mean),
+              tw_write_thickness(s->median, units, -1, median, sizeof median), name);
     tw_text_bind_units(tile->words, sizeof tile->words);
     tile->widest = 900;
     tile->stretch = 1.6;

@@ -70,7 +70,7 @@ void tw_cut_place(const tw_cut *cut, double along, tw_units units, char *out, si
                                           [TW_WAY_ACROSS] = {"right", "left"},
                                           [TW_WAY_UP] = {"up", "down"},
                                           [TW_WAY_POINTS] = {"along", "before"}};
-    const double shown = units == TW_METRIC ? round(along) : along;
+    const double shown = units == TW_METRIC ? round(along) : fabs(along) < 0.5 ? 0 : along;
     char length[48];
 
     tw_write_length(fabs(shown), units, units == TW_METRIC ? 0 : -1, length, sizeof length);
@@ -169,8 +169,8 @@ bool tw_label_near(tw_canvas *canvas, const char *text, const tw_lettering *lett
             tw_box_about(x, y, width, height * 0.86, 4, box);
             to[0] = fmin(fmax(at[0], box[0] + 3), box[2] - 3);
             to[1] = fmin(fmax(at[1], box[1] + 2), box[3] - 2);
-            from[0] = at[0] + 3 * way[0];
-            from[1] = at[1] + 3 * way[1];
+            from[0] = at[0] + fmin(nearest - 2, 9) * way[0];
+            from[1] = at[1] + fmin(nearest - 2, 9) * way[1];
             led = hypot(to[0] - from[0], to[1] - from[1]) > 6;
             if (!tw_box_free(taken, box) || (led && !line_free(taken, from, to)))
                 continue;
