@@ -197,12 +197,25 @@ void tw_contour_path(cairo_t *cairo, const tw_contour *line, double across_min, 
 /** @brief From a name to what it names: a line that ends in a dot at `from`. */
 void tw_leader_draw(tw_canvas *canvas, double from_x, double from_y, double to_x, double to_y);
 
+enum { TW_LEVELS_MAX = 40 };
+/** @brief Levels of a scale's lines, a trifle above their names. @return how many */
+size_t tw_scale_levels(const tw_scale *scale, double levels[TW_LEVELS_MAX]);
 /** @brief Draw level lines; they live in `arena`. */
 tw_status tw_contours_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena,
                            tw_contour **lines, size_t *count, tw_error *err);
 /** @brief Write each line's level on it where there is room, and nowhere on a ring too small for it. */
 void tw_contours_label(tw_canvas *canvas, const tw_panel *panel, const tw_contour *lines,
                        size_t count, tw_boxes *taken);
+/**
+ * @brief Border of a zone of the report, in index coordinates of the middles of cells.
+ * @param[out] share      (nu−1)(nv−1): of the zone in each cell
+ * @param[out] middle     tape coordinates of the middle of its metal
+ * @param[out] thickness  [mm]
+ * @param[out] count      0 for what is no strike zone or has no metal: nothing else is written then
+ */
+tw_status tw_zone_border(const tw_plate *plate, size_t zone, double *share, double middle[2],
+                         double *thickness, tw_arena *arena, tw_contour **lines, size_t *count,
+                         tw_error *err);
 tw_status tw_zones_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena, tw_boxes *taken,
                         tw_error *err);
 
@@ -214,6 +227,8 @@ void tw_gauged_draw(tw_canvas *canvas, const tw_panel *panel, tw_boxes *taken);
 
 /** @brief Draw a panel; `arena` is scratch. */
 tw_status tw_panel_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena, tw_error *err);
+/** @brief Ticks under and left of a frame. */
+void tw_ticks_draw(tw_canvas *canvas, const tw_frame *frame, bool numbers_left);
 /** Height of the tick labels under a panel and width of those left of it, design pixels. */
 double tw_panel_foot(tw_canvas *canvas);
 double tw_panel_side(tw_canvas *canvas);
@@ -227,18 +242,22 @@ enum {
 }; /* then 1, 2, …: the last step that works it */
 typedef struct tw_bands {
     const tw_steps *steps;
+    bool hatch; /* in place of colours */
     unsigned char colour[TW_STEPS_MAX + 1]
                         [3]; /* by band; gathering has that of what is left alone */
     /* Lines between bands, in grid index coordinates. */
     size_t line_count;
     const tw_contour *lines;
 } tw_bands;
+/** @brief Colour of a band of `count` steps; band 0 is what is left alone. */
+void tw_band_colour(size_t band, size_t count, unsigned char rgb[3]);
 /** @brief Colours of bands, and the lines between them; these live in `arena`. */
 tw_status tw_bands_make(const tw_steps *steps, tw_arena *arena, tw_bands *out, tw_error *err);
 /** @return the band at a tape point. */
 int tw_bands_at(const tw_bands *bands, double across, double up);
-/** @return the colour of a band at a place on the page [design pixels], 0xRRGGBB: gathering is hatched. */
-uint32_t tw_bands_pixel(const tw_bands *bands, int band, double x, double y);
+/** @return the colour of a band at a place on the page [design pixels], 0xRRGGBB: gathering is hatched;
+ * `element` is as in hatch.h. */
+uint32_t tw_bands_pixel(const tw_bands *bands, int band, double x, double y, double element);
 /** A picture of bands on the page. */
 typedef struct tw_band_view {
     const tw_bands *bands;
