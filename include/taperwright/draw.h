@@ -223,10 +223,10 @@ typedef struct tw_cut_point {
     size_t strike;                 /**< index of the profile's strike zone; SIZE_MAX: in none */
 } tw_cut_point;
 /** Metal without a gap, as names of edges and holes at its ends. */
-typedef struct tw_cut_piece {
+typedef struct tw_cut_run {
     size_t first, count;
     const char *from, *to;
-} tw_cut_piece;
+} tw_cut_run;
 /** The plate cut along a tape line: points no farther apart than half a millimetre of tape or a 1500th of
  * the line, ends on outline and holes. */
 typedef struct tw_cut {
@@ -234,7 +234,7 @@ typedef struct tw_cut {
     tw_tape_way way;
     size_t count, piece_count;
     tw_cut_point *points;
-    tw_cut_piece *pieces;
+    tw_cut_run *pieces;
     size_t thinnest, thickest; /**< points; of an even stretch its middle */
     double mean;               /**< thickness over tape length */
     tw_arena *arena;

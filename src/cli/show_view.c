@@ -33,7 +33,7 @@ typedef void (*row_of)(const tw_cut_point *point, const char *border, void *cont
 static void each_row(const tw_cut *cut, double step, row_of row, void *context)
 {
     for (size_t p = 0; p < cut->piece_count; p++) {
-        const tw_cut_piece *piece = &cut->pieces[p];
+        const tw_cut_run *piece = &cut->pieces[p];
         const tw_cut_point *points = cut->points + piece->first;
         const double low = points[0].along, high = points[piece->count - 1].along;
         size_t n = 0;

@@ -136,7 +136,7 @@ static tw_status add_point(walk *work, const double tape[2], double along, bool 
         (first && cut->piece_count == work->piece_room)) /* room was made for every step */
         return tw_fail(err, TW_ERR_LIMIT, "the line crosses the outline too often");
     if (first)
-        cut->pieces[cut->piece_count++] = (tw_cut_piece){.first = cut->count};
+        cut->pieces[cut->piece_count++] = (tw_cut_run){.first = cut->count};
     cut->pieces[cut->piece_count - 1].count++;
     point = &cut->points[cut->count++];
     tw_form_at(plate->form, tape[0], tape[1], &face);
@@ -324,7 +324,7 @@ static void finish(const walk *work, const tw_tape_line *line)
 
     count_tape(line, cut);
     for (size_t p = 0; p < cut->piece_count; p++) {
-        tw_cut_piece *piece = &cut->pieces[p];
+        tw_cut_run *piece = &cut->pieces[p];
         const tw_cut_point *points = cut->points + piece->first;
         piece->from = nearest_border(work->outline, points[0].tape);
         piece->to = nearest_border(work->outline, points[piece->count - 1].tape);

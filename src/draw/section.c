@@ -169,7 +169,7 @@ static void way_at(const tw_section *s, size_t from, size_t to, double way[2])
 }
 
 /* Inner faces of both sides of a crease end where they meet. */
-static void mitre(tw_section *s, const tw_cut_piece *piece, size_t k)
+static void mitre(tw_section *s, const tw_cut_run *piece, size_t k)
 {
     const size_t end = piece->first + piece->count;
     const double *a = s->normal[k], *b = s->normal[k + 1];

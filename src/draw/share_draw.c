@@ -2,11 +2,10 @@
  * share_draw.c: bars of face area by thickness, thin at the top, each with its share and area; mean and
  * median, and the sheet beside them, are marked where they lie on the scale of thickness.
  */
+#include "hatch.h"
 #include "views.h"
 
 #include <math.h>
-#include <stdio.h>
-#include <string.h>
 
 static const double SIZE = 22, ROW = 38, TOP = 34;
 #define SQUARE_INCH 645.16 /* mm² */
@@ -130,17 +129,36 @@ static void draw_level(tw_canvas *canvas, const level *at, double left, double r
     tw_text_draw(canvas, at->words, &number_letters, words, at->at);
 }
 
-static void bar_colour(const tw_view_work *work, const tw_canvas *canvas, double mm, double rgb[3])
-{
-    const tw_scale *scale = &work->page->scale;
-    unsigned char bytes[3];
+/* What a bar is filled with. */
+typedef struct filling {
+    const tw_scale *scale;
+    double value;
+} filling;
 
-    tw_palette_colour(scale->palette,
-                      scale->high > scale->low ? (mm - scale->low) / (scale->high - scale->low)
-                                               : 0.5,
-                      bytes);
-    for (int c = 0; c < 3; c++)
-        rgb[c] = canvas->hatch ? 0.75 : bytes[c] / 255.0;
+static uint32_t hatch_shade(const void *context, double x, double y, double element)
+{
+    const filling *of = context;
+
+    return tw_hatch_shade(of->scale, of->value, x, y, element);
+}
+
+static void fill_bar(tw_canvas *canvas, const tw_scale *scale, double mm, const double box[4])
+{
+    const double span = scale->high - scale->low;
+    const filling of = {scale, mm};
+    unsigned char rgb[3];
+
+    if (canvas->hatch) {
+        if (box[2] > 0.5)
+            tw_hatch_box(canvas, hatch_shade, &of, box[0], box[1], box[2], box[3]);
+    } else {
+        tw_palette_colour(scale->palette, span > 0 ? (mm - scale->low) / span : 0.5, rgb);
+        cairo_rectangle(canvas->cairo, box[0], box[1], box[2], box[3]);
+        cairo_set_source_rgb(canvas->cairo, rgb[0] / 255.0, rgb[1] / 255.0, rgb[2] / 255.0);
+        cairo_fill(canvas->cairo);
+    }
+    cairo_rectangle(canvas->cairo, box[0], box[1], box[2], box[3]);
+    tw_pen_stroke(canvas, 1.4, 0.1, 1);
 }
 
 typedef struct columns {
@@ -192,7 +210,6 @@ static void draw_bar(tw_canvas *canvas, const tw_view_work *work, const columns 
     const tw_shares *s = &work->shares;
     const double beside = s->beside_mm2[k] * c->per_share;
     char range[64], percent[32], area[64];
-    double rgb[3];
 
     range_text(work, k, canvas->units, range, sizeof range);
     percent_text(s->area_mm2[k] / s->whole_mm2, percent, sizeof percent);
@@ -202,11 +219,8 @@ static void draw_bar(tw_canvas *canvas, const tw_view_work *work, const columns 
     right_text(canvas, range, c->ranges, at + row / 2);
     right_text(canvas, percent, c->percents, at + row / 2);
     right_text(canvas, area, c->areas, at + row / 2);
-    cairo_rectangle(canvas->cairo, c->bars, at + 2, s->area_mm2[k] * c->per_share, row - 4);
-    bar_colour(work, canvas, s->low + ((double)k + 0.5) * s->step, rgb);
-    cairo_set_source_rgb(canvas->cairo, rgb[0], rgb[1], rgb[2]);
-    cairo_fill_preserve(canvas->cairo);
-    tw_pen_stroke(canvas, 1.4, 0.1, 1);
+    fill_bar(canvas, &work->page->scale, s->low + ((double)k + 0.5) * s->step,
+             (double[4]){c->bars, at + 2, s->area_mm2[k] * c->per_share, row - 4});
     if (beside > 0) {
         cairo_rectangle(canvas->cairo, c->bars, at + row / 2 - 4, beside, 8);
         cairo_set_source_rgb(canvas->cairo, 1, 1, 1);

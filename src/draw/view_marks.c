@@ -17,7 +17,7 @@ void tw_view_colour(const tw_views *page, const tw_canvas *canvas, double mm, do
     unsigned char bytes[3];
 
     if (canvas->hatch || page->request->quantity != TW_OF_THICKNESS) {
-        rgb[0] = rgb[1] = rgb[2] = 0.72;
+        rgb[0] = rgb[1] = rgb[2] = canvas->hatch ? 1 : 0.72;
         return;
     }
     tw_palette_colour(scale->palette, span > 0 ? (mm - scale->low) / span : 0.5, bytes);
@@ -28,7 +28,7 @@ void tw_view_colour(const tw_views *page, const tw_canvas *canvas, double mm, do
 bool tw_cut_at(const tw_cut *cut, double along, size_t *before, double *share)
 {
     for (size_t p = 0; p < cut->piece_count; p++) {
-        const tw_cut_piece *piece = &cut->pieces[p];
+        const tw_cut_run *piece = &cut->pieces[p];
         const tw_cut_point *points = cut->points;
         size_t low = piece->first, high = piece->first + piece->count - 1;
         if (along < points[low].along - 1e-9 || along > points[high].along + 1e-9 || high == low)
@@ -79,7 +79,7 @@ void tw_cut_place(const tw_cut *cut, double along, tw_units units, char *out, si
 
 void tw_cut_words(const tw_cut *cut, tw_units units, char *out, size_t size)
 {
-    const tw_cut_piece *last = &cut->pieces[cut->piece_count - 1];
+    const tw_cut_run *last = &cut->pieces[cut->piece_count - 1];
     const tw_cut_point *points = cut->points;
     size_t inner[2] = {cut->thinnest, cut->thickest};
     char thickness[32], place[80], one[160];
