@@ -79,7 +79,7 @@ static const tw_option view_options[] = {
      .target = TW_AT(show),
      .argument = "VIEW",
      .help = "tape, front, solid, section, along or share; may be repeated (default: tape, solid, "
-             "section, share)"},
+             "share, section)"},
     {.name = "map",
      .letter = 'm',
      .kind = TW_OPTION_CHOICE,

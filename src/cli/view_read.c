@@ -6,7 +6,7 @@
 #include <string.h>
 
 static const double AZIMUTH = 35, ELEVATION = 20;
-static const tw_view_kind usual[] = {TW_VIEW_TAPE, TW_VIEW_SOLID, TW_VIEW_SECTION, TW_VIEW_SHARE};
+static const tw_view_kind usual[] = {TW_VIEW_TAPE, TW_VIEW_SOLID, TW_VIEW_SHARE, TW_VIEW_SECTION};
 
 /* ---- tape lines ------------------------------------------------------------------------------- */
 

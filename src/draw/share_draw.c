@@ -292,7 +292,7 @@ tw_status tw_share_tile(tw_view_work *work, tw_tile *tile, tw_error *err)
     tile->widest = 900;
     tile->stretch = 1.6;
     tile->aspect = 1.15;
-    tile->least = 620;
+    tile->least = 540;
     tile->height = share_height;
     tile->draw = draw_share;
     tile->context = work;

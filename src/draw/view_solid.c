@@ -180,7 +180,7 @@ tw_status tw_solid_tile(tw_view_work *work, tw_arena *arena, tw_tile *tile, tw_e
     tw_text_bind_units(tile->words, sizeof tile->words);
     tile->aspect = (of->extents[2] - of->extents[0]) / (of->extents[3] - of->extents[1]);
     tile->aspect = fmin(fmax(tile->aspect, 0.4), 3);
-    tile->least = 460;
+    tile->least = 420;
     tile->widest = TALLEST * tile->aspect + 110;
     tile->height = solid_height;
     tile->draw = draw_solid;

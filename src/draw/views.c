@@ -116,7 +116,7 @@ void tw_tape_tile(tw_view_work *work, tw_tile *tile)
     tw_text_bind_units(tile->words, sizeof tile->words);
     tile->aspect =
         (outline->across_max - outline->across_min) / (outline->up_max - outline->up_min);
-    tile->least = 460;
+    tile->least = 420;
     tile->widest = TALLEST * tile->aspect + 110;
     tile->height = tape_height;
     tile->draw = draw_tape;
