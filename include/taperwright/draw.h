@@ -193,9 +193,10 @@ typedef struct tw_tape_line {
 
 typedef struct tw_view {
     tw_view_kind kind;
-    tw_tape_line line;         /**< of a section and along */
-    double azimuth, elevation; /**< of a solid [deg]: from the right of the plate's front, from above */
-    double exaggerate;         /**< of a section: how many times thickness is drawn; 0: chosen */
+    tw_tape_line line; /**< of a section and along */
+    double azimuth,
+        elevation;     /**< of a solid [deg]: from the right of the plate's front, from above */
+    double exaggerate; /**< of a section: how many times thickness is drawn; 0: chosen */
 } tw_view;
 
 /** What is to be seen. Everything is borrowed. */
@@ -245,17 +246,18 @@ typedef struct tw_cut {
  * @param[out] out  borrows names from the plate; pair with tw_cut_release()
  * @return TW_OK; TW_ERR_INPUT for a line that meets no metal, with the nearest point of the plate
  */
-TW_API tw_status tw_cut_make(const tw_view_request *request, const tw_tape_line *line, tw_units units,
-                             tw_cut *out, tw_error *err);
+TW_API tw_status tw_cut_make(const tw_view_request *request, const tw_tape_line *line,
+                             tw_units units, tw_cut *out, tw_error *err);
 TW_API void tw_cut_release(tw_cut *cut);
 
 enum { TW_SHARE_BINS_MAX = 24 };
 /** Face area by what a map has there, in equal bins on round steps. */
 typedef struct tw_shares {
     size_t count;
-    double low, step;                    /**< bin k: low + k·step to low + (k + 1)·step [mm] */
-    double area_mm2[TW_SHARE_BINS_MAX];  /**< of the map drawn */
-    double beside_mm2[TW_SHARE_BINS_MAX]; /**< of the map beside it, where it lies within the bins */
+    double low, step;                   /**< bin k: low + k·step to low + (k + 1)·step [mm] */
+    double area_mm2[TW_SHARE_BINS_MAX]; /**< of the map drawn */
+    double
+        beside_mm2[TW_SHARE_BINS_MAX]; /**< of the map beside it, where it lies within the bins */
     double whole_mm2, mean, median;
     double beside_mean; /**< NaN without */
     bool beside_even;   /**< the map beside it is one thickness */

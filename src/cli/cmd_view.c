@@ -152,7 +152,8 @@ static tw_status fill(const tw_args *args, const tw_plate *plate, tw_cli_view *f
     if (status == TW_OK && found->request.map->kind == TW_MAP_READINGS)
         status = tw_survey_spread(plate->survey, (unsigned)args->threads, err);
     if (status == TW_OK)
-        status = tw_cut_make(&found->request, &found->request.views[0].line, units, &found->cut, err);
+        status =
+            tw_cut_make(&found->request, &found->request.views[0].line, units, &found->cut, err);
     if (status == TW_OK)
         status = tw_shares_make(&found->request, units, &found->shares, err);
     return status;

@@ -106,8 +106,9 @@ static const tw_option view_options[] = {
      .kind = TW_OPTION_TEXT,
      .target = TW_AT(line),
      .argument = "LINE",
-     .help = "tape line of section and along: \"across at 200 mm\", \"up at 60 mm\", \"[0 mm, 40 mm] "
-             "to [50 mm, 300 mm]\" (default: centre)"},
+     .help =
+         "tape line of section and along: \"across at 200 mm\", \"up at 60 mm\", \"[0 mm, 40 mm] "
+         "to [50 mm, 300 mm]\" (default: centre)"},
     {.name = "azimuth",
      .kind = TW_OPTION_TEXT,
      .target = TW_AT(azimuth),
@@ -124,7 +125,8 @@ static const tw_option view_options[] = {
      .kind = TW_OPTION_TEXT,
      .target = TW_AT(exaggerate),
      .argument = "N",
-     .help = "draw a section's thickness N times in its second drawing (default: so that it reads)"},
+     .help =
+         "draw a section's thickness N times in its second drawing (default: so that it reads)"},
     TW_JSON_ROW,
     TW_CSV_ROW,
     {0}};
@@ -141,7 +143,8 @@ const tw_command tw_draw_commands[] = {
      .about =
          "Draws views on one page, on one scale. A section is drawn twice: thickness true, and so\n"
          "many times thicker that it reads; both say which. Straight lines are straight in tape\n"
-         "coordinates: as the tape lies. Without -o, prints thickness along the line and the shares\n"
+         "coordinates: as the tape lies. Without -o, prints thickness along the line and the "
+         "shares\n"
          "of the face by thickness. Bare numbers in --line are in the profile's ruler.",
      .examples = {"view profiles/breastplate.yaml -o views.png",
                   "view profiles/breastplate.yaml --show section --line \"across at 200 mm\" "

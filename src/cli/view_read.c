@@ -120,7 +120,8 @@ static tw_status read_degrees(const char *text, const char *option, double most,
     status = tw_quantity_read(words, TW_ANGLE, TW_RULER_NONE, out, err);
     *out *= 180 / TW_PI;
     if (status == TW_OK && !(fabs(*out) <= most + 1e-9)) {
-        status = tw_fail(err, TW_ERR_USAGE, "%s degrees are outside −%.0f to %.0f", text, most, most);
+        status =
+            tw_fail(err, TW_ERR_USAGE, "%s degrees are outside −%.0f to %.0f", text, most, most);
         tw_error_advise(err, text, "write --%s %.0f, for example", option, otherwise);
     }
     return tw_cli_option_fault(status, option, err);

@@ -230,7 +230,8 @@ static tw_status draw_along(tw_canvas *canvas, const void *context, double x, do
     }
     c.step = tw_round_step(most * 1.12, 5, canvas->units);
     c.most = ceil(most * 1.12 / c.step) * c.step;
-    tw_box_take(taken, (double[4]){-1e4, -1e4, c.x + 3, 1e6}); /* what is written stays in the plot */
+    tw_box_take(taken,
+                (double[4]){-1e4, -1e4, c.x + 3, 1e6}); /* what is written stays in the plot */
     tw_box_take(taken, (double[4]){c.x + c.width + RIGHT - 2, -1e4, 1e4, 1e6});
     tw_box_take(taken, (double[4]){-1e4, c.y + c.height - 2, 1e4, 1e6});
     draw_zones(canvas, &c, false, taken);
@@ -260,9 +261,9 @@ void tw_along_tile(tw_view_work *work, tw_tile *tile)
     tw_cut_words(cut, units, line, sizeof line);
     tw_write_thickness(cut->mean, units, -1, mean, sizeof mean);
     tw_format(tile->words, sizeof tile->words, "Along %s, %s: %s; %s on average.%s", cut->name,
-             request->name, line, mean,
-             isfinite(cut->points[0].sd) ? " The grey band is ± of the map at each place, 95 %."
-                                         : "");
+              request->name, line, mean,
+              isfinite(cut->points[0].sd) ? " The grey band is ± of the map at each place, 95 %."
+                                          : "");
     if (request->beside) {
         tw_text_append(tile->words, sizeof tile->words, " Dashed: ");
         tw_text_append(tile->words, sizeof tile->words, request->beside_name);

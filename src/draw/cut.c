@@ -63,7 +63,8 @@ static void name_line(const tw_tape_line *line, tw_units units, char *out, size_
     if (line->way == TW_WAY_CENTRE || (line->way == TW_WAY_UP && at == 0)) {
         tw_format(out, size, "the centre line");
     } else if (line->way == TW_WAY_ACROSS) {
-        tw_format(out, size, "the line from side to side %s %s", words[0][0], at < 0 ? "down" : "up");
+        tw_format(out, size, "the line from side to side %s %s", words[0][0],
+                  at < 0 ? "down" : "up");
     } else if (line->way == TW_WAY_UP) {
         tw_format(out, size, "the line upwards %s to the %s", words[0][0],
                   at < 0 ? "left" : "right");
@@ -74,7 +75,10 @@ static void name_line(const tw_tape_line *line, tw_units units, char *out, size_
                 continue;
             for (int d = 0; d < 2; d++)
                 tw_write_length(line->points[k][d], units, -1, words[k][d], sizeof words[k][d]);
-            tw_format(one, sizeof one, "%s[%s, %s]", k == 0 ? "" : k == 1 && line->count > 2 ? " by " : " to ",
+            tw_format(one, sizeof one, "%s[%s, %s]",
+                      k == 0                      ? ""
+                      : k == 1 && line->count > 2 ? " by "
+                                                  : " to ",
                       words[k][0], words[k][1]);
             tw_text_append(out, size, one);
         }
@@ -123,7 +127,8 @@ static size_t strike_at(const tw_plate *plate, const double tape[2])
     return found;
 }
 
-static tw_status add_point(walk *work, const double tape[2], double along, bool first, tw_error *err)
+static tw_status add_point(walk *work, const double tape[2], double along, bool first,
+                           tw_error *err)
 {
     tw_cut *cut = work->cut;
     const tw_view_request *request = work->request;
@@ -222,7 +227,8 @@ static tw_status refuse(const walk *work, double corners[][2], size_t count, tw_
             }
     tw_fail(err, TW_ERR_INPUT, "%s meets no metal of plate %s", work->cut->name,
             work->request->plate->profile->plate);
-    tw_error_advise(err, NULL, "the plate's nearest point is [%.1f mm, %.1f mm], %.1f mm off the line",
+    tw_error_advise(err, NULL,
+                    "the plate's nearest point is [%.1f mm, %.1f mm], %.1f mm off the line",
                     nearest[0], nearest[1], least);
     return TW_ERR_INPUT;
 }
@@ -249,7 +255,8 @@ static tw_status step_to(walk *work, const double from[2], const double to[2], b
     return status;
 }
 
-static tw_status walk_line(walk *work, double corners[][2], size_t count, double step, tw_error *err)
+static tw_status walk_line(walk *work, double corners[][2], size_t count, double step,
+                           tw_error *err)
 {
     double here[2];
     bool metal;
@@ -290,8 +297,7 @@ static void count_tape(const tw_tape_line *line, tw_cut *cut)
             k = points[0].tape[d] > 0 ? 0 : cut->count - 1;
             zero = points[k].along - points[k].tape[d];
         } else {
-            const double share =
-                -points[k].tape[d] / (points[k + 1].tape[d] - points[k].tape[d]);
+            const double share = -points[k].tape[d] / (points[k + 1].tape[d] - points[k].tape[d]);
             zero = points[k].along + share * (points[k + 1].along - points[k].along);
         }
     }

@@ -8,7 +8,7 @@
 #include <math.h>
 
 static const double GAP_X = 44, GAP_Y = 34;
-static const double USUAL_SHAPE = 1.0;      /* of the tiles' block, height over width */
+static const double USUAL_SHAPE = 1.0;        /* of the tiles' block, height over width */
 static const double NARROW = 4, SHAPE = 0.12; /* what a page is charged for those */
 static const tw_lettering heading_letters = {.size = 32, .bold = true};
 static const tw_lettering words_letters = {.size = 24, .grey = 0.15};
@@ -62,8 +62,8 @@ static row_size place_row(tw_canvas *canvas, const tw_tile *tiles, size_t count,
         *place = (tw_place_of_tile){.x = x, .width = widths[k], .heading_y = y};
         place->height = tiles[k].height(canvas, tiles[k].context, widths[k]);
         x += widths[k] + GAP_X;
-        size.heading = fmax(size.heading,
-                            text_height(canvas, tiles[k].heading, heading_letters, widths[k]));
+        size.heading =
+            fmax(size.heading, text_height(canvas, tiles[k].heading, heading_letters, widths[k]));
         size.picture = fmax(size.picture, place->height);
         size.words =
             fmax(size.words, text_height(canvas, tiles[k].words, words_letters, widths[k]));

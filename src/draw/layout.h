@@ -8,9 +8,9 @@
 typedef struct tw_tile {
     char heading[96];
     char words[700];
-    double aspect; /* picture's width over its height, about: wide ones get more of a row */
-    double least;  /* design pixels under which it does not read */
-    double widest; /* beyond which it leaves white at its sides; 0: never */
+    double aspect;  /* picture's width over its height, about: wide ones get more of a row */
+    double least;   /* design pixels under which it does not read */
+    double widest;  /* beyond which it leaves white at its sides; 0: never */
     double stretch; /* how many times taller than it asks for it may be drawn; 0: no taller */
     /* Height of the picture at a width. */
     double (*height)(tw_canvas *canvas, const void *context, double width);

@@ -97,7 +97,8 @@ static void lay_in(const plane *in, const tw_cut *cut, tw_section *out)
         out->normal[k][0] = tw_dot(point->normal, in->right);
         out->normal[k][1] = tw_dot(point->normal, in->up);
         size = hypot(out->normal[k][0], out->normal[k][1]);
-        if (size < 1e-3) { /* a face that lies in the plane has no thickness in it: any way will do */
+        if (size <
+            1e-3) { /* a face that lies in the plane has no thickness in it: any way will do */
             out->normal[k][0] = 0;
             out->normal[k][1] = size = 1;
         }

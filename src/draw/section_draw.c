@@ -10,13 +10,14 @@
 
 static const double SIZE = 23, SMALL = 21;
 static const double PAD_X = 104, PAD_TOP = 92, FOOT = 46, HEAD = 38;
-static const double STACKED = 2.5; /* width over height from which two drawings stand one over the other */
+static const double STACKED =
+    2.5; /* width over height from which two drawings stand one over the other */
 static const double SHADES = 40;
 
 typedef struct drawing {
     const tw_view_work *work;
     const tw_section *section;
-    double x, y;    /* page place of the section's x = 0, and of y = 0 */
+    double x, y; /* page place of the section's x = 0, and of y = 0 */
     double per_mm;
     double left, right, top, bottom; /* of the drawing's box on the page */
 } drawing;
@@ -45,12 +46,11 @@ static plan make_plan(tw_canvas *canvas, const tw_view_work *work, double width)
     p.right = fmax(all[0].right, all[1].right);
     p.bottom = fmin(fmin(all[0].bottom, all[1].bottom), all[0].bench ? 0 : INFINITY);
     p.top = fmax(all[0].top, all[1].top);
-    p.columns = p.count == 2 && width > 1100 && (p.right - p.left) < STACKED * (p.top - p.bottom)
-                    ? 2
-                    : 1;
+    p.columns =
+        p.count == 2 && width > 1100 && (p.right - p.left) < STACKED * (p.top - p.bottom) ? 2 : 1;
     p.width = (width - (double)(p.columns - 1) * 40) / (double)p.columns;
-    p.per_mm = fmin((p.width - p.side - 2 * PAD_X) / (p.right - p.left),
-                    560 / fmax(p.top - p.bottom, 1));
+    p.per_mm =
+        fmin((p.width - p.side - 2 * PAD_X) / (p.right - p.left), 560 / fmax(p.top - p.bottom, 1));
     p.height = HEAD + PAD_TOP + (p.top - p.bottom) * p.per_mm + FOOT + 30;
     return p;
 }
@@ -252,8 +252,8 @@ static void draw_ends(tw_canvas *canvas, const drawing *d, tw_boxes *taken)
                 way[0] = (at[0] - other[0]) / size;
                 way[1] = (at[1] - other[1]) / size;
             }
-            name_end(canvas, end ? cut->pieces[p].to : cut->pieces[p].from, s,
-                     end ? last : first, at, way, hole ? 30 : 10, taken);
+            name_end(canvas, end ? cut->pieces[p].to : cut->pieces[p].from, s, end ? last : first,
+                     at, way, hole ? 30 : 10, taken);
         }
     }
 }
@@ -301,7 +301,7 @@ static void draw_axes(tw_canvas *canvas, const drawing *d, const plan *p, tw_box
         tw_pen_stroke(canvas, 2, 0.3, 1);
         tw_tape_text(k * step, step, canvas->units, number, sizeof number);
         tw_format(text, sizeof text, "%s%s", k == 0 && d->section->bench ? "bench" : number,
-                 (k + 1) * step > p->top ? canvas->units == TW_INCH ? " in" : " mm" : "");
+                  (k + 1) * step > p->top ? canvas->units == TW_INCH ? " in" : " mm" : "");
         axis_tick(canvas, &letters, text, d->left - 11, at[1] - 13, taken);
     }
     if (d->section->bench) {
@@ -329,7 +329,8 @@ static void times_words(const tw_section *s, char *out, size_t size)
 static void draw_one(tw_canvas *canvas, const tw_view_work *work, const plan *p, size_t which,
                      double x, double y, tw_boxes *taken)
 {
-    static const tw_lettering head = {.size = 26, .bold = true}, rest = {.size = SMALL, .grey = 0.3};
+    static const tw_lettering head = {.size = 26, .bold = true},
+                              rest = {.size = SMALL, .grey = 0.3};
     const tw_section *s = &work->sections[which];
     const double room = p->width - p->side - 2 * PAD_X - (p->right - p->left) * p->per_mm;
     drawing d = {.work = work,
@@ -349,8 +350,8 @@ static void draw_one(tw_canvas *canvas, const tw_view_work *work, const plan *p,
     tw_text_size(canvas, words, &head, &width, &height);
     tw_text_draw(canvas, words, &head, x, y);
     tw_text_draw(canvas,
-                 which || p->count == 1
-                     ? canvas->units == TW_INCH ? "numbers: thickness, in" : "numbers: thickness, mm"
+                 which || p->count == 1     ? canvas->units == TW_INCH ? "numbers: thickness, in"
+                                                                       : "numbers: thickness, mm"
                  : canvas->units == TW_INCH ? "numbers: tape, in"
                                             : "numbers: tape, mm",
                  &rest, x + width + 16, y + 5);
@@ -396,18 +397,18 @@ static void section_words(const tw_view_work *work, tw_tile *tile)
     tw_format(tile->words, sizeof tile->words, "Along %s: %s.", work->cut.name, line);
     times_words(more, times, sizeof times);
     if (more->wanted > 0) {
-        tw_value_text(more->wanted, more->wanted == floor(more->wanted) ? 1 : 0.1, false,
-                      TW_METRIC, number, sizeof number);
+        tw_value_text(more->wanted, more->wanted == floor(more->wanted) ? 1 : 0.1, false, TW_METRIC,
+                      number, sizeof number);
         tw_format(line, sizeof line,
-                 " The %s: %s times would turn the inner face over where it curves most.", times,
-                 number);
+                  " The %s: %s times would turn the inner face over where it curves most.", times,
+                  number);
         tw_text_append(tile->words, sizeof tile->words, line);
     }
     if (work->sections[0].off_plane > 2) {
         tw_write_length(work->sections[0].off_plane, units, units == TW_METRIC ? 0 : -1, number,
                         sizeof number);
-        tw_format(line, sizeof line, " The line is laid flat here: it leaves the plane by up to %s.",
-                 number);
+        tw_format(line, sizeof line,
+                  " The line is laid flat here: it leaves the plane by up to %s.", number);
         tw_text_append(tile->words, sizeof tile->words, line);
     }
     tw_text_bind_units(tile->words, sizeof tile->words);
@@ -417,8 +418,8 @@ tw_status tw_section_tile(tw_view_work *work, tw_arena *arena, tw_tile *tile, tw
 {
     const tw_view_request *request = work->page->request;
     const tw_face_side face = request->plate->profile->face;
-    tw_status status = tw_cut_make(request, &work->view->line, work->page->options->units,
-                                   &work->cut, err);
+    tw_status status =
+        tw_cut_make(request, &work->view->line, work->page->options->units, &work->cut, err);
 
     if (status == TW_OK)
         status = tw_section_make(&work->cut, face, 1, arena, &work->sections[0], err);

@@ -36,7 +36,10 @@ static void area_text(double mm2, tw_units units, char *out, size_t size)
     char number[32];
     const double area = units == TW_INCH ? mm2 / SQUARE_INCH : mm2 / 1e4;
 
-    tw_value_text(area, area < 9.95 ? units == TW_INCH ? 0.1 : 0.01 : units == TW_INCH ? 1 : 0.1,
+    tw_value_text(area,
+                  area < 9.95        ? units == TW_INCH ? 0.1 : 0.01
+                  : units == TW_INCH ? 1
+                                     : 0.1,
                   false, TW_METRIC, number, sizeof number);
     tw_format(out, size, "%s %s", number, units == TW_INCH ? "sq in" : "dm²");
 }

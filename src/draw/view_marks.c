@@ -41,12 +41,12 @@ bool tw_cut_at(const tw_cut *cut, double along, size_t *before, double *share)
                 high = middle;
         }
         *before = low;
-        *share = points[high].along > points[low].along
-                     ? fmin(fmax((along - points[low].along) /
-                                     (points[high].along - points[low].along),
-                                 0),
-                            1)
-                     : 0;
+        *share =
+            points[high].along > points[low].along
+                ? fmin(fmax((along - points[low].along) / (points[high].along - points[low].along),
+                            0),
+                       1)
+                : 0;
         return true;
     }
     return false;
@@ -86,7 +86,8 @@ void tw_cut_words(const tw_cut *cut, tw_units units, char *out, size_t size)
 
     border_words(cut->pieces[0].from, place, sizeof place);
     tw_format(out, size, "%s at %s",
-             tw_write_thickness(points[0].thickness, units, -1, thickness, sizeof thickness), place);
+              tw_write_thickness(points[0].thickness, units, -1, thickness, sizeof thickness),
+              place);
     if (inner[0] > inner[1]) {
         inner[0] = cut->thickest;
         inner[1] = cut->thinnest;
@@ -102,9 +103,9 @@ void tw_cut_words(const tw_cut *cut, tw_units units, char *out, size_t size)
     }
     border_words(last->to, place, sizeof place);
     tw_format(one, sizeof one, ", %s at %s",
-             tw_write_thickness(points[cut->count - 1].thickness, units, -1, thickness,
-                                sizeof thickness),
-             place);
+              tw_write_thickness(points[cut->count - 1].thickness, units, -1, thickness,
+                                 sizeof thickness),
+              place);
     tw_text_append(out, size, one);
 }
 
@@ -161,7 +162,8 @@ bool tw_label_near(tw_canvas *canvas, const char *text, const tw_lettering *lett
     for (int reach = 0; reach < REACHES; reach++)
         for (int slide = 0; slide < SLIDES; slide++) {
             const double off = nearest + 16.0 * reach + half;
-            const double aside = 0.3 * slides[slide] * (fabs(way[1]) * width + fabs(way[0]) * height);
+            const double aside =
+                0.3 * slides[slide] * (fabs(way[1]) * width + fabs(way[0]) * height);
             const double x = at[0] + way[0] * off - way[1] * aside;
             const double y = at[1] + way[1] * off + way[0] * aside;
             double to[2], from[2];

@@ -40,8 +40,7 @@ static double solid_height(tw_canvas *canvas, const void *context, double width)
 static bool zone_middle(const tw_plate *plate, size_t zone, double middle[2])
 {
     const tw_grid *grid = plate->grid;
-    const double *from =
-        plate->taper ? tw_taper_from_strike(plate->taper, grid, zone) : NULL;
+    const double *from = plate->taper ? tw_taper_from_strike(plate->taper, grid, zone) : NULL;
     double count = 0;
 
     middle[0] = middle[1] = 0;
@@ -121,13 +120,13 @@ static tw_status draw_solid(tw_canvas *canvas, const void *context, double x, do
 {
     const seen *of = context;
     const frame f = plan_frame(canvas, of, width);
-    const double at = floor((x + f.side + (width - f.side - SIDE - f.width) / 2) * canvas->unit) /
-                      canvas->unit;
+    const double at =
+        floor((x + f.side + (width - f.side - SIDE - f.width) / 2) * canvas->unit) / canvas->unit;
     const double top = ceil(y * canvas->unit) / canvas->unit;
     tw_solid solid = of->solid;
     tw_boxes *taken = tw_arena_array(arena, 1, sizeof *taken);
-    zone_name *names = tw_arena_array(
-        arena, of->solid.plate->profile->forged.strike_count + 1, sizeof *names);
+    zone_name *names =
+        tw_arena_array(arena, of->solid.plate->profile->forged.strike_count + 1, sizeof *names);
     size_t count = 0;
     tw_status status;
 

@@ -108,11 +108,11 @@ void tw_tape_tile(tw_view_work *work, tw_tile *tile)
 
     tw_format(tile->heading, sizeof tile->heading, "Laid out by tape");
     if (request->quantity == TW_OF_THICKNESS)
-        tw_format(tile->words, sizeof tile->words, "%s to %s, %s on average.",
-                 tw_write_thickness(request->map->thinnest, units, -1, thin, sizeof thin),
-                 tw_write_thickness(request->map->thickest, units, -1, thick, sizeof thick),
-                 tw_write_thickness(request->weight->mean_thickness_mm, units, -1, mean,
-                                    sizeof mean));
+        tw_format(
+            tile->words, sizeof tile->words, "%s to %s, %s on average.",
+            tw_write_thickness(request->map->thinnest, units, -1, thin, sizeof thin),
+            tw_write_thickness(request->map->thickest, units, -1, thick, sizeof thick),
+            tw_write_thickness(request->weight->mean_thickness_mm, units, -1, mean, sizeof mean));
     tw_text_bind_units(tile->words, sizeof tile->words);
     tile->aspect =
         (outline->across_max - outline->across_min) / (outline->up_max - outline->up_min);
@@ -189,7 +189,7 @@ static void write_grams(sheet *work)
     tw_grams_signed(request->weight->mass_g - request->beside_weight->mass_g, units, change,
                     sizeof change);
     tw_format(work->grams, sizeof work->grams, "%s %s, %s as %s: %s", one, request->name, other,
-             request->beside_name, change);
+              request->beside_name, change);
 }
 
 /* The quantity at the nodes, and its scale. */
@@ -208,7 +208,7 @@ static tw_status make_quantity(sheet *work, tw_arena *arena, tw_error *err)
     v->scale = v->thickness;
     v->node = request->map->node;
     tw_format(work->bar_title, sizeof work->bar_title, "Thickness, %s, one scale for all",
-             units == TW_INCH ? "in" : "mm");
+              units == TW_INCH ? "in" : "mm");
     if (request->quantity == TW_OF_SPREAD) {
         if (!request->plate->survey || !request->plate->survey->sd)
             return tw_fail(err, TW_ERR_INPUT, "plate %s has no readings that could spread",
@@ -218,8 +218,8 @@ static tw_status make_quantity(sheet *work, tw_arena *arena, tw_error *err)
             most = grid->level[n] <= 0 ? fmax(most, v->node[n]) : most;
         v->scale = tw_scale_spread(most, units);
         tw_format(work->bar_title, sizeof work->bar_title,
-                 "Standard deviation of thickness, %s, one scale for all",
-                 units == TW_INCH ? "in" : "mm");
+                  "Standard deviation of thickness, %s, one scale for all",
+                  units == TW_INCH ? "in" : "mm");
     } else if (request->quantity == TW_OF_DIFFERENCE) {
         if (!request->beside)
             return tw_fail(err, TW_ERR_INPUT, "there is no sheet to take a difference to");
@@ -236,7 +236,7 @@ static tw_status make_quantity(sheet *work, tw_arena *arena, tw_error *err)
         v->scale.high = fmax(ceil(most / v->scale.step - 1e-6), 1) * v->scale.step;
         v->scale.low = -v->scale.high;
         tw_format(work->bar_title, sizeof work->bar_title, "%s less %s, %s", request->name,
-                 request->beside_name, units == TW_INCH ? "in" : "mm");
+                  request->beside_name, units == TW_INCH ? "in" : "mm");
         work->low = "thinner than the sheet";
         work->high = "thicker than the sheet";
     }
@@ -289,9 +289,9 @@ tw_status tw_draw_views(const tw_view_request *request, tw_paper paper,
         tw_arena_free(arena);
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture");
     }
-    status = tw_page_begin(&work->head, request->plate, options,
-                           request->count == 1 ? tw_view_word(request->views[0].kind) : "views",
-                           err);
+    status =
+        tw_page_begin(&work->head, request->plate, options,
+                      request->count == 1 ? tw_view_word(request->views[0].kind) : "views", err);
     work->views = (tw_views){.request = request, .options = options};
     work->works = works;
     work->count = request->count;

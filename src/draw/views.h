@@ -9,15 +9,15 @@
 /** A cut laid into a plane: x along the bench from the line's left end, y up from the bench [mm]. */
 typedef struct tw_section {
     const tw_cut *cut;
-    double factor;        /* how many times thickness is drawn */
-    double wanted;        /* more than that where it would turn the inner face over; else 0 */
-    double off_plane;     /* farthest of the line from its plane */
-    bool bench;           /* y counts from the bench; the plane may be parallel to it */
-    bool even;            /* one way of drawing does for it: nothing left to exaggerate */
-    double (*outer)[2];   /* of each point of the cut */
+    double factor;      /* how many times thickness is drawn */
+    double wanted;      /* more than that where it would turn the inner face over; else 0 */
+    double off_plane;   /* farthest of the line from its plane */
+    bool bench;         /* y counts from the bench; the plane may be parallel to it */
+    bool even;          /* one way of drawing does for it: nothing left to exaggerate */
+    double (*outer)[2]; /* of each point of the cut */
     double (*inner)[2];
-    double (*normal)[2];  /* out of the metal */
-    bool *mitred;         /* inner is where two faces meet instead */
+    double (*normal)[2];             /* out of the metal */
+    bool *mitred;                    /* inner is where two faces meet instead */
     double left, bottom, right, top; /* of all of it */
 } tw_section;
 /**

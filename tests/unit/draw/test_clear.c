@@ -52,6 +52,28 @@ static void check(tw_status status, tw_words *words)
     tw_image_release(&image);
 }
 
+/* The check sees what it is there to see. */
+static void overlap_is_seen(void **state)
+{
+    const tw_lettering letters = {.size = 30};
+    tw_words words = {0};
+    tw_canvas canvas;
+
+    (void)state;
+    assert_int_equal(tw_canvas_begin(400, 100, 1, TW_METRIC, &canvas, NULL), TW_OK);
+    canvas.words = &words;
+    tw_text_draw(&canvas, "one", &letters, 10, 10);
+    tw_text_draw(&canvas, "two", &letters, 200, 10);
+    assert_int_equal(test_overlaps(&words), 0);
+    tw_text_draw(&canvas, "three", &letters, 40, 15);
+    assert_int_equal(test_overlaps(&words), 1);
+    canvas.page = 1;
+    tw_text_draw(&canvas, "on another page", &letters, 10, 10);
+    assert_int_equal(test_overlaps(&words), 1);
+    tw_canvas_end(&canvas);
+    tw_words_release(&words);
+}
+
 static void maps_are_clear(void **state)
 {
     static const char *const files[] = {"profiles/breastplate.yaml", "profiles/skull.yaml",
@@ -179,9 +201,9 @@ static void harness_is_clear(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(maps_are_clear),      cmocka_unit_test(readings_are_clear),
-        cmocka_unit_test(plans_are_clear),     cmocka_unit_test(trade_off_is_clear),
-        cmocka_unit_test(harness_is_clear),
+        cmocka_unit_test(overlap_is_seen),    cmocka_unit_test(maps_are_clear),
+        cmocka_unit_test(readings_are_clear), cmocka_unit_test(plans_are_clear),
+        cmocka_unit_test(trade_off_is_clear), cmocka_unit_test(harness_is_clear),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

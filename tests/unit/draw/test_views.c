@@ -99,7 +99,7 @@ static void cone_is_cut_into_straight_sides(void **state)
             const double along = cut.points[k].along;
             if (fabs(along) < 1)
                 continue;
-            assert_close(s.outer[k][0], 100 + along * 100 / slant, 1e-6);
+            assert_close(s.outer[k][0], (along - cut.points[0].along) * 100 / slant, 1e-6);
             assert_close(s.outer[k][1], 200 - fabs(along) * 200 / slant, 1e-6);
             assert_close(s.normal[k][0], (along > 0 ? 200 : -200) / slant, 1e-6);
             assert_close(s.normal[k][1], 100 / slant, 1e-6);
@@ -109,8 +109,9 @@ static void cone_is_cut_into_straight_sides(void **state)
                 assert_close(s.inner[k][1], 200 - 1.2 * factor * slant / 100, 0.6);
         }
     }
-    assert_close(cut.points[0].along, -slant, 1e-6);
-    assert_close(cut.points[cut.count - 1].along, slant, 1e-6);
+    /* the rim is a line of points, within 0.005 mm of the curve */
+    assert_close(cut.points[0].along, -slant, 5e-3);
+    assert_close(cut.points[cut.count - 1].along, slant, 5e-3);
     tw_arena_free(arena);
     tw_cut_release(&cut);
     end(&m);
@@ -129,13 +130,13 @@ static void bowl_is_cut_into_arcs(void **state)
     assert_int_equal(tw_section_make(&cut, TW_FACE_OUTSIDE, 1, arena, &s, NULL), TW_OK);
     for (size_t k = 0; k < cut.count; k++) {
         const double angle = cut.points[k].along / 110;
-        assert_close(s.outer[k][0], 110 + 110 * sin(angle), 1e-5);
+        assert_close(s.outer[k][0], 110 * sin(angle) - 110 * sin(cut.points[0].along / 110), 1e-5);
         assert_close(s.outer[k][1], 110 * cos(angle), 1e-5);
         assert_close(s.normal[k][0], sin(angle), 1e-5);
         assert_close(s.normal[k][1], cos(angle), 1e-5);
         assert_close(thickness_drawn(&s, k), 1.5, 1e-6);
     }
-    assert_close(cut.points[cut.count - 1].along, 110 * TW_PI / 2, 1e-4);
+    assert_close(cut.points[cut.count - 1].along, 110 * TW_PI / 2, 5e-3);
     assert_int_equal(tw_section_make(&cut, TW_FACE_OUTSIDE, 100, arena, &s, NULL), TW_OK);
     assert_close(s.factor, 50, 0); /* 0.85 · 110/1.5 = 62.3 */
     assert_close(s.wanted, 100, 0);
@@ -185,18 +186,20 @@ static void flat_plate_has_gaps_at_holes(void **state)
     end(&m);
 }
 
-/* From side to side off the crown of a ball no plane holds the line. */
+/* No plane holds a line with a corner on the crown of a ball. */
 static void a_line_off_its_plane_is_told(void **state)
 {
     model m = begin("tests/profiles/hemisphere.yaml", 64);
-    tw_cut cut = cut_of(&m, (tw_tape_line){.way = TW_WAY_ACROSS, .at = 80});
+    tw_cut cut = cut_of(
+        &m,
+        (tw_tape_line){.way = TW_WAY_POINTS, .count = 3, .points = {{-120, 0}, {0, 0}, {0, 120}}});
     tw_arena *arena = tw_arena_new();
     tw_section s;
 
     (void)state;
     assert_int_equal(tw_section_make(&cut, TW_FACE_OUTSIDE, 1, arena, &s, NULL), TW_OK);
     print_message("%.2f mm off\n", s.off_plane);
-    assert_true(s.off_plane > 2 && s.off_plane < 20);
+    assert_true(s.off_plane > 5 && s.off_plane < 60);
     for (size_t k = 0; k < cut.count; k++)
         assert_close(thickness_drawn(&s, k), 1.5, 1e-6);
     tw_arena_free(arena);
@@ -311,7 +314,8 @@ static void no_word_stands_over_another(void **state)
         "holes: [{at: [0, 35], radius: 3 mm}, {at: [0, 20], radius: 3 mm}]\n"
         "thickness:\n  sheet: 1.5 mm\n  forged:\n"
         "    strike: [{name: \"where the pollaxe is likely to fall\", at: [0, 0], radius: 12 mm, "
-        "thickness: 2 mm}, {name: \"another such place just beside it\", at: [0, -28], radius: 8 mm, "
+        "thickness: 2 mm}, {name: \"another such place just beside it\", at: [0, -28], radius: 8 "
+        "mm, "
         "thickness: 1.8 mm}]\n"
         "    edges: [{edge: all, thickness: 1 mm}]\n";
     static const char *const plates[] = {"profiles/breastplate.yaml", "profiles/skull.yaml",

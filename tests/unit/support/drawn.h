@@ -16,7 +16,9 @@ tw_status test_drawn(tw_status status, tw_image *image);
 /** @brief The bytes of any drawing instead, from malloc. */
 tw_status test_drawn_bytes(tw_status status, char **bytes, size_t *size);
 
-/** Fails unless no two texts of a drawing overlap; the letters' ink counts. All that do are printed. */
+/** @return how many pairs of a drawing's texts overlap, by the ink of their letters; they are printed. */
+size_t test_overlaps(const tw_words *words);
+/** Fails unless no two texts of a drawing overlap, or when there is none. */
 void test_assert_clear(const tw_words *words);
 
 #endif
