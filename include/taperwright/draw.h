@@ -9,6 +9,7 @@
 #include "taperwright/budget.h"
 #include "taperwright/compare.h"
 #include "taperwright/files.h"
+#include "taperwright/form.h"
 #include "taperwright/harness.h"
 #include "taperwright/plan.h"
 
@@ -22,6 +23,19 @@ extern "C" {
 typedef enum tw_paper { TW_PAPER_PNG, TW_PAPER_SVG, TW_PAPER_PDF } tw_paper;
 /** @return the paper that a file's name asks for by its ending; TW_PAPER_PNG for any other. */
 TW_API tw_paper tw_paper_of(const char *path);
+
+/** Paper that a drawing at 1:1 is divided among. */
+typedef struct tw_page_size {
+    char name[40];    /**< "A4"; "roll of 610 mm"; "" for one page as large as it takes */
+    double width_mm;  /**< held upright; 0: one page as large as it takes */
+    double height_mm; /**< 0: a roll, as long as it takes */
+} tw_page_size;
+/**
+ * @brief Read paper by name: a4, letter, a3, tabloid, legal, a2, a1, one, or "roll 610 mm".
+ * @return TW_OK; TW_ERR_KEY (no such paper, with the nearest); TW_ERR_DOMAIN (a roll too narrow or too
+ * wide); TW_ERR_UNIT, TW_ERR_SYNTAX (a roll's width)
+ */
+TW_API tw_status tw_page_size_read(const char *text, tw_page_size *out, tw_error *err);
 
 /** A text that a drawing holds, and where it stands. */
 typedef struct tw_drawn_text {
@@ -57,13 +71,16 @@ typedef struct tw_draw_options {
     const char *title; /**< of the file, for its reader; NULL: none */
     bool hatch;        /**< for photocopies: lines and dots in place of colours */
     tw_words *words;   /**< what the drawing says is added; NULL: not wanted */
+    /** Of a blank at 1:1: paper it is divided among; zeroes: one page as large as it takes. Of a card to fill
+     * in by hand: its paper; zeroes: A4. */
+    tw_page_size page;
 } tw_draw_options;
 
 /*
  * Every drawing below is written as PNG, SVG or PDF into `out`. Its height follows from what it shows. Same
  * input, fonts and libraries: same bytes (SVG: as a process's first; cairo numbers on). Common to all:
  * TW_OK; TW_ERR_DOMAIN (width outside 600 … 20000, dots per inch outside 30 … 2400, picture too tall);
- * TW_ERR_MEMORY; what tw_output_write() returns.
+ * TW_ERR_FILE (no font is installed); TW_ERR_MEMORY; what tw_output_write() returns.
  */
 
 /**
@@ -96,11 +113,15 @@ TW_API tw_status tw_draw_ranking(const tw_ranking *ranking, tw_paper paper,
 /* ---- plans ------------------------------------------------------------------------------ */
 
 /**
- * @brief The blank at 1:1 on one page as large as it takes, outside face up: line to cut along, net
- * line, holes, edges by name, tape grid carried into the flat, check points, what each step leaves
- * alone; bars of 100 mm and 4 in in both directions to hold a ruler against.
+ * @brief The blank at 1:1, outside face up: line to cut along, net line, holes, edges by name, tape grid
+ * carried into the flat, check points, what each step leaves alone; bars of 100 mm and 4 in in both
+ * directions on every page to hold a ruler against.
+ *
+ * On one page as large as it takes, or on options->page: pages that overlap 10 mm, with marks on every
+ * joint, an overview first; the drawing is never scaled. What fits a single page has no overview.
  * @param steps, card  NULL: without
- * @param paper        TW_PAPER_PNG gives a preview of options->width
+ * @param paper        PDF has all pages, SVG and PNG the first; a PNG is options->width wide
+ * @return also TW_ERR_LIMIT: more than 500 pages
  */
 TW_API tw_status tw_draw_blank(const tw_blank *blank, const tw_steps *steps, const tw_card *card,
                                tw_paper paper, const tw_draw_options *options, tw_output *out,
@@ -122,6 +143,27 @@ TW_API tw_status tw_draw_gauging(const tw_gauging *gauging, tw_paper paper,
  * @return TW_OK; TW_ERR_DOMAIN (width); TW_ERR_INPUT (no thickness in it); TW_ERR_MEMORY */
 TW_API tw_status tw_draw_trade_off(const tw_trade_off *trade, const tw_least *least, tw_paper paper,
                                    const tw_draw_options *options, tw_output *out, tw_error *err);
+
+/* ---- cards to fill in by hand -------------------------------------------------------------- */
+
+/** @return the n-th template that has a card, from 0; NULL when there are not so many. */
+TW_API const char *tw_form_card_name(size_t n);
+/**
+ * @brief A card to print on one page and fill in beside a plate: what to measure as sketches, and boxes in the
+ * order of the profile that tw_templates() has under the same name; options->date stands in its box.
+ * @param form  "loft", "bowl", "flat", "points", "area", "readings"
+ * @return also TW_ERR_KEY (no such card), TW_ERR_DOMAIN (options->page is too small)
+ */
+TW_API tw_status tw_draw_form_card(const char *form, tw_paper paper, const tw_draw_options *options,
+                                   tw_output *out, tw_error *err);
+/**
+ * @brief A plate laid out by tape, as large as fits a page, to mark points of readings on: tape lines every
+ * 10 mm with numbers every 50 mm (0.5 in, 2 in), of a bowl rings and bearings; outline, edges by name, holes,
+ * strike zones; rows for readings below it and on a second page. Needs no thickness.
+ * @return also TW_ERR_DOMAIN (options->page is too small)
+ */
+TW_API tw_status tw_draw_marking(const tw_form *form, tw_paper paper,
+                                 const tw_draw_options *options, tw_output *out, tw_error *err);
 
 /* ---- for a client ------------------------------------------------------------------------ */
 
@@ -273,6 +315,12 @@ TW_API tw_status tw_shares_make(const tw_view_request *request, tw_units units, 
  */
 TW_API tw_status tw_draw_views(const tw_view_request *request, tw_paper paper,
                                const tw_draw_options *options, tw_output *out, tw_error *err);
+
+/**
+ * @brief Whether the drawings' own font, DejaVu Sans, is installed.
+ * @param[out] family  of the font that is used; "" when there is none at all, and nothing can be drawn
+ */
+TW_API bool tw_draw_font(char *family, size_t size);
 
 /* ---- colour ---------------------------------------------------------------------------- */
 

@@ -92,6 +92,9 @@ typedef struct tw_args {
     int of; /**< tw_view_quantity, 0 when not given */
     const char *line, *azimuth, *elevation, *exaggerate;
     bool hatch, describe;
+    const char *page; /**< paper that a drawing at 1:1 is divided among; of a card to fill in */
+    bool card;
+    bool steps;
     tw_words *words; /**< what the drawing says, where --describe was given; owned */
 } tw_args;
 
@@ -615,6 +618,10 @@ tw_status tw_cmd_card(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_view(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_new(const tw_args *args, tw_notes *errors);
+/** @brief `new` where --card is given. */
+tw_status tw_cli_new_card(const tw_args *args, tw_notes *errors);
+/** @return a template by name; NULL with the nearest in err. */
+const tw_template *tw_cli_template_find(const char *form, tw_error *err);
 tw_status tw_cmd_originals(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_harness(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_stock(const tw_args *args, tw_notes *errors);

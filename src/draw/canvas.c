@@ -178,7 +178,7 @@ static void set_text(tw_canvas *canvas, const char *text, const tw_lettering *le
 {
     PangoFontDescription *font = pango_font_description_new();
 
-    pango_font_description_set_family_static(font, "DejaVu Sans");
+    pango_font_description_set_family_static(font, tw_font_family);
     pango_font_description_set_absolute_size(font, lettering->size * PANGO_SCALE);
     pango_font_description_set_weight(font,
                                       lettering->bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);

@@ -62,6 +62,9 @@ void tw_text_size(tw_canvas *canvas, const char *text, const tw_lettering *lette
 double tw_text_draw(tw_canvas *canvas, const char *text, const tw_lettering *lettering, double x,
                     double y);
 
+extern const char tw_font_family[];
+/** @return TW_ERR_FILE when there is no font at all */
+tw_status tw_font_check(tw_error *err);
 void tw_text_append(char *text, size_t size, const char *more);
 /** @brief No line ends between a number and its unit. */
 void tw_text_bind_units(char *text, size_t size);
@@ -92,6 +95,7 @@ typedef struct tw_pages {
                       tw_error *err);
     const void *context;
     double design_mm; /* length of a design unit, where it is not a tenth of a millimetre; else 0 */
+    double first_height_mm; /* of a first page of another height than the rest; else 0 */
 } tw_pages;
 /** @brief Write pages: PDF all of them, SVG and PNG the first (PNG options->width pixels wide). The same
  * bytes for the same input. */

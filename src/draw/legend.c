@@ -159,8 +159,8 @@ double tw_legend_draw(tw_canvas *canvas, const tw_scale *scale, const char *titl
     cairo_t *cairo = canvas->cairo;
     const tw_lettering head = {.size = 25};
     tw_lettering letters = {.size = LEGEND_SIZE, .grey = 0.15};
-    /* a hatched bar is taller, to show a pattern, in the same room */
-    const double bar = canvas->hatch ? 37 : 28, top = y + (canvas->hatch ? 30 : 36);
+    /* a hatched bar is taller, to show a pattern */
+    const double bar = canvas->hatch ? 34 : 28, top = y + (canvas->hatch ? 35 : 36);
 
     tw_text_draw(canvas, title, &head, x, y);
     say_bar(canvas, scale);
