@@ -202,6 +202,120 @@ TW_API tw_status tw_draw_guess(const tw_exercise *exercise, size_t page, tw_pape
 TW_API tw_status tw_draw_exercise(const tw_exercise *exercise, size_t page, tw_paper paper,
                                   const tw_draw_options *options, tw_output *out, tw_error *err);
 
+/* ---- views of a plate ----------------------------------------------------------------------- */
+
+typedef enum tw_view_kind {
+    TW_VIEW_TAPE,    /**< laid out by tape */
+    TW_VIEW_FRONT,   /**< seen square to the bench */
+    TW_VIEW_SECTION, /**< cut along a tape line */
+    TW_VIEW_SOLID,   /**< shaded, from where azimuth and elevation say */
+    TW_VIEW_ALONG,   /**< thickness against tape length on a line */
+    TW_VIEW_SHARE,   /**< face area by thickness */
+    TW_VIEW_KINDS    /**< how many */
+} tw_view_kind;
+/** @return "tape", "front", "section", "solid", "along", "share". */
+TW_API const char *tw_view_word(tw_view_kind kind);
+
+typedef enum tw_view_quantity { TW_OF_THICKNESS, TW_OF_DIFFERENCE, TW_OF_SPREAD } tw_view_quantity;
+
+/** Which way a tape line runs. */
+typedef enum tw_tape_way {
+    TW_WAY_CENTRE, /**< the centre line, upwards */
+    TW_WAY_ACROSS, /**< from side to side, at `at` up */
+    TW_WAY_UP,     /**< upwards, at `at` across */
+    TW_WAY_POINTS  /**< straight in tape coordinates from point to point */
+} tw_tape_way;
+enum { TW_TAPE_POINTS_MAX = 16, TW_VIEWS_MAX = 8 };
+typedef struct tw_tape_line {
+    tw_tape_way way;
+    double at;    /**< [mm], of TW_WAY_ACROSS and TW_WAY_UP */
+    size_t count; /**< of TW_WAY_POINTS, at least 2 */
+    double points[TW_TAPE_POINTS_MAX][2];
+} tw_tape_line;
+
+typedef struct tw_view {
+    tw_view_kind kind;
+    tw_tape_line line; /**< of a section and along */
+    double azimuth,
+        elevation;     /**< of a solid [deg]: from the right of the plate's front, from above */
+    double exaggerate; /**< of a section: how many times thickness is drawn; 0: chosen */
+} tw_view;
+
+/** What is to be seen. Everything is borrowed. */
+typedef struct tw_view_request {
+    const tw_plate *plate;
+    const tw_map *map; /**< that is drawn, on the plate's grid */
+    const tw_weight *weight;
+    const char *name; /**< of the map: "forged" */
+    tw_view_quantity quantity;
+    const tw_map *beside; /**< sheet set beside it; NULL: none, and then no difference */
+    const tw_weight *beside_weight;
+    const char *beside_name; /**< "16 swg (1.63 mm) sheet" */
+    size_t count;
+    tw_view views[TW_VIEWS_MAX];
+} tw_view_request;
+
+/** A place on a cut. */
+typedef struct tw_cut_point {
+    double tape[2];
+    double along;                  /**< tape length along the line over the face [mm] */
+    double position[3], normal[3]; /**< of the reference face, and its outward normal */
+    double thickness;              /**< [mm], of the map; nodes between are linear */
+    double beside;                 /**< the same of the map beside it; NaN without */
+    double sd;                     /**< standard deviation of a map from readings; NaN without */
+    size_t strike;                 /**< index of the profile's strike zone; SIZE_MAX: in none */
+} tw_cut_point;
+/** Metal without a gap, as names of edges and holes at its ends. */
+typedef struct tw_cut_run {
+    size_t first, count;
+    const char *from, *to;
+} tw_cut_run;
+/** The plate cut along a tape line: points no farther apart than half a millimetre of tape or a 1500th of
+ * the line, ends on outline and holes. */
+typedef struct tw_cut {
+    char name[128]; /**< "the centre line", "the line from side to side 200 mm up" */
+    tw_tape_way way;
+    size_t count, piece_count;
+    tw_cut_point *points;
+    tw_cut_run *pieces;
+    size_t thinnest, thickest; /**< points; of an even stretch its middle */
+    double mean;               /**< thickness over tape length */
+    tw_arena *arena;
+} tw_cut;
+/**
+ * @brief Cut a plate along a tape line. Tape counts from where across or up is 0 on a line that runs along
+ * the other, else from its first metal.
+ * @param[out] out  borrows names from the plate; pair with tw_cut_release()
+ * @return TW_OK; TW_ERR_INPUT for a line that meets no metal, with the nearest point of the plate
+ */
+TW_API tw_status tw_cut_make(const tw_view_request *request, const tw_tape_line *line,
+                             tw_units units, tw_cut *out, tw_error *err);
+TW_API void tw_cut_release(tw_cut *cut);
+
+enum { TW_SHARE_BINS_MAX = 24 };
+/** Face area by what a map has there, in equal bins on round steps. */
+typedef struct tw_shares {
+    size_t count;
+    double low, step;                   /**< bin k: low + k·step to low + (k + 1)·step [mm] */
+    double area_mm2[TW_SHARE_BINS_MAX]; /**< of the map drawn */
+    double
+        beside_mm2[TW_SHARE_BINS_MAX]; /**< of the map beside it, where it lies within the bins */
+    double whole_mm2, mean, median;
+    double beside_mean; /**< NaN without */
+    bool beside_even;   /**< the map beside it is one thickness */
+} tw_shares;
+/** @brief Sort the face's area by the request's quantity, cell by cell; the mean is the weighed one. */
+TW_API tw_status tw_shares_make(const tw_view_request *request, tw_units units, tw_shares *out,
+                                tw_error *err);
+
+/**
+ * @brief Draw views on one page, on one scale.
+ * @return TW_OK; TW_ERR_INPUT (a difference without a map beside it; a spread without readings; what
+ * tw_cut_make() returns)
+ */
+TW_API tw_status tw_draw_views(const tw_view_request *request, tw_paper paper,
+                               const tw_draw_options *options, tw_output *out, tw_error *err);
+
 /**
  * @brief Whether the drawings' own font, DejaVu Sans, is installed.
  * @param[out] family  of the font that is used; "" when there is none at all, and nothing can be drawn
