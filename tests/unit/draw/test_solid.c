@@ -313,7 +313,7 @@ static void nearest_metal_is_seen(void **state)
     scene s;
 
     (void)state;
-    scene_begin(&s, hemisphere, 64, 90, 0);
+    scene_begin(&s, hemisphere, 96, 90, 0);
     scene_fill(&s, 1);
     for (double z = 12; z < 100; z += 11)
         for (double y = -60; y <= 60; y += 12) {
