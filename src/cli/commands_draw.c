@@ -140,12 +140,11 @@ const tw_command tw_draw_commands[] = {
      .more = tw_model_options,
      .run = tw_cmd_view,
      .summary = "a plate in pictures: by tape, shaded, cut, along a line, by area",
-     .about =
-         "Draws views on one page, on one scale. A section is drawn twice: thickness true, and so\n"
-         "many times thicker that it reads; both say which. Straight lines are straight in tape\n"
-         "coordinates: as the tape lies. Without -o, prints thickness along the line and the "
-         "shares\n"
-         "of the face by thickness. Bare numbers in --line are in the profile's ruler.",
+     .about = "Draws views on one page, on one scale. A section is drawn twice: thickness\n"
+              "true, and so many times thicker that it reads; both say which. Straight lines\n"
+              "are straight in tape coordinates, as the tape lies; bare numbers in --line are\n"
+              "in the profile's ruler. Without -o, prints thickness along the line and the\n"
+              "shares of the face by thickness.",
      .examples = {"view profiles/breastplate.yaml -o views.png",
                   "view profiles/breastplate.yaml --show section --line \"across at 200 mm\" "
                   "-o section.pdf",

@@ -13,6 +13,7 @@ static const double PAD_X = 104, PAD_TOP = 92, FOOT = 46, HEAD = 38;
 static const double STACKED =
     2.5; /* width over height from which two drawings stand one over the other */
 static const double SHADES = 40;
+enum { OVERLAP = 6 }; /* points */
 
 typedef struct drawing {
     const tw_view_work *work;
@@ -80,9 +81,7 @@ static void fill_run(tw_canvas *canvas, const drawing *d, size_t first, size_t l
     cairo_close_path(canvas->cairo);
     tw_view_colour(d->work->page, canvas, s->cut->points[(first + last) / 2].thickness, rgb);
     cairo_set_source_rgb(canvas->cairo, rgb[0], rgb[1], rgb[2]);
-    cairo_fill_preserve(canvas->cairo);
-    cairo_set_line_width(canvas->cairo, 0.7); /* no white between runs */
-    cairo_stroke(canvas->cairo);
+    cairo_fill(canvas->cairo);
 }
 
 static double shade_of(const drawing *d, size_t point)
@@ -104,7 +103,8 @@ static void draw_metal(tw_canvas *canvas, const drawing *d, tw_boxes *taken)
         double before[2] = {0, 0}, at[2];
         for (size_t k = first + 1; k < end; k++)
             if (k + 1 == end || shade_of(d, k) != shade_of(d, from)) {
-                fill_run(canvas, d, from, k);
+                /* on under the next one, so that no white shows between them */
+                fill_run(canvas, d, from, k + OVERLAP < end ? k + OVERLAP : end - 1);
                 from = k;
             }
         for (size_t k = first; k < end; k++) {
