@@ -1,0 +1,308 @@
+/*
+ * faces.c: both faces of the metal at the chart's nodes.
+ *
+ * The measured face at a tape point has position r and outward normal n; with thickness t metal lies
+ * from r + s₀·n to r + s₁·n (tw_face_span()): the very slab that is weighed. On a crease the two
+ * sides have normals n₁, n₂; both offset planes meet at r + s·b/(b·n₁), b the unit bisector: the
+ * mitre. At an apex the normals all round stand for the two.
+ *
+ * Flat triangles with their corners on a bulge lie inside it: a share of s²/(3.5·R²) of a ball's shell
+ * would be missing, 10⁻⁴ with triangles of 2 mm on R = 100 mm. So corners stand out from the face
+ * until as much lies outside as inside. Where the face stands off its chords by the vectors d₁, d₂, d₃
+ * at the middles of a triangle's sides, the volume between face and triangle is a·(d₁ + d₂ + d₃)/3,
+ * a the triangle's vector area: the rule of side middles, exact for a quadratic. A node moved by δ
+ * along its direction m adds δ·a·m/3 to each triangle about it; with
+ *     δ = Σ a·(d₁ + d₂ + d₃)/3 / Σ a·m      over the triangles about the node
+ * the whole gains just what was missing (derived here; the outline's own points are moved in the
+ * same way in the plane). What is left is of fourth order in s, and of second where the outline,
+ * straight by tape between its points, is an arc in the face.
+ */
+#include "exchange_internal.h"
+
+#include "taperwright/weigh.h"
+
+#include <float.h>
+#include <math.h>
+#include <stdatomic.h>
+#include <string.h>
+
+#define BESIDE 1e-7 /* [mm]: off a crease to look at the face on its left */
+#define ROUND  8    /* directions looked at about an apex */
+#define ABOUT  1e-3 /* and how far from it [mm] */
+#define SPARE  1.25 /* room about a crease or apex, times what its metal takes */
+#define MOST   0.25 /* of the thickness that a node may be moved */
+
+enum { NODES_PER_BLOCK = 256 };
+
+/** Both faces at one tape point. */
+typedef struct spot {
+    double at[2][3]; /* outer, inner */
+    double out[3];   /* unit direction along which the node may be moved */
+    double thickness;
+} spot;
+
+typedef struct job {
+    const tw_form *form;
+    const tw_map *map;
+    const tw_chart *chart;
+    tw_face_side face;
+    tw_faces *faces;
+    double (*out)[3];       /* node_count */
+    double (*middle[2])[3]; /* side_count */
+    atomic_size_t bare;     /* least node without a thickness */
+} job;
+
+static double length_of(const double v[3])
+{
+    return sqrt(tw_dot(v, v));
+}
+
+/* Position, direction and how many times s an offset of s is along it. */
+static double look(const tw_form *form, const double tape[2], unsigned lies, double at[3],
+                   double out[3])
+{
+    tw_face_point face;
+    double normal[ROUND][3], sum[3] = {0, 0, 0}, lean = 0;
+    int count = 0;
+
+    tw_form_at(form, tape[0], tape[1], &face);
+    memcpy(at, face.position, sizeof face.position);
+    if (lies & TW_LIES_APEX) {
+        for (; count < ROUND; count++) {
+            const double angle = 2 * TW_PI * (count + 0.5) / ROUND;
+            tw_form_at(form, tape[0] + ABOUT * sin(angle), tape[1] + ABOUT * cos(angle), &face);
+            memcpy(normal[count], face.normal, sizeof face.normal);
+        }
+    } else {
+        if (lies != TW_LIES_LEFT)
+            memcpy(normal[count++], face.normal, sizeof face.normal);
+        if (lies & TW_LIES_LEFT) {
+            tw_form_at(form, tape[0] - BESIDE, tape[1], &face);
+            memcpy(normal[count++], face.normal, sizeof face.normal);
+        }
+    }
+    for (int n = 0; n < count; n++)
+        for (int c = 0; c < 3; c++)
+            sum[c] += normal[n][c];
+    for (int c = 0; c < 3; c++)
+        out[c] = sum[c] / length_of(sum);
+    for (int n = 0; n < count; n++)
+        lean += tw_dot(out, normal[n]) / count;
+    return count == 1 ? 1 : 1 / lean;
+}
+
+static bool find_spot(const job *j, const double tape[2], unsigned lies, spot *s)
+{
+    double span[2], at[3], more;
+
+    s->thickness = tw_grid_sample(j->map->grid, j->map->node, tape[0], tape[1]);
+    if (!(s->thickness > 0 && s->thickness <= DBL_MAX))
+        return false;
+    more = look(j->form, tape, lies, at, s->out);
+    tw_face_span(j->face, s->thickness, span);
+    for (int c = 0; c < 3; c++) {
+        s->at[0][c] = at[c] + span[1] * more * s->out[c];
+        s->at[1][c] = at[c] + span[0] * more * s->out[c];
+    }
+    return true;
+}
+
+static void note_bare(job *j, size_t node)
+{
+    size_t least = atomic_load(&j->bare);
+
+    while (node < least && !atomic_compare_exchange_weak(&j->bare, &least, node))
+        ;
+}
+
+static void find_nodes(size_t first, size_t last, void *context)
+{
+    job *j = context;
+
+    for (size_t n = first; n < last; n++) {
+        spot s;
+        if (!find_spot(j, j->chart->tape[n], j->chart->node_lies[n], &s)) {
+            note_bare(j, n);
+            continue;
+        }
+        for (int face = 0; face < 2; face++)
+            memcpy(j->faces->at[face][n], s.at[face], sizeof s.at[face]);
+        memcpy(j->out[n], s.out, sizeof s.out);
+        j->faces->thickness[n] = s.thickness;
+    }
+}
+
+static void find_middles(size_t first, size_t last, void *context)
+{
+    job *j = context;
+
+    for (size_t n = first; n < last; n++) {
+        const uint32_t *side = j->chart->side[n];
+        const double *a = j->chart->tape[side[0]], *b = j->chart->tape[side[1]];
+        const double tape[2] = {0.5 * (a[0] + b[0]), 0.5 * (a[1] + b[1])};
+        spot s;
+        if (!find_spot(j, tape, j->chart->side_lies[n], &s)) {
+            note_bare(j, side[0]);
+            continue;
+        }
+        for (int face = 0; face < 2; face++)
+            memcpy(j->middle[face][n], s.at[face], sizeof s.at[face]);
+    }
+}
+
+static void vector_area(const double (*at)[3], const uint32_t corner[3], double area[3])
+{
+    double x[3], y[3];
+
+    for (int c = 0; c < 3; c++) {
+        x[c] = at[corner[1]][c] - at[corner[0]][c];
+        y[c] = at[corner[2]][c] - at[corner[0]][c];
+    }
+    tw_cross(x, y, area);
+    for (int c = 0; c < 3; c++)
+        area[c] *= 0.5;
+}
+
+/* ---- folds --------------------------------------------------------------------------------------- */
+
+/* Whether a triangle's tape points lie within one thickness of a crease or apex, where the metal of
+ * both sides meets anyway. */
+static bool near_crease(const job *j, const uint32_t corner[3])
+{
+    const tw_grid *grid = j->map->grid;
+
+    for (int k = 0; k < 3; k++) {
+        const double *tape = j->chart->tape[corner[k]];
+        const double reach = 1.5 * j->faces->thickness[corner[k]];
+        if ((grid->crease_count > 0 && fabs(tape[0]) <= reach) ||
+            (grid->has_apex && hypot(tape[0] - grid->apex[0], tape[1] - grid->apex[1]) <= reach))
+            return true;
+    }
+    return false;
+}
+
+static tw_status check_folds(const job *j, tw_error *err)
+{
+    for (size_t t = 0; t < j->chart->triangle_count; t++) {
+        const uint32_t *corner = j->chart->triangle[t];
+        const double *tape = j->chart->tape[corner[0]];
+        double area[2][3], out[3];
+        for (int c = 0; c < 3; c++)
+            out[c] = j->out[corner[0]][c] + j->out[corner[1]][c] + j->out[corner[2]][c];
+        for (int face = 0; face < 2; face++)
+            vector_area((const double(*)[3])j->faces->at[face], corner, area[face]);
+        if ((tw_dot(area[0], out) > 0 && tw_dot(area[1], out) > 0) || near_crease(j, corner))
+            continue;
+        tw_fail(err, TW_ERR_SHAPE, "the plate folds at [%.1f, %.1f] by tape: it is %.4g mm thick",
+                tape[0], tape[1], j->faces->thickness[corner[0]]);
+        tw_error_advise(err, NULL, "make it thinner there, or the curve wider");
+        return TW_ERR_SHAPE;
+    }
+    return TW_OK;
+}
+
+/* ---- volume kept ----------------------------------------------------------------------------------- */
+
+static void stand_out(const job *j, int face, double (*sum)[2])
+{
+    const tw_chart *chart = j->chart;
+    double(*at)[3] = j->faces->at[face];
+
+    memset(sum, 0, chart->node_count * sizeof *sum);
+    for (size_t t = 0; t < chart->triangle_count; t++) {
+        const uint32_t *corner = chart->triangle[t];
+        double area[3], off[3] = {0, 0, 0};
+        vector_area((const double(*)[3])at, corner, area);
+        for (int k = 0; k < 3; k++) {
+            const uint32_t side = chart->side_of[t][k];
+            const double *a = at[chart->side[side][0]], *b = at[chart->side[side][1]];
+            for (int c = 0; c < 3; c++)
+                off[c] += (j->middle[face][side][c] - 0.5 * (a[c] + b[c])) / 3;
+        }
+        for (int k = 0; k < 3; k++) {
+            sum[corner[k]][0] += tw_dot(area, off);
+            sum[corner[k]][1] += tw_dot(area, j->out[corner[k]]);
+        }
+    }
+    for (size_t n = 0; n < chart->node_count; n++) {
+        const double most = MOST * j->faces->thickness[n];
+        const double by = sum[n][1] > 0 ? fmin(fmax(sum[n][0] / sum[n][1], -most), most) : 0;
+        for (int c = 0; c < 3; c++)
+            at[n][c] += by * j->out[n][c];
+        j->faces->off_face = fmax(j->faces->off_face, fabs(by));
+    }
+}
+
+tw_status tw_faces_keep_off(const tw_form *form, const tw_map *map, tw_keep_off *out, tw_error *err)
+{
+    const tw_grid *grid = map->grid;
+    const tw_face_side face = tw_form_profile(form)->face;
+    double span[2];
+
+    *out = (tw_keep_off){0, 0};
+    for (size_t k = 0; k < grid->crease_count; k++) {
+        const tw_crease *crease = &grid->creases[k];
+        const double t = fmax(map->node[crease->node], map->node[crease->node + grid->nu]);
+        tw_face_span(face, t, span);
+        out->crease =
+            fmax(out->crease, SPARE * fmax(-span[0], span[1]) * tan(0.5 * fabs(crease->turn)));
+    }
+    if (grid->has_apex) {
+        double at[3], direction[3];
+        const double t = tw_grid_sample(grid, map->node, grid->apex[0], grid->apex[1]);
+        const double more = look(form, grid->apex, TW_LIES_APEX, at, direction);
+        tw_face_span(face, t, span);
+        out->apex = SPARE * fmax(-span[0], span[1]) * sqrt(fmax(more * more - 1, 0));
+    }
+    if (isfinite(out->crease) && isfinite(out->apex))
+        return TW_OK;
+    return tw_fail(err, TW_ERR_DOMAIN, "the map has no thickness on the crease or at the apex");
+}
+
+tw_status tw_faces_make(const tw_form *form, const tw_map *map, const tw_chart *chart,
+                        unsigned threads, tw_arena *arena, tw_faces *out, tw_error *err)
+{
+    job j = {.form = form,
+             .map = map,
+             .chart = chart,
+             .face = tw_form_profile(form)->face,
+             .faces = out,
+             .bare = SIZE_MAX};
+    tw_arena *scratch = tw_arena_new();
+    double(*sum)[2] = NULL;
+    bool whole = scratch != NULL;
+    tw_status status = TW_OK;
+    size_t bare;
+
+    *out = (tw_faces){.off_face = 0};
+    for (int face = 0; face < 2 && whole; face++) {
+        out->at[face] = tw_arena_array(arena, chart->node_count, sizeof *out->at[face]);
+        j.middle[face] = tw_arena_array(scratch, chart->side_count, sizeof *j.middle[face]);
+        whole = out->at[face] && j.middle[face];
+    }
+    if (whole) {
+        out->thickness = tw_arena_array(arena, chart->node_count, sizeof *out->thickness);
+        j.out = tw_arena_array(scratch, chart->node_count, sizeof *j.out);
+        sum = tw_arena_array(scratch, chart->node_count, sizeof *sum);
+        whole = out->thickness && j.out && sum;
+    }
+    if (!whole) {
+        status = tw_fail(err, TW_ERR_MEMORY, "no memory for the faces of a solid");
+        goto done;
+    }
+    tw_for_rows(chart->node_count, NODES_PER_BLOCK, threads, find_nodes, &j);
+    tw_for_rows(chart->side_count, NODES_PER_BLOCK, threads, find_middles, &j);
+    bare = atomic_load(&j.bare);
+    if (bare != SIZE_MAX) {
+        const double *tape = chart->tape[bare];
+        status = tw_fail(err, TW_ERR_DOMAIN, "no thickness above 0 mm at [%.1f, %.1f] by tape",
+                         tape[0], tape[1]);
+        goto done;
+    }
+    status = check_folds(&j, err);
+    for (int face = 0; face < 2 && status == TW_OK; face++)
+        stand_out(&j, face, sum);
+done:
+    tw_arena_free(scratch);
+    return status;
+}
