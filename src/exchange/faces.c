@@ -91,11 +91,39 @@ static double look(const tw_form *form, const double tape[2], unsigned lies, dou
     return count == 1 ? 1 : 1 / lean;
 }
 
+/*
+ * The map between its nodes: bilinear, and in a whole cell a bulge on top that is 0 along its sides and
+ * gives the cell the mean that it is weighed with. Weighing takes a cell at its middle; where a taper
+ * bends the mean of four corners differs, by 10⁻⁴ of a plate where a narrow band meets a strike zone.
+ */
+static double thickness_at(const tw_map *map, double across, double up)
+{
+    const tw_grid *grid = map->grid;
+    const double a = (across - grid->across_min) / grid->across_step;
+    const double u = (up - grid->up_min) / grid->up_step;
+    const double i = floor(a), j = floor(u), x = a - i, y = u - j;
+    const double t = tw_grid_sample(grid, map->node, across, up);
+    const double *low;
+    size_t cell;
+
+    if (!(i >= 0 && j >= 0 && i < (double)(grid->nu - 1) && j < (double)(grid->nv - 1)))
+        return t;
+    cell = (size_t)j * (grid->nu - 1) + (size_t)i;
+    if (grid->cover[cell] < 1)
+        return t;
+    low = map->node + (size_t)j * grid->nu + (size_t)i;
+    /* the mean of x(1 − x)·y(1 − y) is 1/36 */
+    return fmax(t + 36 * x * (1 - x) * y * (1 - y) *
+                        (map->cell[cell] -
+                         0.25 * ((low[0] + low[1]) + (low[grid->nu] + low[grid->nu + 1]))),
+                0.5 * t);
+}
+
 static bool find_spot(const job *j, const double tape[2], unsigned lies, spot *s)
 {
     double span[2], at[3], more;
 
-    s->thickness = tw_grid_sample(j->map->grid, j->map->node, tape[0], tape[1]);
+    s->thickness = thickness_at(j->map, tape[0], tape[1]);
     if (!(s->thickness > 0 && s->thickness <= DBL_MAX))
         return false;
     more = look(j->form, tape, lies, at, s->out);
