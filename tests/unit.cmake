@@ -2,7 +2,8 @@
 file(GLOB support CONFIGURE_DEPENDS unit/support/*.c)
 add_library(test_support STATIC ${support})
 target_include_directories(test_support PUBLIC unit/support)
-target_link_libraries(test_support PUBLIC taperwright_static PkgConfig::CMOCKA PkgConfig::PNG)
+target_link_libraries(test_support PUBLIC taperwright_static PkgConfig::CMOCKA PkgConfig::PNG
+    PkgConfig::ZLIB)
 
 file(GLOB programs CONFIGURE_DEPENDS unit/*/test_*.c)
 foreach(program IN LISTS programs)

@@ -76,6 +76,72 @@ TW_API double tw_dished_ratio(const tw_grid *grid);
 /** @brief Difference forged − sheet at each node [mm], of row `which`; out has nu·nv values. */
 TW_API void tw_compare_difference(const tw_comparison *comparison, size_t which, double *out);
 
+/* ---- from even sheet to full taper ---------------------------------------------------------- */
+
+/** What frames of a series have in common: where it begins. */
+typedef enum tw_keep {
+    TW_KEEP_GRAMS, /**< every frame weighs what the forged plate weighs: the grams stay and move */
+    TW_KEEP_STOCK, /**< from the profile's own sheet */
+    TW_KEEP_STRIKE /**< from sheet as thick as the thickest strike zone, which stays as it is */
+} tw_keep;
+/** @return "grams", "stock", "strike". */
+TW_API const char *tw_keep_word(tw_keep keep);
+
+enum { TW_FRAMES_MIN = 2, TW_FRAMES_MAX = 24 };
+/** The plate with a share of its taper. */
+typedef struct tw_frame_map {
+    double share;              /**< 0 even sheet … 1 the forged map */
+    double *node, *cell;       /**< nu·nv, (nu−1)(nv−1) [mm] */
+    double thinnest, thickest; /**< [mm] */
+    tw_weight weight;
+    double gained_g,
+        lost_g; /**< metal more, and less, than in the first frame, summed by place; ≥ 0 */
+} tw_frame_map;
+typedef struct tw_series {
+    const tw_plate *plate; /**< borrowed */
+    tw_keep keep;
+    double sheet_mm; /**< of the first frame */
+    size_t count;
+    tw_frame_map *frames; /**< count, by rising share */
+    tw_arena *arena;      /**< owns them */
+} tw_series;
+/**
+ * @brief The plate in even steps from even sheet t₀ to its forged map t: t₀ + share·(t − t₀), and where the
+ * grams are kept as much more or less everywhere as that takes (a fraction of a hundredth of a millimetre:
+ * mass is not quite linear in thickness on a curved face).
+ * @param count  frames, TW_FRAMES_MIN … TW_FRAMES_MAX
+ * @param[out] out  pair with tw_series_release()
+ * @return TW_OK; TW_ERR_DOMAIN (count); TW_ERR_INPUT (no forged map; no sheet of its own to keep); what
+ * tw_weigh() returns for sheet that folds; TW_ERR_MEMORY
+ */
+TW_API tw_status tw_series_make(const tw_plate *plate, tw_keep keep, size_t count, unsigned threads,
+                                tw_series *out, tw_error *err);
+TW_API void tw_series_release(tw_series *series);
+
+/* ---- an exercise ------------------------------------------------------------------------------ */
+
+enum { TW_EXERCISE_POINTS = 5 };
+/** A plate as an exercise with a calliper, tape and scale: what is given, and what comes out. */
+typedef struct tw_exercise {
+    const tw_plate *plate;      /**< borrowed */
+    const tw_plate_map *forged; /**< borrowed from the plate */
+    double at[TW_EXERCISE_POINTS]
+             [2]; /**< tape coordinates: the thickest place, then of other thicknesses */
+    double reading[TW_EXERCISE_POINTS]; /**< thickness there, to a hundredth of a millimetre */
+    size_t thin;                        /**< index of the thinnest reading */
+    double tape_mm;                     /**< over the face from the first point to that one */
+    double mean_mm;                     /**< of the readings */
+    double mean_g;            /**< area · mean_mm · density, as one works it out by hand */
+    double grade;             /**< from the first point to the thinnest [mm/mm] */
+    tw_comparison comparison; /**< with even sheets */
+} tw_exercise;
+/**
+ * @brief Choose points and work the answers out.
+ * @return TW_OK; TW_ERR_INPUT (no forged map); TW_ERR_SHAPE (too little metal for the points); TW_ERR_MEMORY
+ */
+TW_API tw_status tw_exercise_make(const tw_plate *plate, unsigned threads, tw_exercise *out,
+                                  tw_error *err);
+
 #ifdef __cplusplus
 }
 #endif

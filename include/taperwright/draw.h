@@ -123,6 +123,43 @@ TW_API tw_status tw_draw_gauging(const tw_gauging *gauging, tw_paper paper,
 TW_API tw_status tw_draw_trade_off(const tw_trade_off *trade, const tw_least *least, tw_paper paper,
                                    const tw_draw_options *options, tw_output *out, tw_error *err);
 
+/* ---- for a client ------------------------------------------------------------------------ */
+
+/** What a client sheet tells. */
+typedef struct tw_client {
+    const tw_comparison *comparison;
+    double expanded_g;         /**< ± of the forged mass, 95 % [g]; 0: not told */
+    const tw_ranking *ranking; /**< originals like it; NULL: none, or no kind to meet them by */
+} tw_client;
+/** @brief One A4: what the piece is, forged beside sheet, grams in words, originals, what the figures are and
+ * are not. @return also TW_ERR_LIMIT when it does not fit on a page */
+TW_API tw_status tw_draw_client(const tw_client *client, tw_paper paper,
+                                const tw_draw_options *options, tw_output *out, tw_error *err);
+
+/* ---- for teaching ------------------------------------------------------------------------ */
+
+/** @brief All frames of a series beside each other on one scale: from even sheet to full taper. */
+TW_API tw_status tw_draw_series(const tw_series *series, tw_paper paper,
+                                const tw_draw_options *options, tw_output *out, tw_error *err);
+/** @brief One frame alone; every frame of a series comes out as large as the others.
+ * @param frame  0 … series->count − 1 */
+TW_API tw_status tw_draw_series_frame(const tw_series *series, size_t frame, tw_paper paper,
+                                      const tw_draw_options *options, tw_output *out,
+                                      tw_error *err);
+/** @brief The frames one after another as an animated PNG, 1000 pixels wide unless options say. */
+TW_API tw_status tw_draw_series_moving(const tw_series *series, const tw_draw_options *options,
+                                       tw_output *out, tw_error *err);
+enum { TW_TEACHING_PAGES = 2 };
+/**
+ * @brief Two A4 pages: guess where the plate is thick, then see. PDF holds both; PNG and SVG one.
+ * @param page  0 or 1: which one, in PNG and SVG
+ */
+TW_API tw_status tw_draw_guess(const tw_exercise *exercise, size_t page, tw_paper paper,
+                               const tw_draw_options *options, tw_output *out, tw_error *err);
+/** @brief Likewise: questions to work out with pencil and paper, and their answers. */
+TW_API tw_status tw_draw_exercise(const tw_exercise *exercise, size_t page, tw_paper paper,
+                                  const tw_draw_options *options, tw_output *out, tw_error *err);
+
 /* ---- colour ---------------------------------------------------------------------------- */
 
 /** @brief Thickness colour: position 0 (thin, pale) … 1 (thick, deep) to sRGB bytes. CIE L* falls

@@ -117,6 +117,16 @@ typedef struct tw_png_text {
  */
 TW_API tw_status tw_png_write(tw_output *output, const tw_image *image, double dots_per_inch,
                               const tw_png_text *texts, size_t text_count, tw_error *err);
+/**
+ * @brief Write frames of one size as an animated PNG that goes on and on; programs that know no animation
+ * show the first frame.
+ * @param hold_ms  count: how long each is shown [ms], at most 65535
+ * @return TW_OK; TW_ERR_DOMAIN (sizes differ); TW_ERR_LIMIT (a side over 32767, too long); TW_ERR_MEMORY; as
+ * tw_output_write()
+ */
+TW_API tw_status tw_png_write_moving(tw_output *output, const tw_image *frames,
+                                     const unsigned *hold_ms, size_t count,
+                                     const tw_png_text *texts, size_t text_count, tw_error *err);
 
 #ifdef __cplusplus
 }

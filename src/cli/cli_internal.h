@@ -83,10 +83,23 @@ typedef struct tw_args {
     size_t points;
     const char *readings, *weighs, *log;
     int stage; /**< tw_stage, −1 when not given */
+    int as;    /**< tw_cli_lesson */
+    int keep;  /**< tw_keep */
+    size_t frames;
+    bool apart; /**< the command opens its drawings itself */
     size_t dots_per_inch;
     bool hatch, describe;
     tw_words *words; /**< what the drawing says, where --describe was given; owned */
 } tw_args;
+
+/** What `series` makes. */
+typedef enum tw_cli_lesson {
+    TW_CLI_POSTER,
+    TW_CLI_FRAMES,
+    TW_CLI_MOVING,
+    TW_CLI_GUESS,
+    TW_CLI_EXERCISE
+} tw_cli_lesson;
 
 enum { TW_EXAMPLES_MAX = 8 };
 typedef struct tw_command {
@@ -233,6 +246,25 @@ typedef struct tw_cli_whole {
     size_t set_count;
     tw_cli_set *sets;
 } tw_cli_whole;
+/** A plate as a harness of one part. */
+typedef struct tw_cli_lone {
+    tw_harness_file file;
+    tw_part_spec part;
+    tw_piece_spec piece;
+    tw_cli_profiles profiles;
+} tw_cli_lone;
+/** @brief Read the one operand, a plate that says its kind, and model it into `of`.
+ * @param[out] plate  zeroed by the caller; pair with tw_cli_lone_close(), also on failure */
+tw_status tw_cli_lone_open(const tw_args *args, tw_cli_lone *plate, tw_cli_harness *of,
+                           tw_notes *errors);
+/** @brief The second half of it, of a profile that is in plate->profiles. */
+tw_status tw_cli_lone_model(const tw_args *args, tw_cli_lone *plate, tw_cli_harness *of,
+                            tw_notes *errors);
+void tw_cli_lone_close(tw_cli_lone *plate, tw_cli_harness *of);
+/** @brief The set of --records, else the shipped one. */
+tw_status tw_cli_set_read(const tw_args *args, tw_originals **set, tw_notes *errors);
+/** @brief Which records are asked for: --years, --object. */
+tw_status tw_cli_filter(const tw_args *args, tw_filter *filter, tw_error *err);
 /** What `originals` found out: of a harness or plate, or of the set alone. */
 typedef struct tw_cli_beside {
     const tw_originals *set;
@@ -334,6 +366,11 @@ tw_status tw_cli_gauge(const tw_args *args, tw_notes *errors);
 void tw_show_work_text(tw_output *out, tw_units units, const tw_cli_work *found);
 json_t *tw_show_work_json(const tw_cli_work *found);
 void tw_show_work_csv(tw_output *out, const tw_cli_work *found);
+
+void tw_show_series_text(tw_output *out, tw_units units, const tw_series *series);
+json_t *tw_show_series_json(const tw_series *series);
+void tw_show_exercise_text(tw_output *out, tw_units units, const tw_exercise *exercise);
+json_t *tw_show_exercise_json(const tw_exercise *exercise);
 
 /* ---- how sure a mass is ------------------------------------------------------------------- */
 
@@ -550,6 +587,8 @@ tw_status tw_cmd_readings(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_limits(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_plan(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_blank(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_client(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_series(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_steps(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_card(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);

@@ -5,63 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- the set ------------------------------------------------------------------------------------ */
-
-static tw_status read_set(const tw_args *args, tw_originals **set, tw_notes *errors)
-{
-    tw_error err;
-    tw_status status;
-
-    if (args->records) {
-        status = tw_originals_read(args->records, set, errors);
-        if (status == TW_OK)
-            tw_cli_report(&(*set)->warnings, "note: ");
-        return status;
-    }
-    status = tw_originals_shipped(set, &err);
-    return status == TW_OK ? TW_OK : tw_cli_give(errors, &err);
-}
-
-/* A year of up to four digits; text is moved behind it. 0 when none stands there. */
-static int read_year(const char **text)
-{
-    int year = 0;
-
-    for (int k = 0; k < 4 && **text >= '0' && **text <= '9'; k++)
-        year = 10 * year + (*(*text)++ - '0');
-    return year;
-}
-
-/* "1450..1550", "1450..", "..1550" or one year. */
-static tw_status read_years(const char *typed, tw_filter *filter, tw_error *err)
-{
-    const char *at = typed;
-
-    filter->year_from = read_year(&at);
-    filter->year_to = filter->year_from;
-    if (strncmp(at, "..", 2) == 0) {
-        at += 2;
-        filter->year_to = read_year(&at);
-    }
-    if (*at || (filter->year_from == 0 && filter->year_to == 0)) {
-        tw_fail(err, TW_ERR_USAGE, "--years \"%s\" names no years", typed);
-        tw_error_advise(err, typed, "write --years 1450..1550");
-        return TW_ERR_USAGE;
-    }
-    if (filter->year_to > 0 && filter->year_from > filter->year_to) {
-        tw_fail(err, TW_ERR_USAGE, "--years \"%s\" runs backward", typed);
-        tw_error_advise(err, typed, "write --years %d..%d", filter->year_to, filter->year_from);
-        return TW_ERR_USAGE;
-    }
-    return TW_OK;
-}
-
-static tw_status read_filter(const tw_args *args, tw_filter *filter, tw_error *err)
-{
-    *filter = (tw_filter){.object = args->object};
-    return args->years ? read_years(args->years, filter, err) : TW_OK;
-}
-
 /* ---- what is set beside it ------------------------------------------------------------------------ */
 
 /* A harness file has its name at the top level; what cannot be read is told by its reader. */
@@ -86,67 +29,6 @@ bool tw_cli_is_harness(const char *path)
     }
     free(data);
     return found;
-}
-
-/* A plate as a harness of one part. */
-typedef struct lone {
-    tw_harness_file file;
-    tw_part_spec part;
-    tw_piece_spec piece;
-    tw_cli_profiles profiles;
-} lone;
-
-/* The map of a piece as harness files count them. */
-static int piece_map(int kind)
-{
-    return kind < 0 ? 0 : kind;
-}
-
-static tw_status open_plate(const tw_args *args, lone *plate, tw_cli_harness *of, tw_notes *errors)
-{
-    tw_status status = tw_cli_profiles_read(args, &plate->profiles, errors);
-    const tw_profile *profile;
-    tw_error err;
-
-    if (status != TW_OK)
-        return status;
-    profile = plate->profiles.items[0];
-    if (!profile->kind) {
-        tw_fail(&err, TW_ERR_KEY, "plate %s does not say its kind, and records are met by kind",
-                profile->plate);
-        tw_error_advise(&err, NULL,
-                        "add a line \"kind: breastplate\"; \"taperwright new\" lists "
-                        "the kinds");
-        tw_cli_error_in(profile, &err);
-        return tw_cli_give(errors, &err);
-    }
-    plate->piece = (tw_piece_spec){.file = profile->file,
-                                   .profile = plate->profiles.items[0],
-                                   .map_given = args->map >= 0,
-                                   .map = piece_map(args->map),
-                                   .count = 1};
-    plate->part = (tw_part_spec){.name = profile->plate,
-                                 .kind = profile->kind,
-                                 .piece_count = 1,
-                                 .pieces = &plate->piece,
-                                 .file = profile->file};
-    plate->file = (tw_harness_file){.file = profile->file,
-                                    .harness = profile->plate,
-                                    .date = profile->date,
-                                    .part_count = 1,
-                                    .parts = &plate->part,
-                                    .profile_count = 1,
-                                    .profiles = plate->profiles.items};
-    of->file = &plate->file;
-    return tw_cli_harness_model(args, of, errors);
-}
-
-static void close_plate(lone *plate, tw_cli_harness *of)
-{
-    if (of->file == &plate->file)
-        of->file = NULL; /* not one that was read */
-    tw_cli_harness_close(of);
-    tw_cli_profiles_release(&plate->profiles);
 }
 
 /* ---- the command ------------------------------------------------------------------------------------ */
@@ -218,7 +100,7 @@ static tw_status draw(const tw_args *args, const tw_cli_beside *found, tw_output
     return tw_draw_ranking(&drawn, tw_paper_of(args->output), &options, out, err);
 }
 
-static tw_status open_operand(const tw_args *args, lone *plate, tw_cli_harness *of,
+static tw_status open_operand(const tw_args *args, tw_cli_lone *plate, tw_cli_harness *of,
                               tw_notes *errors)
 {
     tw_error err;
@@ -231,7 +113,7 @@ static tw_status open_operand(const tw_args *args, lone *plate, tw_cli_harness *
         return tw_cli_give(errors, &err);
     }
     return tw_cli_is_harness(args->operands[0]) ? tw_cli_harness_open(args, of, errors)
-                                                : open_plate(args, plate, of, errors);
+                                                : tw_cli_lone_open(args, plate, of, errors);
 }
 
 static tw_status rank(tw_cli_beside *found, tw_error *err)
@@ -245,7 +127,7 @@ tw_status tw_cmd_originals(const tw_args *args, tw_notes *errors)
 {
     tw_cli_harness of = {0};
     tw_cli_beside found = {0};
-    lone plate = {0};
+    tw_cli_lone plate = {0};
     tw_originals *set = NULL;
     tw_output *text = NULL, *picture = NULL;
     tw_error err;
@@ -255,12 +137,12 @@ tw_status tw_cmd_originals(const tw_args *args, tw_notes *errors)
         return (status = print_set(args, &err)) == TW_OK ? TW_OK : tw_cli_give(errors, &err);
     status = check_options(args, &err);
     if (status == TW_OK)
-        status = read_filter(args, &found.filter, &err);
+        status = tw_cli_filter(args, &found.filter, &err);
     if (status == TW_OK)
         status = tw_cli_outputs_begin(args, &text, &picture, &err);
     if (status != TW_OK)
         return tw_cli_give(errors, &err);
-    status = read_set(args, &set, errors);
+    status = tw_cli_set_read(args, &set, errors);
     if (status == TW_OK && args->operand_count > 0)
         status = open_operand(args, &plate, &of, errors);
     if (status != TW_OK)
@@ -279,7 +161,7 @@ done:
     tw_output_abandon(text);
     tw_output_abandon(picture);
     tw_ranking_release(&found.ranking);
-    close_plate(&plate, &of);
+    tw_cli_lone_close(&plate, &of);
     tw_originals_free(set);
     return status;
 }

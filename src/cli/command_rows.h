@@ -6,6 +6,8 @@
 
 /** "metric", "inch". */
 extern const char *const tw_unit_choices[];
+/** Sheets of a comparison, by tw_reason. */
+extern const char *const tw_reason_choices[];
 /** "forged", "plan". */
 extern const char *const tw_wanted_choices[];
 /** What every command that models a plate takes. */

@@ -9,8 +9,8 @@
 
 const char *const tw_unit_choices[] = {"metric", "inch", NULL};
 const char *const tw_wanted_choices[] = {"forged", "plan", NULL};
-static const char *const reason_choices[] = {"strike thickness", "same mass", "own stock",
-                                             "as formed", NULL};
+const char *const tw_reason_choices[] = {"strike thickness", "same mass", "own stock", "as formed",
+                                         NULL};
 static const char *const system_choices[] = {"msg", "uss", "swg",    "bwg",
                                              "bg",  "awg", "metric", NULL};
 static const char *const map_choices[] = {"sheet", "forged", "readings", NULL};
@@ -113,7 +113,7 @@ static const tw_option compare_options[] = {
      .kind = TW_OPTION_CHOICE,
      .target = TW_AT(against),
      .argument = "SHEET",
-     .choices = reason_choices,
+     .choices = tw_reason_choices,
      .help = "one sheet only: strike-thickness, same-mass, own-stock or as-formed"},
     {.name = "quick",
      .letter = 'q',

@@ -1,4 +1,107 @@
 /* commands_draw.c: rows of the commands that draw, and no more. */
 #include "command_rows.h"
 
-const tw_command tw_draw_commands[] = {{0}};
+static const char *const lesson_choices[] = {"poster", "frames",   "moving",
+                                             "guess",  "exercise", NULL};
+static const char *const keep_choices[] = {"grams", "stock", "strike", NULL};
+
+static const tw_option client_options[] = {
+    TW_PAPER_ROWS("the sheet on one A4, as .pdf, .svg or .png"),
+    TW_HATCH_ROW,
+    {.name = "quick",
+     .letter = 'q',
+     .target = TW_AT(quick),
+     .help = "leave out sheet as formed and ±, which take longest"},
+    {.name = "against",
+     .letter = 'a',
+     .kind = TW_OPTION_CHOICE,
+     .target = TW_AT(against),
+     .argument = "SHEET",
+     .choices = tw_reason_choices,
+     .help =
+         "the sheet drawn beside it (default: as formed, else own stock, else strike thickness)"},
+    {.name = "records",
+     .letter = 'r',
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(records),
+     .argument = "FILE.csv",
+     .help = "records of your own instead of the shipped set"},
+    {.name = "years",
+     .letter = 'y',
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(years),
+     .argument = "FROM..TO",
+     .help = "only records whose years meet these: 1450..1550, 1450.. or ..1550"},
+    TW_UNITS_ROW,
+    {0}};
+
+static const tw_option series_options[] = {
+    {.name = "as",
+     .kind = TW_OPTION_CHOICE,
+     .target = TW_AT(as),
+     .argument = "WHAT",
+     .choices = lesson_choices,
+     .help = "poster (default), frames (a file each), moving (an animated PNG), guess (two pages: "
+             "guess, "
+             "then see), exercise (questions, answers on page 2)"},
+    {.name = "keep",
+     .letter = 'k',
+     .kind = TW_OPTION_CHOICE,
+     .target = TW_AT(keep),
+     .argument = "WHAT",
+     .choices = keep_choices,
+     .help = "grams (default): every frame weighs the same; stock: from the profile's own sheet; "
+             "strike: "
+             "from sheet as thick as the thickest strike zone"},
+    {.name = "frames",
+     .letter = 'n',
+     .kind = TW_OPTION_COUNT,
+     .target = TW_AT(frames),
+     .argument = "N",
+     .low = TW_FRAMES_MIN,
+     .high = TW_FRAMES_MAX,
+     .help = "how many frames (default 6)"},
+    TW_PICTURE_ROWS("it"),
+    TW_HATCH_ROW,
+    TW_UNITS_ROW,
+    TW_JSON_ROW,
+    {0}};
+
+const tw_command tw_draw_commands[] = {
+    {.name = "client",
+     .operands = "PLATE.yaml",
+     .least = 1,
+     .most = 1,
+     .options = client_options,
+     .more = tw_model_options,
+     .run = tw_cmd_client,
+     .summary = "one A4 that goes to a client with the piece",
+     .about = "Says what the piece is, draws it forged beside sheet, tells the grams in words, "
+              "sets it among\n"
+              "records of originals of its kind, and says what the figures are and are not. "
+              "Without -o,\n"
+              "prints the same in words. Without a kind in the profile no records are met.\n"
+              "Thickness here is bookkeeping, not a protection rating.",
+     .examples = {"client profiles/breastplate.yaml -o client.pdf",
+                  "client profiles/breastplate.yaml --years 1450..1550 --units inch",
+                  "client profiles/knee.yaml --quick --hatch -o client.png"}},
+    {.name = "series",
+     .operands = "PLATE.yaml",
+     .least = 1,
+     .most = 1,
+     .options = series_options,
+     .more = tw_model_options,
+     .run = tw_cmd_series,
+     .summary = "teach with a plate: from even sheet to full taper, guess, exercise",
+     .about =
+         "Shows one plate in even steps from even sheet to its forged map, by default with the "
+         "same\n"
+         "grams in every frame: they stay, and move. Frames between are the two mixed, place by\n"
+         "place. Frames, and pages as PNG or SVG, are files of their own: FILE-1.png, FILE-2.png.\n"
+         "Thickness here is bookkeeping, not a protection rating.",
+     .examples = {"series profiles/breastplate.yaml -o poster.pdf",
+                  "series profiles/breastplate.yaml --keep strike --frames 4",
+                  "series profiles/breastplate.yaml --as moving --frames 9 -o taper.png",
+                  "series profiles/breastplate.yaml --as guess -o guess.pdf",
+                  "series profiles/breastplate.yaml --as exercise -o exercise.pdf"}},
+    {0}};

@@ -99,7 +99,7 @@ tw_status tw_cli_outputs_begin(const tw_args *args, tw_output **text, tw_output 
 
     if (status == TW_OK && !tw_cli_picture_to_stdout(args))
         status = tw_output_begin(args->words ? "/dev/null" : "-", text, err);
-    if (status == TW_OK && args->output)
+    if (status == TW_OK && args->output && !args->apart)
         status = tw_output_begin(args->output, picture, err);
     if (status != TW_OK) {
         tw_output_abandon(*text);

@@ -90,11 +90,18 @@ void tw_canvas_paint(tw_canvas *canvas, cairo_surface_t *samples, double x, doub
     cairo_save(canvas->cairo);
     cairo_identity_matrix(canvas->cairo);
     cairo_scale(canvas->cairo, 1 / canvas->dense, 1 / canvas->dense);
-    cairo_set_source_surface(canvas->cairo, samples, round(x * samples_per_design),
-                             round(y * samples_per_design));
+    cairo_set_source_surface(canvas->cairo, samples, round((canvas->left + x) * samples_per_design),
+                             round((canvas->top + y) * samples_per_design));
     cairo_pattern_set_filter(cairo_get_source(canvas->cairo), CAIRO_FILTER_NEAREST);
     cairo_paint(canvas->cairo);
     cairo_restore(canvas->cairo);
+}
+
+void tw_canvas_shift(tw_canvas *canvas, double right, double down)
+{
+    cairo_translate(canvas->cairo, right, down);
+    canvas->left += right;
+    canvas->top += down;
 }
 
 /* ---- words ------------------------------------------------------------------------------------- */

@@ -68,15 +68,6 @@ static void wanted_words(double wanted, double low, double high, tw_units units,
         tw_format(out, size, "%.2f (%.2f–%.2f)", wanted, low, high);
 }
 
-static void place_words(const double tape[2], tw_units units, char *out, size_t size)
-{
-    if (units == TW_INCH)
-        tw_format(out, size, "%s%.2f, %.2f", tape[0] < 0 ? "−" : "+", fabs(tape[0]) / 25.4,
-                  tape[1] / 25.4);
-    else
-        tw_format(out, size, "%s%.0f, %.0f", tape[0] < 0 ? "−" : "+", fabs(tape[0]), tape[1]);
-}
-
 /* ---- the plate by tape -------------------------------------------------------------------------------- */
 
 static tw_frame plate_frame(const sheet *work, double top)
@@ -215,7 +206,7 @@ static void draw_row(tw_canvas *canvas, const tw_check_point *point, double top)
     tw_text_size(canvas, "0", &row_letters, &width, &height);
     top += (ROW - height) / 2;
     tw_text_draw(canvas, point->name, &row_letters, columns[0] + 10, top);
-    place_words(point->tape, canvas->units, words, sizeof words);
+    tw_tape_words(point->tape, canvas->units, words, sizeof words);
     tw_text_draw(canvas, words, &row_letters, columns[1] + 10, top);
     wanted_words(point->rough_mm, point->rough_low_mm, point->rough_high_mm, canvas->units, words,
                  sizeof words);

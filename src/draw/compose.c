@@ -145,19 +145,19 @@ static double greatest_in_metal(const tw_grid *grid, const double *node)
 
 /* ---- the two pictures ------------------------------------------------------------------------ */
 
-tw_status tw_draw_comparison(const tw_comparison *comparison, tw_paper paper,
-                             const tw_draw_options *options, tw_output *out, tw_error *err)
+tw_status tw_page_comparison(const tw_comparison *comparison, const tw_draw_options *options,
+                             tw_arena *arena, tw_page *out, tw_error *err)
 {
     const tw_plate *plate = comparison->plate;
     const tw_plate_map *forged = comparison->forged;
     const tw_grid *grid = plate->grid;
     const size_t nodes = grid->nu * grid->nv;
     size_t which = options->which;
-    tw_arena *arena;
-    double *even, *difference, most, thinnest, thickest;
+    double *even = tw_arena_array(arena, nodes, sizeof *even);
+    double *difference = tw_arena_array(arena, nodes, sizeof *difference);
+    double most, thinnest, thickest;
     const tw_against *row;
     tw_scale scale, change = {.palette = TW_PALETTE_DIFFERENCE};
-    tw_page work;
     tw_status status;
 
     if (comparison->count == 0)
@@ -170,17 +170,12 @@ tw_status tw_draw_comparison(const tw_comparison *comparison, tw_paper paper,
     }
     row = &comparison->against[which];
     status = tw_page_begin(
-        &work, plate, options,
+        out, plate, options,
         row->map ? "forged taper against sheet as formed" : "forged taper against even sheet", err);
     if (status != TW_OK)
         return status;
-    arena = tw_arena_new();
-    even = arena ? tw_arena_array(arena, nodes, sizeof *even) : NULL;
-    difference = arena ? tw_arena_array(arena, nodes, sizeof *difference) : NULL;
-    if (!even || !difference) {
-        tw_arena_free(arena);
+    if (!even || !difference)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture");
-    }
     thinnest = thickest = row->sheet_mm;
     for (size_t n = 0; n < nodes; n++)
         even[n] = row->sheet_mm;
@@ -199,21 +194,37 @@ tw_status tw_draw_comparison(const tw_comparison *comparison, tw_paper paper,
     scale = tw_scale_thickness(fmin(forged->map.thinnest, thinnest),
                                fmax(forged->map.thickest, thickest), options->units);
 
-    work.count = 3;
-    varied_column(plate, forged, options->units, &work.columns[0]);
-    work.columns[0].scale = scale;
-    shared_legend(&work, 2);
+    out->count = 3;
+    varied_column(plate, forged, options->units, &out->columns[0]);
+    out->columns[0].scale = scale;
+    shared_legend(out, 2);
     if (row->map) {
-        formed_column(plate, row, options->units, &work.columns[1]);
+        formed_column(plate, row, options->units, &out->columns[1]);
     } else {
         const tw_stock stock = stock_of(plate, row);
         char name[64];
         tw_stock_write(&stock, options->units, name, sizeof name);
-        sheet_column(plate, name, &row->weight, even, options->units, &work.columns[1]);
+        sheet_column(plate, name, &row->weight, even, options->units, &out->columns[1]);
     }
-    work.columns[1].scale = scale;
-    difference_column(row, difference, change, options->units, &work.columns[2]);
-    status = tw_page_render(&work, paper, out, err);
+    out->columns[1].scale = scale;
+    difference_column(row, difference, change, options->units, &out->columns[2]);
+    for (size_t k = 0; k < out->count; k++)
+        tw_text_bind_units(out->columns[k].words, sizeof out->columns[k].words);
+    return TW_OK;
+}
+
+tw_status tw_draw_comparison(const tw_comparison *comparison, tw_paper paper,
+                             const tw_draw_options *options, tw_output *out, tw_error *err)
+{
+    tw_arena *arena = tw_arena_new();
+    tw_page work;
+    tw_status status;
+
+    if (!arena)
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture");
+    status = tw_page_comparison(comparison, options, arena, &work, err);
+    if (status == TW_OK)
+        status = tw_page_render(&work, paper, out, err);
     tw_arena_free(arena);
     return status;
 }

@@ -15,6 +15,8 @@ typedef struct tw_canvas {
     PangoLayout *layout;
     double unit;  /* device units per design pixel: width / 1600 in a PNG, points in SVG and PDF */
     double dense; /* samples per device unit of what is painted as samples: 1 in a PNG */
+    double left,
+        top; /* where the origin lies on the page, design pixels: of a picture within a page */
     tw_units units;
     bool hatch;
     size_t page;
@@ -37,6 +39,8 @@ static inline double tw_canvas_samples(const tw_canvas *canvas)
 }
 /** @brief Paint samples, tw_canvas_samples() to a design pixel, from a place of the page on; within the clip. */
 void tw_canvas_paint(tw_canvas *canvas, cairo_surface_t *samples, double x, double y);
+/** @brief From here on the origin lies so much farther right and down. */
+void tw_canvas_shift(tw_canvas *canvas, double right, double down);
 /** @brief Put what is drawn without letters into words, for those who asked for words. */
 void tw_canvas_say(tw_canvas *canvas, const char *format, ...) TW_PRINTF(2, 3);
 
@@ -162,6 +166,7 @@ typedef struct tw_panel {
     const tw_dots *dots;    /* readings to mark, or NULL */
     unsigned threads;
     const struct tw_bands *bands; /* steps of thinning in place of node and scale, or NULL */
+    bool plain;                   /* no colours, zones and lines: outline and tape alone */
 } tw_panel;
 /* ---- pen: paths in tape millimetres, strokes in design pixels ------------------------------------ */
 
@@ -276,6 +281,8 @@ typedef struct tw_page {
     const struct tw_key_entry *key; /* of marks, under the columns */
     size_t key_count, count;
     tw_column columns[TW_PANELS_MAX];
+    double tallest; /* a panel at most, design pixels; 0: as usual */
+    bool bare;      /* without title, line and foot: part of a larger page */
 } tw_page;
 /** @brief Title, lines and foot of a page about a plate; columns are still to be filled.
  * @return TW_ERR_DOMAIN for a width that is not allowed */
@@ -283,6 +290,12 @@ tw_status tw_page_begin(tw_page *work, const tw_plate *plate, const tw_draw_opti
                         const char *title, tw_error *err);
 /** @brief What lies at the left and right of the picture on the wearer; false when not said. */
 bool tw_page_sides(tw_worn worn, const char **left, const char **right);
+/** @brief Draw a page, or only measure it: a tw_layer. */
+tw_status tw_page_lay_out(tw_canvas *canvas, const void *page, bool ink, tw_arena *arena,
+                          double *height, tw_error *err);
+/** @brief The page of a comparison; what it shows lives in the arena. */
+tw_status tw_page_comparison(const tw_comparison *comparison, const tw_draw_options *options,
+                             tw_arena *arena, tw_page *out, tw_error *err);
 /** @brief Measure, then draw. */
 tw_status tw_page_render(tw_page *work, tw_paper paper, tw_output *out, tw_error *err);
 /** @brief One scale for thickness panels, on round ends a little beyond the values. */
@@ -306,6 +319,9 @@ double tw_scale_bar_draw(tw_canvas *canvas, double per_mm, double x, double y, d
 
 /** @brief Text of a value for contour labels and ticks: enough decimals for the step, no unit. */
 void tw_value_text(double mm, double step, bool sign, tw_units units, char *out, size_t size);
+
+/** "+40, 285": across and up without a unit. */
+void tw_tape_words(const double tape[2], tw_units units, char *out, size_t size);
 
 /* ---- charts of masses ------------------------------------------------------------------------ */
 
@@ -419,6 +435,10 @@ tw_status tw_part_rows_collect(const tw_total *total, const tw_sources *sources,
 /* ---- records ---------------------------------------------------------------------------------- */
 
 enum { TW_STANDING_WORDS = 600 };
+/** @brief Rows of a ranking, key and sources, without title: part of a larger page. */
+tw_status tw_ranking_lay_out(tw_canvas *canvas, const tw_ranking *ranking,
+                             const tw_draw_options *options, bool ink, tw_arena *arena,
+                             double *height, tw_error *err);
 /** @return "breastplate, tasset ×2" in the arena; NULL when memory ran out */
 const char *tw_standing_kinds(const tw_standing *row, tw_arena *arena);
 /** "lighter than 7 of 9": whichever side more records are on; all three ways when some are within its ±. */

@@ -58,6 +58,15 @@ void tw_value_text(double mm, double step, bool sign, tw_units units, char *out,
         snprintf(out, size, "%s%lld", lead, whole);
 }
 
+void tw_tape_words(const double tape[2], tw_units units, char *out, size_t size)
+{
+    const double unit = units == TW_INCH ? 25.4 : 1;
+    const char *across = tape[0] < 0 ? "−" : tape[0] > 0 ? "+" : "", *up = tape[1] < 0 ? "−" : "";
+
+    tw_format(out, size, units == TW_INCH ? "%s%.2f, %s%.2f" : "%s%.0f, %s%.0f", across,
+              fabs(tape[0]) / unit, up, fabs(tape[1]) / unit);
+}
+
 /* Ticks are thinned until their numbers stand clear of each other. */
 static void legend_ticks(tw_canvas *canvas, const tw_scale *scale, double x, double y, double width)
 {

@@ -79,9 +79,8 @@ static double heading_shrink(tw_canvas *canvas, const tw_page *work, double room
     return shrink;
 }
 
-/* Draws the page, or only measures it when `ink` is false; returns the height it takes. */
-static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_arena *arena,
-                         double *height, tw_error *err)
+tw_status tw_page_lay_out(tw_canvas *canvas, const void *context, bool ink, tw_arena *arena,
+                          double *height, tw_error *err)
 {
     const tw_page *work = context;
     const tw_outline *outline = tw_form_outline(work->plate->form);
@@ -90,7 +89,7 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
         (PAGE - 2 * MARGIN - side - (double)(work->count - 1) * GAP) / (double)work->count;
     const double across = outline->across_max - outline->across_min;
     const double up = outline->up_max - outline->up_min;
-    const double tallest = 1.7 * PAGE / TW_PANELS_MAX;
+    const double tallest = work->tallest > 0 ? work->tallest : 1.7 * PAGE / TW_PANELS_MAX;
     const double per_mm = fmin(room / across, tallest / up);
     const double shrink = head_shrink(canvas, work, room);
     tw_lettering headings = heading_letters;
@@ -105,14 +104,12 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
         x[k] = MARGIN + side + (double)k * (room + GAP);
         frame_x[k] = x[k] + (room - box_width) / 2;
     }
-    tw_text_size(canvas, work->title, &title_letters, &w, &h);
-    if (ink)
-        tw_text_draw(canvas, work->title, &title_letters, MARGIN, y);
-    y += h + 4;
-    tw_text_size(canvas, work->line, &line_letters, &w, &h);
-    if (ink)
-        tw_text_draw(canvas, work->line, &line_letters, MARGIN, y);
-    y += h + 22;
+    if (work->bare) {
+        y = 0;
+    } else {
+        y += tw_text_place(canvas, work->title, &title_letters, MARGIN, y, ink) + 4;
+        y += tw_text_place(canvas, work->line, &line_letters, MARGIN, y, ink) + 22;
+    }
     headings.size *= heading_shrink(canvas, work, room);
     headings_y = y;
     y = ceil((y + 54) * canvas->unit) / canvas->unit;
@@ -173,13 +170,12 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
     y += legend_height + 8;
     if (ink)
         tw_scale_bar_draw(canvas, per_mm, x[0], y, room);
-    tw_text_size(canvas, work->foot, &foot_letters, &w, &h);
     y += 60;
     if (work->key_count > 0)
         y += 4 + tw_key_draw(canvas, work->key, work->key_count, ink, y + 4) + 14;
-    if (ink)
-        tw_text_draw(canvas, work->foot, &foot_letters, MARGIN, y);
-    *height = y + h + 28;
+    if (!work->bare)
+        y += tw_text_place(canvas, work->foot, &foot_letters, MARGIN, y, ink) + 28;
+    *height = y;
     return status;
 }
 
@@ -188,8 +184,8 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
 /* A number stays with its unit: no line ends between them. */
 void tw_text_bind_units(char *text, size_t size)
 {
-    static const char *const units[] = {"mm", "%",   "kg",  "g",   "in",  "lb",
-                                        "oz", "swg", "msg", "uss", "bwg", "bg"};
+    static const char *const units[] = {"mm",  "%",   "kg",  "g",   "in", "lb", "oz",
+                                        "swg", "msg", "uss", "bwg", "bg", "m²", "dm²"};
     char *space = text;
 
     while ((space = strchr(space, ' ')) != NULL) {
@@ -281,5 +277,5 @@ tw_status tw_page_render(tw_page *work, tw_paper paper, tw_output *out, tw_error
 {
     for (size_t k = 0; k < work->count; k++)
         tw_text_bind_units(work->columns[k].words, sizeof work->columns[k].words);
-    return tw_picture_write(work->options, lay_out, work, paper, out, err);
+    return tw_picture_write(work->options, tw_page_lay_out, work, paper, out, err);
 }

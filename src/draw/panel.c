@@ -224,7 +224,7 @@ tw_status tw_panel_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *aren
     tw_boxes taken = {0};
     tw_contour *lines = NULL;
     size_t count = 0;
-    tw_status status = paint_field(canvas, panel, err);
+    tw_status status = panel->plain ? TW_OK : paint_field(canvas, panel, err);
 
     if (status != TW_OK)
         return status;
@@ -233,7 +233,8 @@ tw_status tw_panel_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *aren
     draw_outline(canvas, panel);
     draw_ticks(canvas, panel);
     draw_balance(canvas, panel, &taken);
-    status = tw_zones_draw(canvas, panel, arena, &taken, err);
+    if (!panel->plain)
+        status = tw_zones_draw(canvas, panel, arena, &taken, err);
     if (status == TW_OK && panel->contours)
         status = tw_contours_draw(canvas, panel, arena, &lines, &count, err);
     if (status != TW_OK)

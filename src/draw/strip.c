@@ -37,6 +37,7 @@ typedef struct chart {
     const char *sources, *alone; /* lines under the rows */
     char whole[400];             /* why it has no row */
     bool quartiles;              /* are in a row */
+    bool bare;                   /* without title, lines and date */
 } chart;
 
 /* ---- words --------------------------------------------------------------------------------------- */
@@ -370,7 +371,7 @@ static double draw_end(tw_canvas *canvas, const chart *work, bool ink, double y)
             ? "Middle half: from the 25 % to the 75 % point of the records; given, like the "
               "median, from 8 records on."
             : NULL,
-        work->options->date};
+        work->bare ? NULL : work->options->date};
 
     for (size_t k = 0; k < sizeof lines / sizeof *lines; k++)
         if (lines[k] && lines[k][0])
@@ -378,14 +379,11 @@ static double draw_end(tw_canvas *canvas, const chart *work, bool ink, double y)
     return y + 24;
 }
 
-static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_arena *arena,
-                         double *height, tw_error *err)
+/* Returns how tall it is. */
+static double draw_title(tw_canvas *canvas, const chart *work, bool ink, double top)
 {
-    const chart *work = context;
-    tw_key_entry entries[4];
     char title[320];
-    double y = 32;
-    tw_status status = TW_OK;
+    double y = top;
 
     snprintf(title, sizeof title, "%s%smong records of originals",
              work->ranking->harness ? work->ranking->harness : "",
@@ -394,8 +392,22 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
     y += tw_text_place(canvas,
                        "Only records of the same kinds, as many of each. Every row has an axis of "
                        "its own, which does not begin at nought.",
-                       &line_letters, MARGIN, y, ink) +
-         16;
+                       &line_letters, MARGIN, y, ink);
+    return y + 16 - top;
+}
+
+static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_arena *arena,
+                         double *height, tw_error *err)
+{
+    const chart *work = context;
+    tw_key_entry entries[4];
+    double y = 32;
+    tw_status status = TW_OK;
+
+    if (work->bare)
+        y = 0;
+    else
+        y += draw_title(canvas, work, ink, y);
     y += tw_key_draw(canvas, entries, fill_key(work->ranking, entries), ink, y) + 20;
     for (size_t k = 0; status == TW_OK && k < work->ranking->count; k++) {
         strip s;
@@ -408,6 +420,26 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
     if (status == TW_OK)
         *height = draw_end(canvas, work, ink, y);
     return status;
+}
+
+static tw_status begin(chart *work, tw_arena *arena, tw_error *err)
+{
+    const tw_ranking *ranking = work->ranking;
+
+    whole_words(work);
+    for (size_t k = 0; k < ranking->count; k++)
+        work->quartiles = work->quartiles || isfinite(ranking->rows[k].lower);
+    return list_sources(work, arena, err);
+}
+
+tw_status tw_ranking_lay_out(tw_canvas *canvas, const tw_ranking *ranking,
+                             const tw_draw_options *options, bool ink, tw_arena *arena,
+                             double *height, tw_error *err)
+{
+    chart work = {.ranking = ranking, .options = options, .bare = true};
+    const tw_status status = begin(&work, arena, err);
+
+    return status == TW_OK ? lay_out(canvas, &work, ink, arena, height, err) : status;
 }
 
 tw_status tw_draw_ranking(const tw_ranking *ranking, tw_paper paper, const tw_draw_options *options,
@@ -423,10 +455,7 @@ tw_status tw_draw_ranking(const tw_ranking *ranking, tw_paper paper, const tw_dr
     arena = tw_arena_new();
     if (!arena)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture of records");
-    whole_words(&work);
-    for (size_t k = 0; k < ranking->count; k++)
-        work.quartiles = work.quartiles || isfinite(ranking->rows[k].lower);
-    status = list_sources(&work, arena, err);
+    status = begin(&work, arena, err);
     if (status == TW_OK)
         status = tw_picture_write(options, lay_out, &work, paper, out, err);
     tw_arena_free(arena);
