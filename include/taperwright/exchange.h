@@ -13,6 +13,7 @@
 #include "taperwright/files.h"
 #include "taperwright/form.h"
 #include "taperwright/thickness.h"
+#include "taperwright/weigh.h"
 
 #ifdef __cplusplus
 extern "C" {
@@ -74,6 +75,13 @@ typedef struct tw_solid_size {
 /** @brief Add up signed tetrahedra between each triangle and one vertex (divergence theorem), with
  * compensation: exact but for rounding. */
 TW_API tw_solid_size tw_solid_measure(const tw_solid *solid);
+/** A solid beside the map that it was made from, as weighed. */
+typedef struct tw_solid_weight {
+    tw_solid_size size;
+    double mass_g;       /**< of the solid's own volume, at the density that was weighed with */
+    double difference_g; /**< mass_g − weighed */
+} tw_solid_weight;
+TW_API tw_solid_weight tw_solid_beside(const tw_solid *solid, const tw_weight *weighed);
 
 /* ---- files ------------------------------------------------------------------------------- */
 

@@ -10,6 +10,7 @@
 #include "taperwright/budget.h"
 #include "taperwright/compare.h"
 #include "taperwright/draw.h"
+#include "taperwright/exchange.h"
 #include "taperwright/files.h"
 #include "taperwright/harness.h"
 #include "taperwright/plan.h"
@@ -89,6 +90,7 @@ typedef struct tw_args {
     bool apart; /**< the command opens its drawings itself */
     size_t dots_per_inch;
     bool hatch, describe;
+    const char *spacing;
     tw_words *words; /**< what the drawing says, where --describe was given; owned */
 } tw_args;
 
@@ -579,6 +581,21 @@ void tw_show_compare_csv(tw_output *out, const tw_args *args, const tw_cli_compa
 /** @return true when --against asks for this row, or for none in particular. */
 bool tw_show_against(const tw_args *args, const tw_against *against);
 
+/** What `export` writes. */
+typedef enum tw_cli_export_kind { TW_EXPORT_STL, TW_EXPORT_OBJ, TW_EXPORT_PLY } tw_cli_export_kind;
+typedef struct tw_cli_export {
+    tw_cli_export_kind kind;
+    const char *file;
+    const tw_plate *plate;
+    const tw_plate_map *map;
+    const tw_solid *solid;
+    tw_solid_weight weight;
+} tw_cli_export;
+/** @return "stl", "obj", "ply" */
+const char *tw_cli_export_word(tw_cli_export_kind kind);
+void tw_show_export_text(tw_output *out, tw_units units, const tw_cli_export *found);
+json_t *tw_show_export_json(const tw_cli_export *found);
+
 /* ---- commands ---------------------------------------------------------------------------- */
 
 tw_status tw_cmd_weigh(const tw_args *args, tw_notes *errors);
@@ -591,6 +608,7 @@ tw_status tw_cmd_client(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_series(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_steps(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_card(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_export(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_new(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_originals(const tw_args *args, tw_notes *errors);

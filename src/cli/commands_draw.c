@@ -67,6 +67,29 @@ static const tw_option series_options[] = {
     TW_JSON_ROW,
     {0}};
 
+static const tw_option export_options[] = {
+    {.name = "output",
+     .letter = 'o',
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(output),
+     .argument = "FILE",
+     .help = "FILE.stl, FILE.obj or FILE.ply: a closed solid in mm, the PLY with thickness and "
+             "colour"},
+    {.name = "map",
+     .letter = 'm',
+     .kind = TW_OPTION_CHOICE,
+     .target = TW_AT(map),
+     .argument = "MAP",
+     .choices = tw_map_choices,
+     .help = "as thick as this map (default: readings when given, else forged, else sheet)"},
+    {.name = "spacing",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(spacing),
+     .argument = "LENGTH",
+     .help = "side of a triangle by tape (default: about 20000 corners to a face): \"2 mm\""},
+    TW_JSON_ROW,
+    {0}};
+
 const tw_command tw_draw_commands[] = {
     {.name = "client",
      .operands = "PLATE.yaml",
@@ -104,4 +127,24 @@ const tw_command tw_draw_commands[] = {
                   "series profiles/breastplate.yaml --as moving --frames 9 -o taper.png",
                   "series profiles/breastplate.yaml --as guess -o guess.pdf",
                   "series profiles/breastplate.yaml --as exercise -o exercise.pdf"}},
+    {.name = "export",
+     .operands = "PLATE.yaml",
+     .least = 1,
+     .most = 1,
+     .options = export_options,
+     .more = tw_model_options,
+     .run = tw_cmd_export,
+     .summary = "the plate as a closed solid for other programs: STL, OBJ, PLY",
+     .about =
+         "Writes the metal that is weighed, both faces and the walls along outline and holes, as "
+         "one\n"
+         "closed solid for printing, cutting or measuring in a general 3-D program, and says how "
+         "its\n"
+         "own volume compares with what was weighed. Triangles follow outline and holes; on a "
+         "crease\n"
+         "both sides end at the mitre. Turned edges and flutes are not in it.\n"
+         "A print or a casting of it shows the shape: it is not armour, whatever its thickness.",
+     .examples = {"export profiles/breastplate.yaml -o breastplate.stl",
+                  "export profiles/knee.yaml --map sheet --spacing \"3 mm\" -o knee.obj",
+                  "export profiles/skull.yaml -o skull.ply --json"}},
     {0}};

@@ -19,8 +19,6 @@
  */
 #include "exchange_internal.h"
 
-#include "taperwright/weigh.h"
-
 #include <float.h>
 #include <math.h>
 #include <stdatomic.h>

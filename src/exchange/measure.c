@@ -8,7 +8,6 @@
 #include "taperwright/exchange.h"
 
 #include <math.h>
-#include <string.h>
 
 tw_solid_size tw_solid_measure(const tw_solid *solid)
 {
@@ -45,5 +44,14 @@ tw_solid_size tw_solid_measure(const tw_solid *solid)
     out.area_mm2 = 0.5 * tw_sum_value(&area);
     for (int c = 0; c < 3; c++)
         out.centroid_mm[c] = origin[c] + tw_sum_value(&first[c]) / (4 * whole);
+    return out;
+}
+
+tw_solid_weight tw_solid_beside(const tw_solid *solid, const tw_weight *weighed)
+{
+    tw_solid_weight out = {.size = tw_solid_measure(solid)};
+
+    out.mass_g = out.size.volume_mm3 * (weighed->mass_g / weighed->volume_mm3);
+    out.difference_g = out.mass_g - weighed->mass_g;
     return out;
 }
