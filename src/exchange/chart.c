@@ -389,12 +389,12 @@ static void keep_triangles(const draft *d, const uint32_t *number, uint32_t *nod
         for (int k = 0; k < 3; k++) {
             const uint32_t u = plane->beside[t][k];
             const uint32_t ends[2] = {corner[(k + 1) % 3], corner[(k + 2) % 3]};
-            if (plane->mark[t][k] & TW_SIDE_METAL)
-                memcpy(out->wall[out->wall_count++], ends, sizeof ends);
             if (number[u] && u < t) {
                 const int j = plane->beside[u][0] == t ? 0 : plane->beside[u][1] == t ? 1 : 2;
                 out->side_of[out->triangle_count][k] = out->side_of[number[u] - 1][j];
             } else {
+                if (plane->mark[t][k] & TW_SIDE_METAL)
+                    out->wall[out->wall_count++] = (uint32_t)out->side_count;
                 memcpy(out->side[out->side_count], ends, sizeof ends);
                 out->side_of[out->triangle_count][k] = (uint32_t)out->side_count++;
             }

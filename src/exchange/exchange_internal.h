@@ -55,7 +55,7 @@ typedef struct tw_chart {
     uint32_t (*side)[2];      /* side_count: nodes at its ends */
     unsigned char *node_lies; /* node_count: TW_LIES_… */
     unsigned char *side_lies; /* side_count: the same of its middle */
-    uint32_t (*wall)[2];      /* wall_count: boundary sides, metal on the left */
+    uint32_t *wall;           /* wall_count: boundary sides, whose ends have metal on their left */
     double spacing;
 } tw_chart;
 enum {

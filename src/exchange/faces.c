@@ -13,9 +13,10 @@
  * a the triangle's vector area: the rule of side middles, exact for a quadratic. A node moved by δ
  * along its direction m adds δ·a·m/3 to each triangle about it; with
  *     δ = Σ a·(d₁ + d₂ + d₃)/3 / Σ a·m      over the triangles about the node
- * the whole gains just what was missing (derived here; the outline's own points are moved in the
- * same way in the plane). What is left is of fourth order in s, and of second where the outline,
- * straight by tape between its points, is an arc in the face.
+ * the whole gains just what was missing. The outline, straight by tape between its points, is an arc
+ * in the face, and its chords cut off 2/3 of each arc's height e times their length l; boundary nodes
+ * move along the face by 2/3·Σ l·e / |Σ l·w| along Σ l·w, w pointing square out of the metal. Both are
+ * derived here; what is left is of fourth order in s.
  */
 #include "exchange_internal.h"
 
@@ -28,7 +29,7 @@
 #define ROUND  8    /* directions looked at about an apex */
 #define ABOUT  1e-3 /* and how far from it [mm] */
 #define SPARE  1.25 /* room about a crease or apex, times what its metal takes */
-#define MOST   0.25 /* of the thickness that a node may be moved */
+#define MOST   0.25 /* of a triangle's side that a node may be moved */
 
 enum { NODES_PER_BLOCK = 256 };
 
@@ -207,6 +208,21 @@ static bool near_crease(const job *j, const uint32_t corner[3])
     return false;
 }
 
+/* Whether sides of the inner triangle run the way of the outer ones. Where metal is thicker than both
+ * radii, all is turned by half a turn, and areas do not show it. */
+static bool runs_along(const job *j, const uint32_t corner[3])
+{
+    double sum = 0;
+
+    for (int k = 0; k < 3; k++)
+        for (int c = 0; c < 3; c++) {
+            const uint32_t a = corner[k], b = corner[(k + 1) % 3];
+            sum += (j->faces->at[0][b][c] - j->faces->at[0][a][c]) *
+                   (j->faces->at[1][b][c] - j->faces->at[1][a][c]);
+        }
+    return sum > 0;
+}
+
 static tw_status check_folds(const job *j, tw_error *err)
 {
     for (size_t t = 0; t < j->chart->triangle_count; t++) {
@@ -217,7 +233,8 @@ static tw_status check_folds(const job *j, tw_error *err)
             out[c] = j->out[corner[0]][c] + j->out[corner[1]][c] + j->out[corner[2]][c];
         for (int face = 0; face < 2; face++)
             vector_area((const double(*)[3])j->faces->at[face], corner, area[face]);
-        if ((tw_dot(area[0], out) > 0 && tw_dot(area[1], out) > 0) || near_crease(j, corner))
+        if ((tw_dot(area[0], out) > 0 && tw_dot(area[1], out) > 0 && runs_along(j, corner)) ||
+            near_crease(j, corner))
             continue;
         tw_fail(err, TW_ERR_SHAPE, "the plate folds at [%.1f, %.1f] by tape: it is %.4g mm thick",
                 tape[0], tape[1], j->faces->thickness[corner[0]]);
@@ -229,33 +246,84 @@ static tw_status check_folds(const job *j, tw_error *err)
 
 /* ---- volume kept ----------------------------------------------------------------------------------- */
 
-static void stand_out(const job *j, int face, double (*sum)[2])
-{
-    const tw_chart *chart = j->chart;
-    double(*at)[3] = j->faces->at[face];
+/** What a node's triangles and walls ask for. */
+typedef struct tw_ask {
+    double missing, gain; /* volume; volume per move along the node's direction */
+    double cut, out[3];   /* area cut off by chords of the boundary; Σ l·w */
+} tw_ask;
 
-    memset(sum, 0, chart->node_count * sizeof *sum);
-    for (size_t t = 0; t < chart->triangle_count; t++) {
-        const uint32_t *corner = chart->triangle[t];
-        double area[3], off[3] = {0, 0, 0};
-        vector_area((const double(*)[3])at, corner, area);
+/* How far the middle of a side's face stands off the middle of its chord. */
+static void off_chord(const job *j, int face, uint32_t side, double off[3])
+{
+    const uint32_t *end = j->chart->side[side];
+    const double *a = j->faces->at[face][end[0]], *b = j->faces->at[face][end[1]];
+
+    for (int c = 0; c < 3; c++)
+        off[c] = j->middle[face][side][c] - 0.5 * (a[c] + b[c]);
+}
+
+static void ask_of_triangles(const job *j, int face, tw_ask *ask)
+{
+    for (size_t t = 0; t < j->chart->triangle_count; t++) {
+        const uint32_t *corner = j->chart->triangle[t];
+        double area[3], off[3], missing = 0;
+        vector_area((const double(*)[3])j->faces->at[face], corner, area);
         for (int k = 0; k < 3; k++) {
-            const uint32_t side = chart->side_of[t][k];
-            const double *a = at[chart->side[side][0]], *b = at[chart->side[side][1]];
-            for (int c = 0; c < 3; c++)
-                off[c] += (j->middle[face][side][c] - 0.5 * (a[c] + b[c])) / 3;
+            off_chord(j, face, j->chart->side_of[t][k], off);
+            missing += tw_dot(area, off) / 3;
         }
         for (int k = 0; k < 3; k++) {
-            sum[corner[k]][0] += tw_dot(area, off);
-            sum[corner[k]][1] += tw_dot(area, j->out[corner[k]]);
+            ask[corner[k]].missing += missing;
+            ask[corner[k]].gain += tw_dot(area, j->out[corner[k]]);
         }
     }
-    for (size_t n = 0; n < chart->node_count; n++) {
-        const double most = MOST * j->faces->thickness[n];
-        const double by = sum[n][1] > 0 ? fmin(fmax(sum[n][0] / sum[n][1], -most), most) : 0;
-        for (int c = 0; c < 3; c++)
-            at[n][c] += by * j->out[n][c];
-        j->faces->off_face = fmax(j->faces->off_face, fabs(by));
+}
+
+static void ask_of_walls(const job *j, int face, tw_ask *ask)
+{
+    for (size_t n = 0; n < j->chart->wall_count; n++) {
+        const uint32_t *end = j->chart->side[j->chart->wall[n]];
+        const double *a = j->faces->at[face][end[0]], *b = j->faces->at[face][end[1]];
+        /* where a wall leaves a crease its first node is the mitre's, aside of the arc */
+        const bool leaves = (j->chart->node_lies[end[0]] || j->chart->node_lies[end[1]]) &&
+                            !j->chart->side_lies[j->chart->wall[n]];
+        double along[3], normal[3], out[3], off[3];
+        for (int c = 0; c < 3; c++) {
+            along[c] = b[c] - a[c];
+            normal[c] = 0.5 * (j->out[end[0]][c] + j->out[end[1]][c]);
+        }
+        tw_cross(along, normal, out); /* l·w */
+        off_chord(j, face, j->chart->wall[n], off);
+        for (int k = 0; k < 2; k++) {
+            if (!leaves)
+                ask[end[k]].cut += tw_dot(off, out) * 2 / 3;
+            for (int c = 0; c < 3; c++)
+                ask[end[k]].out[c] += out[c];
+        }
+    }
+}
+
+/* Moves the nodes of one face so that it holds what the curved one does. */
+static void stand_out(const job *j, int face, tw_ask *ask)
+{
+    const double most = MOST * j->chart->spacing;
+
+    memset(ask, 0, j->chart->node_count * sizeof *ask);
+    ask_of_triangles(j, face, ask);
+    ask_of_walls(j, face, ask);
+    for (size_t n = 0; n < j->chart->node_count; n++) {
+        const tw_ask *a = &ask[n];
+        const double size = length_of(a->out);
+        const double up = a->gain > 0 ? fmin(fmax(a->missing / a->gain, -most), most) : 0;
+        const double out = size > 0 ? fmin(fmax(a->cut / size, -most), most) / size : 0;
+        double by[3];
+        if (j->chart->node_lies[n] & TW_LIES_APEX)
+            continue; /* a tip stays one */
+        for (int c = 0; c < 3; c++) {
+            by[c] = up * j->out[n][c] + out * a->out[c];
+            j->faces->at[face][n][c] += by[c];
+        }
+        j->faces->off_face = fmax(j->faces->off_face, length_of(by));
     }
 }
 
@@ -295,7 +363,7 @@ tw_status tw_faces_make(const tw_form *form, const tw_map *map, const tw_chart *
              .faces = out,
              .bare = SIZE_MAX};
     tw_arena *scratch = tw_arena_new();
-    double(*sum)[2] = NULL;
+    tw_ask *ask = NULL;
     bool whole = scratch != NULL;
     tw_status status = TW_OK;
     size_t bare;
@@ -309,8 +377,8 @@ tw_status tw_faces_make(const tw_form *form, const tw_map *map, const tw_chart *
     if (whole) {
         out->thickness = tw_arena_array(arena, chart->node_count, sizeof *out->thickness);
         j.out = tw_arena_array(scratch, chart->node_count, sizeof *j.out);
-        sum = tw_arena_array(scratch, chart->node_count, sizeof *sum);
-        whole = out->thickness && j.out && sum;
+        ask = tw_arena_array(scratch, chart->node_count, sizeof *ask);
+        whole = out->thickness && j.out && ask;
     }
     if (!whole) {
         status = tw_fail(err, TW_ERR_MEMORY, "no memory for the faces of a solid");
@@ -327,7 +395,7 @@ tw_status tw_faces_make(const tw_form *form, const tw_map *map, const tw_chart *
     }
     status = check_folds(&j, err);
     for (int face = 0; face < 2 && status == TW_OK; face++)
-        stand_out(&j, face, sum);
+        stand_out(&j, face, ask);
 done:
     tw_arena_free(scratch);
     return status;

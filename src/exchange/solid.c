@@ -71,7 +71,7 @@ static void join_triangles(const tw_chart *chart, const uint32_t *first, tw_soli
         add(solid, first, nodes + k[0], nodes + k[2], nodes + k[1]);
     }
     for (size_t w = 0; w < chart->wall_count; w++) {
-        const uint32_t a = chart->wall[w][0], b = chart->wall[w][1];
+        const uint32_t *side = chart->side[chart->wall[w]], a = side[0], b = side[1];
         add(solid, first, b, a, nodes + a);
         add(solid, first, b, nodes + a, nodes + b);
     }
