@@ -264,8 +264,8 @@ static tw_status choose_spacing(const tw_form *form, double asked, double *out, 
     points = fmax(area, 0.05 * box) / (*out * *out * lattice);
     if (points <= TW_SOLID_POINTS_MAX)
         return TW_OK;
-    tw_fail(err, TW_ERR_LIMIT, "a spacing of %.3g mm would take %.2g points to a face", asked,
-            points);
+    tw_fail(err, TW_ERR_LIMIT, "a spacing of %.3g mm would take %.0f million points to a face",
+            asked, points / 1e6);
     tw_error_advise(err, NULL, "take %.2g mm or more", sqrt(points / TW_SOLID_POINTS_MAX) * *out);
     return TW_ERR_LIMIT;
 }
