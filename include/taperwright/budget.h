@@ -36,7 +36,8 @@ typedef enum tw_row_kind {
     TW_ROW_FORM,    /**< a measured length of the form */
     TW_ROW_OUTLINE, /**< an edge or half size of the outline */
     TW_ROW_HOLE,
-    TW_ROW_NUMERICAL
+    TW_ROW_NUMERICAL,
+    TW_ROW_IMAGE /**< thickness by a picture: its levels, and what is said of the whole map */
 } tw_row_kind;
 /** @return "density", "sheet thickness", …, "numerical error": the same in JSON. */
 TW_API const char *tw_row_kind_word(tw_row_kind kind);
@@ -112,7 +113,7 @@ TW_API tw_status tw_monte_carlo_run(tw_model model, void *context, const tw_budg
 
 /**
  * @brief The budget of one map's mass [g] at 95 %: density, stock tolerance (sheet), readings and what
- * their instruments have in common (readings), each measured length of form and outline by finite
+ * their instruments have in common (readings), levels and own uncertainty of a picture (image), each measured length of form and outline by finite
  * differences, holes, four times the numerical error. Forms are rebuilt on a coarse grid for each
  * length; only differences are taken from them. An outline edge counts as one length, moved in or out
  * whole and with its twin; profile->measured_to 0 leaves lengths out. A forged map is what its profile

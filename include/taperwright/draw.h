@@ -63,7 +63,7 @@ typedef struct tw_draw_options {
  * Every drawing below is written as PNG, SVG or PDF into `out`. Its height follows from what it shows. Same
  * input, fonts and libraries: same bytes (SVG: as a process's first; cairo numbers on). Common to all:
  * TW_OK; TW_ERR_DOMAIN (width outside 600 … 20000, dots per inch outside 30 … 2400, picture too tall);
- * TW_ERR_MEMORY; what tw_output_write() returns.
+ * TW_ERR_FILE (no font is installed); TW_ERR_MEMORY; what tw_output_write() returns.
  */
 
 /**
@@ -159,6 +159,12 @@ TW_API tw_status tw_draw_guess(const tw_exercise *exercise, size_t page, tw_pape
 /** @brief Likewise: questions to work out with pencil and paper, and their answers. */
 TW_API tw_status tw_draw_exercise(const tw_exercise *exercise, size_t page, tw_paper paper,
                                   const tw_draw_options *options, tw_output *out, tw_error *err);
+
+/**
+ * @brief Whether the drawings' own font, DejaVu Sans, is installed.
+ * @param[out] family  of the font that is used; "" when there is none at all, and nothing can be drawn
+ */
+TW_API bool tw_draw_font(char *family, size_t size);
 
 /* ---- colour ---------------------------------------------------------------------------- */
 

@@ -1,6 +1,6 @@
 /*
  * files.h: bytes in and out. Whole files read under a ceiling; outputs that appear whole or not at
- * all; files that only grow; CSV tables; PNG pictures with text chunks.
+ * all; files that only grow; CSV tables; PNG pictures with text chunks, in colour and in grey levels.
  */
 #ifndef TAPERWRIGHT_FILES_H
 #define TAPERWRIGHT_FILES_H
@@ -127,6 +127,39 @@ TW_API tw_status tw_png_write(tw_output *output, const tw_image *image, double d
 TW_API tw_status tw_png_write_moving(tw_output *output, const tw_image *frames,
                                      const unsigned *hold_ms, size_t count,
                                      const tw_png_text *texts, size_t text_count, tw_error *err);
+
+/** Levels of grey, 16 bits each; rows top down, no padding. */
+typedef struct tw_grey {
+    size_t width, height;
+    uint16_t *levels; /**< width·height, from malloc */
+    size_t text_count;
+    tw_png_text *texts; /**< text_count, both words of each from one block; from malloc */
+} tw_grey;
+enum {
+    TW_GREY_CEILING = 64 << 20,       /**< largest file read [bytes] */
+    TW_GREY_SIDE_MAX = 16384,         /**< levels along a side */
+    TW_GREY_LEVELS_MAX = 4096 * 4096, /**< in all */
+    TW_GREY_TEXTS_MAX = 100,          /**< text chunks read; more are left out */
+    TW_GREY_TEXT_MAX = 4096           /**< longest text kept [bytes]; longer ones are left out */
+};
+TW_API void tw_grey_release(tw_grey *grey);
+/** @brief Write levels as a PNG of 16-bit grey with its texts. Nothing of it is kept or changed.
+ * @return TW_OK; TW_ERR_LIMIT (a side is 0, or too many levels); as tw_output_write() */
+TW_API tw_status tw_png_grey_write(tw_output *output, const tw_grey *grey, tw_error *err);
+/**
+ * @brief Read a PNG of 16-bit grey: levels as they stand, texts of tEXt, zTXt and iTXt chunks in UTF-8. Its
+ * size is judged before anything is unpacked, and by its bytes: no more is taken from the heap than they can
+ * fill.
+ * @param[out] out  written only when TW_OK is returned; pair with tw_grey_release()
+ * @return TW_OK; TW_ERR_INPUT (no PNG; 8 bits, colour, a palette, transparency, interlaced, cut off,
+ * damaged: each says what was found and what would be right); TW_ERR_LIMIT; TW_ERR_MEMORY; as tw_file_read()
+ */
+TW_API tw_status tw_png_grey_read(const char *path, tw_grey *out, tw_error *err);
+/** @brief The same from memory; `name` stands for the file in errors. */
+TW_API tw_status tw_png_grey_read_memory(const char *name, const void *data, size_t size,
+                                         tw_grey *out, tw_error *err);
+/** @return the text of a keyword, or NULL. */
+TW_API const char *tw_grey_text(const tw_grey *grey, const char *keyword);
 
 #ifdef __cplusplus
 }

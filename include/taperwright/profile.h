@@ -103,13 +103,36 @@ typedef struct tw_points_row {
     double y;            /**< mean of its points' [mm] */
     size_t first, count; /**< its points, from − x to + x along the section; count >= 3 */
 } tw_points_row;
-/** A face by a grid of points in space, from a scan or a measuring arm. */
+/** A picture of grey levels beside a profile, and what its numbers mean: value = offset + level·step, level
+ * 0 for nothing there. */
+typedef struct tw_picture_spec {
+    const char *file;            /**< NULL for none */
+    size_t width, height;        /**< pixels */
+    double across_step, up_step; /**< of a pixel [mm], > 0 */
+    double left, top;            /**< its borders [mm]: middles of pixels lie half a step inside */
+    double level_step, offset;   /**< [mm]; level_step > 0 */
+    tw_place place;
+} tw_picture_spec;
+/* Keywords of the text chunks that say so in the file itself; numbers in mm. */
+#define TW_PICTURE_QUANTITY "taperwright-quantity" /* thickness or height */
+#define TW_PICTURE_UNIT     "taperwright-unit"     /* mm */
+#define TW_PICTURE_LEVEL    "taperwright-mm-per-level"
+#define TW_PICTURE_OFFSET   "taperwright-offset-mm"
+#define TW_PICTURE_PIXEL    "taperwright-mm-per-pixel"
+#define TW_PICTURE_PIXEL_UP "taperwright-mm-per-pixel-up" /* when it is another one */
+#define TW_PICTURE_LEFT     "taperwright-left-mm"
+#define TW_PICTURE_TOP      "taperwright-top-mm"
+#define TW_PICTURE_ORIGIN   "taperwright-origin-mm" /* x y z of the tape's origin; heights */
+
+/** A face by a grid of points in space, from a scan, a measuring arm or a picture of heights. */
 typedef struct tw_points_spec {
-    const char *file; /**< the table; NULL when it stands in the profile itself */
+    const char *file;        /**< the table or picture; NULL when it stands in the profile itself */
+    tw_picture_spec picture; /**< file NULL unless the points were made from one */
     size_t row_count, point_count;
     tw_points_row *rows; /**< by ascending y, at least 2 */
     double (*points)[2]; /**< point_count pairs x, z [mm], row by row */
-    int *line;           /**< point_count: line of the table, or of the profile without a file */
+    int *
+        line; /**< point_count: line of the table, or of the profile without a file; NULL of a picture */
     /** tape origin [mm]: as given, or the lowest row's middle with z NaN. The face and points in space
      * count x and y from it, z from the bench. */
     double origin[3];
@@ -185,6 +208,13 @@ typedef struct tw_forged_spec {
     double band; /**< [mm] of TW_LAW_HELD */
     tw_place place;
 } tw_forged_spec;
+
+/** A thickness map by a picture, laid out by tape as the plate is seen from outside. */
+typedef struct tw_image_map_spec {
+    tw_picture_spec picture;
+    const uint16_t *levels; /**< width·height, the top row first; 0: no metal */
+    double uncertainty;     /**< standard, common to the whole map [mm]; NaN when not given */
+} tw_image_map_spec;
 
 /** A tape check between two points: what the form says is compared with it. */
 typedef struct tw_tape_check {
@@ -331,10 +361,11 @@ typedef struct tw_profile {
     tw_loft_spec loft;
     tw_points_spec points;
     tw_outline_spec outline;
-    bool has_sheet, has_forged;
+    bool has_sheet, has_forged, has_image;
     tw_stock sheet;
     tw_place sheet_place;
     tw_forged_spec forged;
+    tw_image_map_spec image;
     size_t hole_count;
     tw_shape *holes; /**< disc, ellipse, rectangle or polygon */
     size_t turned_count;
@@ -444,8 +475,9 @@ typedef struct tw_piece_spec {
     const char *file;    /**< of its profile, found from the harness file's folder */
     tw_profile *profile; /**< read; owned by the harness file */
     bool map_given;
-    int map;      /**< 0 sheet, 1 forged, 2 readings, when given; else readings, forged or sheet */
-    size_t count; /**< that many alike, ≥ 1 */
+    int map; /**< 0 sheet, 1 forged, 2 readings, 3 image, when given; else readings, image, forged or
+                sheet */
+    size_t count;             /**< that many alike, ≥ 1 */
     const char *overlap_edge; /**< edge along which the next plate lies over or under it, or NULL */
     double overlap;           /**< how far [mm]; 0 without */
     bool placed;              /**< at and turns were given */

@@ -1,7 +1,7 @@
 /*
  * thickness.h: how thick the plate is where. A map holds a thickness at every node of a grid and at
- * every cell's sampling point: even sheet, sheet as formed, forged from strike zones to edges, or from
- * readings.
+ * every cell's sampling point: even sheet, sheet as formed, forged from strike zones to edges, from
+ * readings, or from a picture.
  */
 #ifndef TAPERWRIGHT_THICKNESS_H
 #define TAPERWRIGHT_THICKNESS_H
@@ -18,9 +18,11 @@ typedef enum tw_map_kind {
     TW_MAP_SHEET,
     TW_MAP_FORGED,
     TW_MAP_READINGS,
+    TW_MAP_IMAGE, /**< from a picture's grey levels */
+    /* those above are what a profile may give, in the order of --map and of a harness file's map: */
     TW_MAP_AS_FORMED /**< sheet as least work forms it; no plate has it among its own maps */
 } tw_map_kind;
-/** @return the word used in JSON and text: "sheet", "forged", "readings", "as-formed". */
+/** @return the word used in JSON and text: "sheet", "forged", "readings", "image", "as-formed". */
 TW_API const char *tw_map_word(tw_map_kind kind);
 
 /** A thickness map on a grid it borrows. Pair any filling call with tw_map_release(). */
@@ -51,6 +53,17 @@ TW_API tw_status tw_map_sheet(const tw_grid *grid, double thickness, tw_map *out
  */
 TW_API tw_status tw_map_as_formed(const tw_layout *layout, const tw_grid *grid, tw_map *out,
                                   tw_error *err);
+
+/**
+ * @brief A map from a picture's levels, bilinear between the middles of its pixels. Metal up to two pixels
+ * beyond what the picture covers has the thickness of the nearest pixel with metal.
+ * @param form  for the outline's points; may be NULL
+ * @param spec  of the profile; borrowed for the call
+ * @return TW_OK; TW_ERR_SHAPE where the plate has metal and the picture has none, with place and share of
+ * the face; TW_ERR_MEMORY
+ */
+TW_API tw_status tw_map_image(const tw_form *form, const tw_grid *grid,
+                              const tw_image_map_spec *spec, tw_map *out, tw_error *err);
 
 /**
  * Distances that a forged taper needs, marched once per grid: one field per set of strike zones

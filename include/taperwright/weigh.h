@@ -108,9 +108,9 @@ typedef struct tw_plate {
     tw_taper *taper;   /**< NULL without a forged map */
     tw_zones zones;
     size_t map_count;
-    tw_plate_map
-        maps[TW_PLATE_MAPS_MAX]; /**< sheet, forged, readings: those that the profile gives */
-    tw_notes notes;              /**< what was adjusted on the way */
+    tw_plate_map maps
+        [TW_PLATE_MAPS_MAX]; /**< sheet, forged, readings, image: those that the profile gives */
+    tw_notes notes;          /**< what was adjusted on the way */
     tw_arena *arena;
 } tw_plate;
 
@@ -183,6 +183,32 @@ TW_API tw_status tw_plate_band(const tw_plate *plate, const char *edge, double w
 TW_API tw_status tw_cells_write(const tw_grid *grid, const tw_map *map,
                                 tw_status (*write)(void *context, const char *bytes, size_t size),
                                 void *context, tw_error *err);
+typedef struct tw_output tw_output; /* of files.h */
+/**
+ * @brief Write a thickness map as a PNG of 16-bit grey, one level per node of the grid, so that reading it
+ * back on the same grid gives the same thickness to the step of its levels. Row 0 is the top: it stands
+ * upright as the plate is seen from outside. Level 0 is no metal; any other is a thickness, at nodes just
+ * beyond the outline too. Unit, step and place stand in its text chunks (TW_PICTURE_… of profile.h), which
+ * `thickness: image` reads.
+ * @param map  one of the plate's, or any on its grid
+ * @return TW_OK; TW_ERR_DOMAIN (thicker than the levels reach, 6.5 m); TW_ERR_MEMORY; as tw_output_write()
+ */
+TW_API tw_status tw_map_write_png(const tw_plate *plate, const tw_plate_map *map, tw_output *out,
+                                  tw_error *err);
+/**
+ * @brief Write the face's heights z over x and y as a PNG of 16-bit grey, about as fine as the plate's grid.
+ * Row 0 is the greatest y. Level 0 is no face: beyond the outline; holes are left closed. `form: heights`
+ * reads it.
+ * @return TW_OK; TW_ERR_SHAPE (the face overhangs, so that a place in x and y has two heights); TW_ERR_LIMIT;
+ * TW_ERR_MEMORY; as tw_output_write()
+ */
+TW_API tw_status tw_face_write_png(const tw_plate *plate, tw_output *out, tw_error *err);
+/**
+ * @brief Write a map's nodes as CSV, row by row from the top as the PNG has them: across_mm, up_mm, x_mm,
+ * y_mm, z_mm, thickness_mm; the last is empty where there is no metal. 17 significant digits.
+ */
+TW_API tw_status tw_map_write_grid(const tw_plate *plate, const tw_plate_map *map, tw_output *out,
+                                   tw_error *err);
 
 #ifdef __cplusplus
 }

@@ -191,8 +191,8 @@ static double implied_u(const tw_agreement *a, const tw_budget *budget)
     for (size_t k = 0; k < budget->count; k++) {
         const tw_budget_row *row = &budget->rows[k];
         const double part = row->part / a->model_g;
-        if (row->kind != TW_ROW_SHEET && row->kind != TW_ROW_READINGS && row->kind != TW_ROW_TIE &&
-            row->kind != TW_ROW_VELOCITY)
+        if (row->kind != TW_ROW_SHEET && row->kind != TW_ROW_IMAGE &&
+            row->kind != TW_ROW_READINGS && row->kind != TW_ROW_TIE && row->kind != TW_ROW_VELOCITY)
             tw_sum_add(&square, part * part);
     }
     return sqrt(tw_sum_value(&square));

@@ -46,7 +46,8 @@ const char *tw_row_kind_word(tw_row_kind kind)
                                         [TW_ROW_FORM] = "form",
                                         [TW_ROW_OUTLINE] = "outline",
                                         [TW_ROW_HOLE] = "hole",
-                                        [TW_ROW_NUMERICAL] = "numerical error"};
+                                        [TW_ROW_NUMERICAL] = "numerical error",
+                                        [TW_ROW_IMAGE] = "image"};
 
     assert((size_t)kind < sizeof words / sizeof *words);
     return words[kind];

@@ -4,6 +4,9 @@
  *   density           m = ρV, so dm/dρ = V
  *   sheet thickness   sheet only: dm/dt of the whole face; a tolerance is a bound, so u = a/√3
  *   readings          readings only: readings_rows.c
+ *   picture           image only: dm/dt of the whole face, twice: rounding to levels is a bound of half a
+ *                     step, so u = step/√12, taken as the same everywhere, as it is on an even plate;
+ *                     and what the profile says of the whole map
  *   lengths           of form and outline, each measured to ± the same bound; u = bound/√3
  *   holes             their edges, measured to the same bound
  *   numerical error   of the grid: four times what is stated, taken as a bound. Richardson's was seen
@@ -102,6 +105,40 @@ static tw_status add_sheet(tw_table *t, tw_error *err)
     return TW_OK;
 }
 
+/* ---- picture ------------------------------------------------------------------------------------ */
+
+static tw_status add_image(tw_table *t, tw_error *err)
+{
+    const tw_plate *plate = t->plate;
+    const tw_image_map_spec *spec = &plate->profile->image;
+    const size_t cells = tw_grid_cells(plate->grid);
+    double *slope = tw_arena_array(t->arena, cells, sizeof *slope);
+    tw_sum whole = {0, 0};
+
+    if (!slope)
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for the weights of a picture");
+    tw_cell_mass_slopes(plate->grid, t->map->map.cell, t->map->map.node, plate->profile->face,
+                        plate->profile->density, slope);
+    for (size_t k = 0; k < cells; k++)
+        tw_sum_add(&whole, slope[k]);
+    tw_table_add(t, (tw_budget_row){.kind = TW_ROW_IMAGE,
+                                    .name = "picture, rounded to its levels",
+                                    .unit = "mm",
+                                    .value = t->map->weight.mean_thickness_mm,
+                                    .u = spec->picture.level_step / sqrt(12),
+                                    .distribution = TW_RECTANGULAR,
+                                    .sensitivity = tw_sum_value(&whole)});
+    tw_table_add(t, (tw_budget_row){.kind = TW_ROW_IMAGE,
+                                    .name = isnan(spec->uncertainty)
+                                                ? "picture, as a whole: not said how good it is"
+                                                : "picture, as a whole",
+                                    .unit = "mm",
+                                    .value = t->map->weight.mean_thickness_mm,
+                                    .u = isnan(spec->uncertainty) ? 0 : spec->uncertainty,
+                                    .sensitivity = tw_sum_value(&whole)});
+    return TW_OK;
+}
+
 /* ---- form, grid, all ----------------------------------------------------------------------------- */
 
 static void add_lengths(tw_table *t, const tw_lengths *lengths, const double *slope)
@@ -143,7 +180,7 @@ static tw_status begin_table(tw_table *t, const tw_lengths *lengths, tw_error *e
 {
     const tw_profile *profile = t->plate->profile;
 
-    t->rows = tw_arena_array(t->arena, lengths->row_count + tw_table_readings_room(profile) + 4,
+    t->rows = tw_arena_array(t->arena, lengths->row_count + tw_table_readings_room(profile) + 5,
                              sizeof *t->rows);
     if (!t->rows)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a budget");
@@ -153,6 +190,8 @@ static tw_status begin_table(tw_table *t, const tw_lengths *lengths, tw_error *e
         return add_sheet(t, err);
     case TW_MAP_READINGS:
         return tw_table_add_readings(t, err);
+    case TW_MAP_IMAGE:
+        return add_image(t, err);
     case TW_MAP_FORGED:
         return TW_OK;
     case TW_MAP_AS_FORMED: /* none of a plate's own maps */

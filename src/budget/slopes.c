@@ -4,8 +4,8 @@
  * same coarse grid, so that its own error goes out of their difference. Form and grid are the dear
  * part, so each is built once for all maps.
  *
- * Sheet keeps its thickness and a forged map is tapered again; a map from readings keeps its thickness
- * at every tape coordinate, as the readings stay where the tape found them.
+ * Sheet keeps its thickness and a forged map is tapered again; a map from readings or a picture keeps its
+ * thickness at every tape coordinate, as they stay where the tape found them.
  */
 #include "budget_internal.h"
 
@@ -42,8 +42,8 @@ typedef struct work {
     tw_error (*errors)[MAPS];
 } work;
 
-static tw_status carry_readings(const tw_plate *plate, const tw_plate_map *map, const tw_grid *grid,
-                                tw_arena *arena, tw_map *out, tw_error *err)
+static tw_status carry_map(const tw_plate *plate, const tw_plate_map *map, const tw_grid *grid,
+                           tw_arena *arena, tw_map *out, tw_error *err)
 {
     out->node = tw_arena_array(arena, grid->nu * grid->nv, sizeof *out->node);
     out->cell = tw_arena_array(arena, tw_grid_cells(grid), sizeof *out->cell);
@@ -88,7 +88,8 @@ static tw_status make_map(const work *w, const tw_plate_map *map, const tw_profi
         status = tw_taper_build(form, grid, &profile->forged, threads, taper, err);
         return status == TW_OK ? tw_map_forged(*taper, out, err) : status;
     case TW_MAP_READINGS:
-        return carry_readings(w->plate, map, grid, arena, out, err);
+    case TW_MAP_IMAGE:
+        return carry_map(w->plate, map, grid, arena, out, err);
     case TW_MAP_AS_FORMED: /* none of a plate's own maps */
         break;
     }

@@ -91,6 +91,7 @@ typedef struct tw_args {
     size_t dots_per_inch;
     bool hatch, describe;
     const char *spacing;
+    int what;        /**< tw_cli_what, −1 when not given */
     tw_words *words; /**< what the drawing says, where --describe was given; owned */
 } tw_args;
 
@@ -581,17 +582,26 @@ void tw_show_compare_csv(tw_output *out, const tw_args *args, const tw_cli_compa
 /** @return true when --against asks for this row, or for none in particular. */
 bool tw_show_against(const tw_args *args, const tw_against *against);
 
-/** What `export` writes. */
-typedef enum tw_cli_export_kind { TW_EXPORT_STL, TW_EXPORT_OBJ, TW_EXPORT_PLY } tw_cli_export_kind;
+/** What `export` writes: a solid, a picture, rows. */
+typedef enum tw_cli_export_kind {
+    TW_EXPORT_STL,
+    TW_EXPORT_OBJ,
+    TW_EXPORT_PLY,
+    TW_EXPORT_PNG,
+    TW_EXPORT_CSV
+} tw_cli_export_kind;
+/** --what: levels of a picture. */
+typedef enum tw_cli_what { TW_CLI_THICKNESS, TW_CLI_HEIGHT } tw_cli_what;
 typedef struct tw_cli_export {
     tw_cli_export_kind kind;
+    tw_cli_what what;
     const char *file;
     const tw_plate *plate;
     const tw_plate_map *map;
-    const tw_solid *solid;
-    tw_solid_weight weight;
+    const tw_solid *solid;  /**< NULL: a picture or rows */
+    tw_solid_weight weight; /**< of the solid */
 } tw_cli_export;
-/** @return "stl", "obj", "ply" */
+/** @return "stl", "obj", "ply", "png", "csv" */
 const char *tw_cli_export_word(tw_cli_export_kind kind);
 void tw_show_export_text(tw_output *out, tw_units units, const tw_cli_export *found);
 json_t *tw_show_export_json(const tw_cli_export *found);

@@ -20,7 +20,8 @@ typedef struct checking {
     tw_march *march;
     tw_taper *taper;
     tw_survey *survey; /* placed, not fitted */
-    double *distance;  /* nu·nv */
+    tw_map image;
+    double *distance; /* nu·nv */
     tw_notes notes;
 } checking;
 
@@ -35,6 +36,8 @@ static tw_status build(checking *work, tw_error *err)
     if (status == TW_OK && work->profile->has_forged)
         status = tw_taper_build(work->form, work->grid, &work->profile->forged,
                                 (unsigned)work->args->threads, &work->taper, err);
+    if (status == TW_OK && work->profile->has_image)
+        status = tw_map_image(work->form, work->grid, &work->profile->image, &work->image, err);
     if (status == TW_OK && work->profile->has_readings)
         status = tw_survey_place(work->form, work->grid, &work->profile->readings, work->taper,
                                  &work->survey, err);
@@ -139,7 +142,24 @@ static tw_status show_points(const checking *work, tw_error *err)
         tw_write_length(points->rows[points->row_count - 1].y, units, -1, words[1], WORDS),
         tw_write_length(least, units, -1, words[2], WORDS),
         tw_write_length(most, units, -1, words[3], WORDS));
+    if (points->picture.file)
+        tw_output_print(work->out, NULL, "  made of a picture of %zu by %zu pixels\n",
+                        points->picture.width, points->picture.height);
     return TW_OK;
+}
+
+static void show_image(const checking *work)
+{
+    const tw_picture_spec *picture = &work->profile->image.picture;
+    const tw_units units = (tw_units)work->args->units;
+    char words[2][WORDS];
+
+    if (work->profile->has_image)
+        tw_output_print(work->out, NULL,
+                        "  a picture of %zu by %zu pixels: %s to %s thick on the plate\n",
+                        picture->width, picture->height,
+                        tw_write_thickness(work->image.thinnest, units, -1, words[0], WORDS),
+                        tw_write_thickness(work->image.thickest, units, -1, words[1], WORDS));
 }
 
 /* Common practice, no source: plate for wear is hardly ever over 6 mm. */
@@ -269,8 +289,10 @@ static tw_status check_one(const tw_args *args, const tw_profile *profile, tw_ou
         status = show_stations(&work, err);
     if (status == TW_OK)
         status = show_points(&work, err);
-    if (status == TW_OK)
+    if (status == TW_OK) {
         show_thick(&work);
+        show_image(&work);
+    }
     for (size_t k = 0; k < profile->check_count && status == TW_OK; k++)
         status = show_tape_check(&work, k, err);
     if (status == TW_OK) {
@@ -280,6 +302,7 @@ static tw_status check_one(const tw_args *args, const tw_profile *profile, tw_ou
         tw_cli_error_in(profile, err);
     }
     tw_survey_free(work.survey);
+    tw_map_release(&work.image);
     free(work.distance);
     tw_march_free(work.march);
     tw_taper_free(work.taper);

@@ -1,4 +1,5 @@
-/* cmd_export.c: a plate for other programs: a closed solid as STL, OBJ or PLY. */
+/* cmd_export.c: a plate for other programs: a closed solid as STL, OBJ or PLY; a map or the face as a
+ * picture of grey levels; a map as rows. */
 #include "cli_internal.h"
 
 #include <string.h>
@@ -8,7 +9,11 @@
 static const struct {
     const char *ending;
     tw_cli_export_kind kind;
-} kinds[] = {{"stl", TW_EXPORT_STL}, {"obj", TW_EXPORT_OBJ}, {"ply", TW_EXPORT_PLY}};
+} kinds[] = {{"stl", TW_EXPORT_STL},
+             {"obj", TW_EXPORT_OBJ},
+             {"ply", TW_EXPORT_PLY},
+             {"png", TW_EXPORT_PNG},
+             {"csv", TW_EXPORT_CSV}};
 enum { KINDS = sizeof kinds / sizeof *kinds };
 
 const char *tw_cli_export_word(tw_cli_export_kind kind)
@@ -33,12 +38,14 @@ static tw_status kind_of(const tw_args *args, tw_cli_export_kind *out, tw_error 
     tw_fail(err, TW_ERR_USAGE,
             args->output ? "%s does not say what to write" : "export needs an output",
             args->output);
-    tw_error_advise(err, args->output, "give -o a name that ends in .stl, .obj or .ply");
+    tw_error_advise(err, args->output,
+                    "give -o a name that ends in .stl, .obj, .ply, .png or .csv");
     return TW_ERR_USAGE;
 }
 
-/* Readings are of metal, a forged map is of intent, sheet is of what was bought. */
-static const tw_map_kind by_default[] = {TW_MAP_READINGS, TW_MAP_FORGED, TW_MAP_SHEET};
+/* Readings are of metal and a picture mostly is, a forged map is of intent, sheet is of what was bought. */
+static const tw_map_kind by_default[] = {TW_MAP_READINGS, TW_MAP_IMAGE, TW_MAP_FORGED,
+                                         TW_MAP_SHEET};
 
 static tw_status choose_map(const tw_args *args, const tw_plate *plate, const tw_plate_map **out,
                             tw_error *err)
@@ -91,33 +98,71 @@ static void note_left_out(const tw_profile *profile)
     tw_cli_report(&notes, "note: ");
 }
 
+/* Makes the solid, writes and measures it. */
+static tw_status export_solid(const tw_args *args, double spacing, tw_cli_export *found,
+                              tw_output *file, tw_solid **out, tw_error *err)
+{
+    const tw_solid_options options = {.spacing = spacing, .threads = (unsigned)args->threads};
+    const tw_status status =
+        tw_solid_build(found->plate->form, &found->map->map, &options, out, err);
+
+    if (status != TW_OK) {
+        tw_cli_error_in(found->plate->profile, err);
+        return status;
+    }
+    found->solid = *out;
+    found->weight = tw_solid_beside(*out, &found->map->weight);
+    note_left_out(found->plate->profile);
+    return write_solid(found, file, err);
+}
+
 static tw_status export_plate(const tw_args *args, const tw_plate *plate, double spacing,
                               tw_cli_export *found, tw_output *text, tw_output *file, tw_error *err)
 {
-    const tw_solid_options options = {.spacing = spacing, .threads = (unsigned)args->threads};
     tw_solid *solid = NULL;
     tw_status status = choose_map(args, plate, &found->map, err);
 
     if (status != TW_OK)
         return status;
     found->plate = plate;
-    status = tw_solid_build(plate->form, &found->map->map, &options, &solid, err);
-    if (status != TW_OK) {
-        tw_cli_error_in(plate->profile, err);
-        return status;
-    }
-    found->solid = solid;
-    found->weight = tw_solid_beside(solid, &found->map->weight);
-    status = write_solid(found, file, err);
+    if (found->kind == TW_EXPORT_CSV)
+        status = tw_map_write_grid(plate, found->map, file, err);
+    else if (found->kind == TW_EXPORT_PNG && found->what == TW_CLI_HEIGHT)
+        status = tw_face_write_png(plate, file, err);
+    else if (found->kind == TW_EXPORT_PNG)
+        status = tw_map_write_png(plate, found->map, file, err);
+    else
+        status = export_solid(args, spacing, found, file, &solid, err);
     if (status == TW_OK && args->json)
         status = tw_json_print(tw_show_export_json(found), text, err);
     else if (status == TW_OK)
         tw_show_export_text(text, (tw_units)args->units, found);
-    if (status == TW_OK)
-        note_left_out(plate->profile);
     found->solid = NULL;
     tw_solid_free(solid);
     return status;
+}
+
+/* Options that say nothing about this kind of file. */
+static tw_status goes_together(const tw_args *args, tw_cli_export_kind kind, tw_error *err)
+{
+    const bool flat = kind == TW_EXPORT_PNG || kind == TW_EXPORT_CSV;
+    const char *wrong = NULL, *advice = NULL;
+
+    if (args->what >= 0 && kind != TW_EXPORT_PNG) {
+        wrong = "--what belongs to a .png; other files hold thickness and place both";
+        advice = "leave it out, or name a .png";
+    } else if (args->spacing && flat) {
+        wrong = "--spacing belongs to a solid; a picture and rows are as fine as the grid";
+        advice = "write --grid CELLS, or name a .stl, .obj or .ply";
+    } else if (args->what == TW_CLI_HEIGHT && args->map >= 0) {
+        wrong = "--map does not go with --what height: the face is the same under every map";
+        advice = "leave one of them out";
+    }
+    if (!wrong)
+        return TW_OK;
+    tw_fail(err, TW_ERR_USAGE, "%s", wrong);
+    tw_error_advise(err, NULL, "%s", advice);
+    return TW_ERR_USAGE;
 }
 
 static tw_status begin(const tw_args *args, tw_cli_export *found, double *spacing, tw_output **text,
@@ -126,6 +171,9 @@ static tw_status begin(const tw_args *args, tw_cli_export *found, double *spacin
     tw_status status = kind_of(args, &found->kind, err);
 
     found->file = args->output;
+    found->what = args->what == TW_CLI_HEIGHT ? TW_CLI_HEIGHT : TW_CLI_THICKNESS;
+    if (status == TW_OK)
+        status = goes_together(args, found->kind, err);
     if (status == TW_OK)
         status = tw_cli_quantity(args->spacing, "spacing", TW_LENGTH, "2 mm", 0, spacing, err);
     if (status == TW_OK)
@@ -154,8 +202,9 @@ tw_status tw_cmd_export(const tw_args *args, tw_notes *errors)
     status = tw_cli_profiles_read(args, &profiles, errors);
     if (status != TW_OK)
         goto done;
-    status = tw_cli_needs_form(profiles.items[0], "plate %s gives an area: a solid needs a form",
-                               "give it a form and a thickness", &err);
+    status =
+        tw_cli_needs_form(profiles.items[0], "plate %s gives an area: what is written needs a form",
+                          "give it a form and a thickness", &err);
     if (status == TW_OK)
         status = tw_cli_plate(args, profiles.items[0], &plate, &err);
     if (status == TW_OK)

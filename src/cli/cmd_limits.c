@@ -4,8 +4,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Readings are of metal, a forged map is of intent, sheet is of what was bought. */
-static const tw_map_kind by_default[] = {TW_MAP_READINGS, TW_MAP_FORGED, TW_MAP_SHEET};
+/* Readings are of metal and a picture mostly is, a forged map is of intent, sheet is of what was bought. */
+static const tw_map_kind by_default[] = {TW_MAP_READINGS, TW_MAP_IMAGE, TW_MAP_FORGED,
+                                         TW_MAP_SHEET};
 
 static tw_status choose_map(const tw_args *args, const tw_plate *plate, const tw_plate_map **out,
                             tw_error *err)

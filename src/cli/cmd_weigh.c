@@ -7,13 +7,15 @@
 static const double THIN = 0.2,
                     THICK = 15; /* [mm]: foil, and thicker than any plate; chosen here */
 
-/* Cells of the forged map, else of the one from readings, else of the sheet. */
+/* Cells of the forged map, else of the one from readings, else of the picture's, else of the sheet. */
 static tw_status write_cells(const tw_plate *plate, tw_output *out, tw_error *err)
 {
     const tw_plate_map *map = tw_plate_map_of(plate, TW_MAP_FORGED);
 
     if (!map)
         map = tw_plate_map_of(plate, TW_MAP_READINGS);
+    if (!map)
+        map = tw_plate_map_of(plate, TW_MAP_IMAGE);
     if (!map)
         map = tw_plate_map_of(plate, TW_MAP_SHEET);
     return tw_cli_cells_write(out, plate->grid, &map->map, err);

@@ -10,7 +10,7 @@ extern const char *const tw_unit_choices[];
 extern const char *const tw_reason_choices[];
 /** "forged", "plan". */
 extern const char *const tw_wanted_choices[];
-/** "sheet", "forged", "readings": maps that a profile may give. */
+/** "sheet", "forged", "readings", "image": maps that a profile may give. */
 extern const char *const tw_map_choices[];
 /** What every command that models a plate takes. */
 extern const tw_option tw_model_options[];

@@ -13,11 +13,12 @@ const char *const tw_reason_choices[] = {"strike thickness", "same mass", "own s
                                          NULL};
 static const char *const system_choices[] = {"msg", "uss", "swg",    "bwg",
                                              "bg",  "awg", "metric", NULL};
-const char *const tw_map_choices[] = {"sheet", "forged", "readings", NULL};
+const char *const tw_map_choices[] = {"sheet", "forged", "readings", "image", NULL};
 static const char *const shell_choices[] = {"bash", NULL};
 /* The index of a choice is the enum's value. */
 _Static_assert(sizeof system_choices / sizeof *system_choices == TW_GAUGE_SYSTEMS + 2, "systems");
-_Static_assert(TW_MAP_SHEET == 0 && TW_MAP_FORGED == 1 && TW_MAP_READINGS == 2, "maps");
+_Static_assert(TW_MAP_SHEET == 0 && TW_MAP_FORGED == 1 && TW_MAP_READINGS == 2 && TW_MAP_IMAGE == 3,
+               "maps");
 _Static_assert(TW_CLI_WANTED_FORGED == 0 && TW_CLI_WANTED_PLAN == 1, "wanted maps");
 _Static_assert(TW_METRIC == 0 && TW_INCH == 1, "units");
 _Static_assert(TW_REASON_STRIKE == 0 && TW_REASON_SAME_MASS == 1 && TW_REASON_STOCK == 2 &&
@@ -61,7 +62,8 @@ static const tw_option weigh_options[] = {
      .kind = TW_OPTION_TEXT,
      .target = TW_AT(cells),
      .argument = "FILE.csv",
-     .help = "write every cell of the forged (else read, else sheet) map for sums of your own"},
+     .help = "write every cell of the forged (else read, else image, else sheet) map for sums of "
+             "your own"},
     {.name = "quick",
      .letter = 'q',
      .target = TW_AT(quick),
@@ -158,7 +160,8 @@ static const tw_option limits_options[] = {
      .target = TW_AT(map),
      .argument = "MAP",
      .choices = tw_map_choices,
-     .help = "hold this map against them (default: readings when given, else forged, else sheet)"},
+     .help =
+         "hold this map against them (default: readings when given, else image, forged, sheet)"},
     TW_JSON_ROW,
     TW_CSV_ROW,
     {0}};
@@ -171,7 +174,8 @@ static const tw_option originals_options[] = {
      .target = TW_AT(map),
      .argument = "MAP",
      .choices = tw_map_choices,
-     .help = "of a plate, weigh this map (default: readings when given, else forged, else sheet)"},
+     .help =
+         "of a plate, weigh this map (default: readings when given, else image, forged, sheet)"},
     {.name = "records",
      .letter = 'r',
      .kind = TW_OPTION_TEXT,

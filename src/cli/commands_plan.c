@@ -134,6 +134,7 @@ static const tw_option steps_options[] = {
      .help = "flat or raised: count from flat sheet, or from sheet as raising leaves it (default: "
              "the profile's worked, else flat)"},
     TW_PICTURE_ROWS("the steps on the plate and on its blank"),
+    TW_HATCH_ROW,
     TW_JSON_ROW,
     TW_CSV_ROW,
     {0}};

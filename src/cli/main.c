@@ -65,6 +65,22 @@ static tw_status unknown_command(const char *word, tw_error *err)
     return TW_ERR_USAGE;
 }
 
+/* Letters of another font are as good, but not the same bytes. */
+static void tell_font(const tw_args *args)
+{
+    const tw_option *row;
+    char family[128];
+    bool draws = false;
+
+    for (size_t n = 0; (row = tw_cli_option(args->command, n)); n++)
+        draws = draws || strcmp(row->name, "dpi") == 0;
+    if (draws && args->output && !tw_draw_font(family, sizeof family))
+        fprintf(stderr,
+                "note: the font DejaVu Sans is not installed (Debian: fonts-dejavu-core): %s was "
+                "used\n",
+                family);
+}
+
 static tw_status run(int argc, char **argv, tw_notes *errors)
 {
     const char *word = command_word(argc, argv);
@@ -94,6 +110,8 @@ static tw_status run(int argc, char **argv, tw_notes *errors)
         status = tw_cmd_help(&args, errors);
     else
         status = command->run(&args, errors);
+    if (status == TW_OK && !args.help)
+        tell_font(&args);
     if (status == TW_OK && args.words) {
         status = tw_cli_describe(args.words, &err);
         if (status != TW_OK)

@@ -15,6 +15,44 @@ static const char *beside(double g, char words[WORDS])
     return words;
 }
 
+static void show_flat(tw_output *out, const tw_cli_export *found)
+{
+    const tw_profile *profile = found->plate->profile;
+
+    if (found->kind == TW_EXPORT_PNG && found->what == TW_CLI_HEIGHT)
+        tw_output_print(out, NULL,
+                        "%s, heights of the %s face over x and y: %s\n"
+                        "  16-bit grey; what a level is and where it lies stand in its text.\n",
+                        profile->plate,
+                        profile->face == TW_FACE_OUTSIDE  ? "outside"
+                        : profile->face == TW_FACE_MIDDLE ? "middle"
+                                                          : "inside",
+                        found->file);
+    else
+        tw_output_print(out, NULL, "%s, %s map by tape, %zu nodes across and %zu up: %s\n%s",
+                        profile->plate, tw_map_word(found->map->map.kind), found->plate->grid->nu,
+                        found->plate->grid->nv, found->file,
+                        found->kind == TW_EXPORT_CSV
+                            ? ""
+                            : "  16-bit grey; what a level is and where it "
+                              "lies stand in its text.\n");
+}
+
+static json_t *number_of(const tw_cli_export *found, double value)
+{
+    return found->solid ? tw_json_number(value) : json_null();
+}
+
+static json_t *numbers_of(const tw_cli_export *found, const double value[3])
+{
+    return found->solid ? tw_json_numbers(value, 3) : json_null();
+}
+
+static json_t *count_of(const tw_cli_export *found, size_t count)
+{
+    return found->solid ? json_integer((json_int_t)count) : json_null();
+}
+
 void tw_show_export_text(tw_output *out, tw_units units, const tw_cli_export *found)
 {
     const tw_solid *solid = found->solid;
@@ -22,6 +60,10 @@ void tw_show_export_text(tw_output *out, tw_units units, const tw_cli_export *fo
     const tw_solid_size *size = &weight->size;
     char words[2][WORDS], side[3][WORDS];
 
+    if (!solid) {
+        show_flat(out, found);
+        return;
+    }
     for (int c = 0; c < 3; c++)
         tw_write_length(size->high[c] - size->low[c], units, -1, side[c], WORDS);
     tw_output_print(out, NULL, "%s, %s map: %s\n", found->plate->profile->plate,
@@ -54,16 +96,24 @@ json_t *tw_show_export_json(const tw_cli_export *found)
     const tw_weight *weighed = &found->map->weight;
 
     return json_pack(
-        "{s:i,s:s,s:o,s:o,s:o,s:s,s:I,s:I,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "format",
-        1, "version", TW_VERSION, "plate", tw_json_text(found->plate->profile->plate), "map",
-        tw_json_text(tw_map_word(found->map->map.kind)), "file", tw_json_text(found->file), "kind",
-        tw_cli_export_word(found->kind), "triangles", (json_int_t)solid->triangle_count, "vertices",
-        (json_int_t)solid->vertex_count, "spacing_mm", tw_json_number(solid->spacing),
-        "off_face_mm", tw_json_number(solid->off_face), "volume_mm3",
-        tw_json_number(size->volume_mm3), "area_mm2", tw_json_number(size->area_mm2), "mass_g",
-        tw_json_number(found->weight.mass_g), "weighed_g", tw_json_number(weighed->mass_g),
-        "difference_g", tw_json_number(found->weight.difference_g), "numerical_error_g",
+        "{s:i,s:s,s:o,s:o,s:o,s:s,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}",
+        "format", 1, "version", TW_VERSION, "plate", tw_json_text(found->plate->profile->plate),
+        "map",
+        found->kind == TW_EXPORT_PNG && found->what == TW_CLI_HEIGHT
+            ? json_null()
+            : tw_json_text(tw_map_word(found->map->map.kind)),
+        "file", tw_json_text(found->file), "kind", tw_cli_export_word(found->kind), "what",
+        found->kind == TW_EXPORT_PNG
+            ? tw_json_text(found->what == TW_CLI_HEIGHT ? "height" : "thickness")
+            : json_null(),
+        "triangles", count_of(found, solid ? solid->triangle_count : 0), "vertices",
+        count_of(found, solid ? solid->vertex_count : 0), "spacing_mm",
+        number_of(found, solid ? solid->spacing : 0), "off_face_mm",
+        number_of(found, solid ? solid->off_face : 0), "volume_mm3",
+        number_of(found, size->volume_mm3), "area_mm2", number_of(found, size->area_mm2), "mass_g",
+        number_of(found, found->weight.mass_g), "weighed_g", tw_json_number(weighed->mass_g),
+        "difference_g", number_of(found, found->weight.difference_g), "numerical_error_g",
         tw_json_number(weighed->numerical_error_g), "centroid_mm",
-        tw_json_numbers(size->centroid_mm, 3), "low_mm", tw_json_numbers(size->low, 3), "high_mm",
-        tw_json_numbers(size->high, 3));
+        numbers_of(found, size->centroid_mm), "low_mm", numbers_of(found, size->low), "high_mm",
+        numbers_of(found, size->high));
 }

@@ -22,6 +22,7 @@ static const char *taken_as(tw_map_kind kind)
         return "as if bent only: dishing thins it";
     case TW_MAP_AS_FORMED:
     case TW_MAP_READINGS:
+    case TW_MAP_IMAGE:
         break;
     }
     return NULL;

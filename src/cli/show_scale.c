@@ -14,7 +14,10 @@ static const double TOO_MUCH = 20; /* per cent: more is a slip, no property of a
 
 static const char *what_says(tw_map_kind kind)
 {
-    return kind == TW_MAP_READINGS ? "readings" : kind == TW_MAP_FORGED ? "forged taper" : "sheet";
+    return kind == TW_MAP_READINGS ? "readings"
+           : kind == TW_MAP_IMAGE  ? "picture"
+           : kind == TW_MAP_FORGED ? "forged taper"
+                                   : "sheet";
 }
 
 /* Could the plate's metal have this density? One that no table knows could have any. */

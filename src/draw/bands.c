@@ -8,6 +8,7 @@
  * images", 1986, from memory).
  */
 #include "draw_internal.h"
+#include "hatch.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -39,12 +40,17 @@ int tw_bands_at(const tw_bands *bands, double across, double up)
     return band;
 }
 
-uint32_t tw_bands_pixel(const tw_bands *bands, int band, double x, double y)
+uint32_t tw_bands_pixel(const tw_bands *bands, int band, double x, double y, double element)
 {
+    const size_t count = bands->steps->count;
     const unsigned char *colour = bands->colour[band > 0 ? band : 0];
     double pale = 0;
     uint32_t pixel = 0;
 
+    if (bands->hatch && band == TW_BAND_GATHER)
+        return tw_hatch_gather(x, y, element);
+    if (bands->hatch)
+        return tw_hatch_band(count - (size_t)(band > 0 ? band : 0), count + 1, x, y, element);
     if (band == TW_BAND_GATHER) { /* white stripes, their sides a pixel soft */
         const double across = fmod(x + y, HATCH);
         pale = fmin(fmax(2.6 - fabs(across - HATCH / 2), 0), 1) * 0.85;
@@ -104,12 +110,18 @@ static tw_status trace(const tw_steps *steps, tw_arena *arena, tw_bands *out, tw
     return TW_OK;
 }
 
+void tw_band_colour(size_t band, size_t count, unsigned char rgb[3])
+{
+    const double share = (double)band / (double)(count > 0 ? count : 1);
+
+    tw_colour_thickness(0.85 - 0.8 * share, rgb); /* not so deep that a number is lost on it */
+}
+
 tw_status tw_bands_make(const tw_steps *steps, tw_arena *arena, tw_bands *out, tw_error *err)
 {
     *out = (tw_bands){.steps = steps};
-    for (size_t k = 0; k <= steps->count; k++) /* not so deep that a number is lost on it */
-        tw_colour_thickness(0.85 - 0.8 * (double)k / (double)(steps->count > 0 ? steps->count : 1),
-                            out->colour[k]);
+    for (size_t k = 0; k <= steps->count; k++)
+        tw_band_colour(k, steps->count, out->colour[k]);
     return trace(steps, arena, out, err);
 }
 
@@ -348,10 +360,12 @@ tw_status tw_bands_draw(tw_canvas *canvas, const tw_panel *panel, tw_boxes *take
                                .context = panel};
 
     tw_pen_on_plate(canvas, panel);
-    for (size_t k = 0; k < panel->bands->line_count; k++)
-        tw_contour_path(canvas->cairo, &panel->bands->lines[k], grid->across_min, grid->up_min,
-                        grid);
-    tw_pen_stroke(canvas, 2, 0.1, 0.9);
+    for (int pass = canvas->hatch ? 0 : 1; pass < 2; pass++) { /* white under it on hatching */
+        for (size_t k = 0; k < panel->bands->line_count; k++)
+            tw_contour_path(canvas->cairo, &panel->bands->lines[k], grid->across_min, grid->up_min,
+                            grid);
+        tw_pen_stroke(canvas, pass ? 2 : 6, pass ? 0.1 : 1, pass ? 0.9 : 1);
+    }
     cairo_restore(canvas->cairo);
     return tw_bands_number(canvas, &view, taken, err);
 }

@@ -52,7 +52,7 @@ static void paint_rows(size_t first, size_t last, void *context)
             const int band = band_of(work, point, true);
             row[x] = band == TW_BAND_OFF ? 0xFFFFFF
                                          : tw_bands_pixel(work->bands, band, (double)x / work->unit,
-                                                          (double)y / work->unit);
+                                                          (double)y / work->unit, 1 / work->unit);
         }
     }
 }
@@ -143,9 +143,11 @@ tw_status tw_bands_blank_draw(tw_canvas *canvas, const tw_bands *bands, const tw
     if (status != TW_OK)
         return status;
     on_blank(canvas, &work);
-    for (size_t k = 0; k < bands->line_count; k++)
-        carry_line(cairo, &work, &bands->lines[k]);
-    tw_pen_stroke(canvas, 2, 0.1, 0.9);
+    for (int pass = canvas->hatch ? 0 : 1; pass < 2; pass++) { /* white under it on hatching */
+        for (size_t k = 0; k < bands->line_count; k++)
+            carry_line(cairo, &work, &bands->lines[k]);
+        tw_pen_stroke(canvas, pass ? 2 : 6, pass ? 0.1 : 1, pass ? 0.9 : 1);
+    }
     cairo_restore(cairo);
 
     cairo_save(cairo);

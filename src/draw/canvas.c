@@ -178,7 +178,7 @@ static void set_text(tw_canvas *canvas, const char *text, const tw_lettering *le
 {
     PangoFontDescription *font = pango_font_description_new();
 
-    pango_font_description_set_family_static(font, "DejaVu Sans");
+    pango_font_description_set_family_static(font, tw_font_family);
     pango_font_description_set_absolute_size(font, lettering->size * PANGO_SCALE);
     pango_font_description_set_weight(font,
                                       lettering->bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
@@ -225,8 +225,8 @@ double tw_text_draw(tw_canvas *canvas, const char *text, const tw_lettering *let
     cairo_move_to(cairo, left, y);
     if (lettering->halo) {
         pango_cairo_layout_path(cairo, canvas->layout);
-        cairo_set_source_rgba(cairo, 1, 1, 1, 0.85);
-        cairo_set_line_width(cairo, lettering->size * 0.22);
+        cairo_set_source_rgba(cairo, 1, 1, 1, canvas->hatch ? 1 : 0.85);
+        cairo_set_line_width(cairo, lettering->size * (canvas->hatch ? 0.4 : 0.22));
         cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
         cairo_stroke(cairo);
         cairo_move_to(cairo, left, y);

@@ -113,6 +113,7 @@ static void draw_tape(tw_canvas *canvas, const tw_outline *outline, const tw_fra
     tw_pen_stroke(canvas, 2, 0.75, 1);
     cairo_restore(canvas->cairo);
     cairo_restore(canvas->cairo);
+    letters.mark = true;
     letters.align = TW_CENTRE;
     for (double k = ceil(outline->across_min / step); k * step <= outline->across_max; k++) {
         tw_pen_to_page(frame, k * step, outline->up_min, &x, &y);

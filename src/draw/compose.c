@@ -13,14 +13,17 @@ static void percent_text(double percent, char *out, size_t size)
     tw_value_text(percent, fabs(percent) < 9.95 ? 0.1 : 1, false, TW_METRIC, out, size);
 }
 
-/* A map that varies over the plate: forged, or from readings. */
+/* A map that varies over the plate: forged, from readings, or from a picture. */
 static void varied_column(const tw_plate *plate, const tw_plate_map *item, tw_units units,
                           tw_column *col)
 {
     const bool forged = item->map.kind == TW_MAP_FORGED;
     char thin[48], thick[48], mean[48], balance[160];
 
-    snprintf(col->heading, sizeof col->heading, forged ? "As forged" : "From readings");
+    snprintf(col->heading, sizeof col->heading, "%s",
+             forged                           ? "As forged"
+             : item->map.kind == TW_MAP_IMAGE ? "From an image"
+                                              : "From readings");
     tw_write_mass(item->weight.mass_g, units, -1, col->grams, sizeof col->grams);
     tw_write_thickness(item->map.thinnest, units, -1, thin, sizeof thin);
     tw_write_thickness(item->map.thickest, units, -1, thick, sizeof thick);
@@ -232,6 +235,8 @@ tw_status tw_draw_comparison(const tw_comparison *comparison, tw_paper paper,
 tw_status tw_draw_plate(const tw_plate *plate, tw_paper paper, const tw_draw_options *options,
                         tw_output *out, tw_error *err)
 {
+    /* of four maps the first is even sheet, which a picture tells least of */
+    const size_t first = plate->map_count > TW_PANELS_MAX ? plate->map_count - TW_PANELS_MAX : 0;
     double low = INFINITY, high = 0;
     tw_scale scale;
     tw_page work;
@@ -241,14 +246,14 @@ tw_status tw_draw_plate(const tw_plate *plate, tw_paper paper, const tw_draw_opt
         return status;
     if (plate->map_count == 0)
         return tw_fail(err, TW_ERR_INPUT, "there is no thickness map to draw");
-    for (size_t k = 0; k < plate->map_count; k++) {
+    for (size_t k = first; k < plate->map_count; k++) {
         low = fmin(low, plate->maps[k].map.thinnest);
         high = fmax(high, plate->maps[k].map.thickest);
     }
     scale = tw_scale_thickness(low, high, options->units);
-    work.count = plate->map_count < TW_PANELS_MAX ? plate->map_count : TW_PANELS_MAX;
+    work.count = plate->map_count - first;
     for (size_t k = 0; k < work.count; k++) {
-        const tw_plate_map *item = &plate->maps[k];
+        const tw_plate_map *item = &plate->maps[first + k];
         char name[64];
         if (item->map.kind != TW_MAP_SHEET) {
             varied_column(plate, item, options->units, &work.columns[k]);

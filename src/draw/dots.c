@@ -15,19 +15,21 @@ static const double HOLLOW = 3; /* room about a number that stands on the map's 
 static const double DOT_SPARE = 11;
 
 /* Black, or dark red for what is to be looked at again. */
-static void ink(cairo_t *cairo, bool flagged)
+static void ink(tw_canvas *canvas, bool flagged)
 {
-    cairo_set_source_rgb(cairo, flagged ? 0.62 : 0.05, 0.05, 0.05);
+    cairo_set_source_rgb(canvas->cairo, flagged && !canvas->hatch ? 0.62 : 0.05, 0.05, 0.05);
 }
 
-/* The path in ink on a paler, wider one, so that it is seen on any colour. What is left out is dashed:
+/* The path in ink on a paler, wider one, so that it is seen on any colour and hatching. What is left out is dashed:
  * on a pale colour hollow alone is not seen. */
-static void stroke_on_pale(cairo_t *cairo, double width, bool flagged, bool dashed)
+static void stroke_on_pale(tw_canvas *canvas, double width, bool flagged, bool dashed)
 {
-    cairo_set_source_rgba(cairo, 1, 1, 1, 0.85);
-    cairo_set_line_width(cairo, width + 3);
+    cairo_t *cairo = canvas->cairo;
+
+    cairo_set_source_rgba(cairo, 1, 1, 1, canvas->hatch ? 1 : 0.85);
+    cairo_set_line_width(cairo, width + (canvas->hatch ? 10 : 3));
     cairo_stroke_preserve(cairo);
-    ink(cairo, flagged);
+    ink(canvas, flagged);
     cairo_set_line_width(cairo, width);
     if (dashed)
         cairo_set_dash(cairo, (const double[2]){6, 5}, 2, 0);
@@ -35,19 +37,21 @@ static void stroke_on_pale(cairo_t *cairo, double width, bool flagged, bool dash
     cairo_set_dash(cairo, NULL, 0, 0);
 }
 
-static void draw_dot(cairo_t *cairo, double x, double y, bool flagged, bool used)
+static void draw_dot(tw_canvas *canvas, double x, double y, bool flagged, bool used)
 {
+    cairo_t *cairo = canvas->cairo;
+
     cairo_new_path(cairo);
     if (flagged) {
         cairo_arc(cairo, x, y, DOT + RING, 0, 2 * TW_PI);
-        stroke_on_pale(cairo, 2, true, false);
+        stroke_on_pale(canvas, 2, true, false);
     }
     cairo_arc(cairo, x, y, DOT, 0, 2 * TW_PI);
-    stroke_on_pale(cairo, 2, flagged, false);
+    stroke_on_pale(canvas, 2, flagged, false);
     if (!used)
         return;
     cairo_arc(cairo, x, y, DOT, 0, 2 * TW_PI);
-    ink(cairo, flagged);
+    ink(canvas, flagged);
     cairo_fill(cairo);
 }
 
@@ -66,19 +70,21 @@ static double rim_of(bool flagged, bool used)
     return (flagged ? RING : 0) + (used ? 0 : HOLLOW);
 }
 
-static void draw_rim(cairo_t *cairo, double x, double y, double half, bool flagged, bool used)
+static void draw_rim(tw_canvas *canvas, double x, double y, double half, bool flagged, bool used)
 {
+    cairo_t *cairo = canvas->cairo;
+
     cairo_new_path(cairo);
     if (flagged) {
         disc_path(cairo, x, y, half + rim_of(true, used), DISC + rim_of(true, used));
-        stroke_on_pale(cairo, 2.4, true, false);
+        stroke_on_pale(canvas, 2.4, true, false);
     }
     disc_path(cairo, x, y, half + (used ? 0 : HOLLOW), DISC + (used ? 0 : HOLLOW));
     if (used) {
         cairo_set_source_rgb(cairo, 1, 1, 1);
         cairo_fill_preserve(cairo);
     }
-    stroke_on_pale(cairo, 2, flagged, !used);
+    stroke_on_pale(canvas, 2, flagged, !used);
 }
 
 static void lead(cairo_t *cairo, double x, double y, double to_x, double to_y)
@@ -158,7 +164,7 @@ static void draw_disc(tw_canvas *canvas, const disc *d)
     tw_lettering letters = number_letters;
 
     letters.halo = !d->reading->used;
-    draw_rim(canvas->cairo, d->at_x, d->at_y, d->half, d->reading->flags != 0, d->reading->used);
+    draw_rim(canvas, d->at_x, d->at_y, d->half, d->reading->flags != 0, d->reading->used);
     tw_text_draw(canvas, d->reading->reading->name, &letters, d->at_x,
                  d->at_y - d->text_height / 2);
 }
@@ -169,7 +175,7 @@ static void draw_discs(tw_canvas *canvas, const disc *discs, size_t count)
     for (size_t k = 0; k < count; k++) {
         if (discs[k].at_x != discs[k].x || discs[k].at_y != discs[k].y) {
             lead(canvas->cairo, discs[k].x, discs[k].y, discs[k].at_x, discs[k].at_y);
-            draw_dot(canvas->cairo, discs[k].x, discs[k].y, discs[k].reading->flags != 0,
+            draw_dot(canvas, discs[k].x, discs[k].y, discs[k].reading->flags != 0,
                      discs[k].reading->used);
         }
     }
@@ -186,7 +192,7 @@ static void draw_letter_ring(tw_canvas *canvas, double x, double y, char letter)
 
     cairo_new_path(canvas->cairo);
     cairo_arc(canvas->cairo, x, y, DISC + 1, 0, 2 * TW_PI);
-    stroke_on_pale(canvas->cairo, 2.6, false, false);
+    stroke_on_pale(canvas, 2.6, false, false);
     tw_text_size(canvas, text, &letters, &width, &height);
     tw_text_draw(canvas, text, &letters, x, y - height / 2);
 }
@@ -217,7 +223,7 @@ void tw_dots_draw(tw_canvas *canvas, const tw_panel *panel, tw_boxes *taken)
         if (is_disc(dots, k) && placed++ < count)
             continue;
         tw_pen_to_page(&panel->frame, reading->tape[0], reading->tape[1], &x, &y);
-        draw_dot(canvas->cairo, x, y, reading->flags != 0, reading->used);
+        draw_dot(canvas, x, y, reading->flags != 0, reading->used);
         tw_box_about(x, y, 2 * DOT, 2 * DOT, DOT_SPARE, box);
         tw_box_take(taken, box);
     }
@@ -240,6 +246,8 @@ static void begin_sign(tw_canvas *canvas, double x, double y, tw_palette palette
     unsigned char rgb[3];
 
     tw_palette_colour(palette, 0.4, rgb);
+    if (canvas->hatch)
+        memset(rgb, 255, sizeof rgb);
     cairo_save(cairo);
     cairo_translate(cairo, x + 4, y);
     cairo_scale(cairo, 0.72, 0.72);
@@ -251,8 +259,8 @@ static void begin_sign(tw_canvas *canvas, double x, double y, tw_palette palette
 static void sign(tw_canvas *canvas, double x, double y, bool flagged, bool used)
 {
     begin_sign(canvas, x, y, TW_PALETTE_THICKNESS);
-    draw_rim(canvas->cairo, -16, 0, DISC, flagged, used);
-    draw_dot(canvas->cairo, 20, 0, flagged, used);
+    draw_rim(canvas, -16, 0, DISC, flagged, used);
+    draw_dot(canvas, 20, 0, flagged, used);
     cairo_restore(canvas->cairo);
 }
 

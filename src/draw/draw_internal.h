@@ -62,6 +62,9 @@ void tw_text_size(tw_canvas *canvas, const char *text, const tw_lettering *lette
 double tw_text_draw(tw_canvas *canvas, const char *text, const tw_lettering *lettering, double x,
                     double y);
 
+extern const char tw_font_family[];
+/** @return TW_ERR_FILE when there is no font at all */
+tw_status tw_font_check(tw_error *err);
 void tw_text_append(char *text, size_t size, const char *more);
 /** @brief No line ends between a number and its unit. */
 void tw_text_bind_units(char *text, size_t size);
@@ -227,18 +230,22 @@ enum {
 }; /* then 1, 2, …: the last step that works it */
 typedef struct tw_bands {
     const tw_steps *steps;
+    bool hatch; /* in place of colours */
     unsigned char colour[TW_STEPS_MAX + 1]
                         [3]; /* by band; gathering has that of what is left alone */
     /* Lines between bands, in grid index coordinates. */
     size_t line_count;
     const tw_contour *lines;
 } tw_bands;
+/** @brief Colour of a band of `count` steps; band 0 is what is left alone. */
+void tw_band_colour(size_t band, size_t count, unsigned char rgb[3]);
 /** @brief Colours of bands, and the lines between them; these live in `arena`. */
 tw_status tw_bands_make(const tw_steps *steps, tw_arena *arena, tw_bands *out, tw_error *err);
 /** @return the band at a tape point. */
 int tw_bands_at(const tw_bands *bands, double across, double up);
-/** @return the colour of a band at a place on the page [design pixels], 0xRRGGBB: gathering is hatched. */
-uint32_t tw_bands_pixel(const tw_bands *bands, int band, double x, double y);
+/** @return the colour of a band at a place on the page [design pixels], 0xRRGGBB: gathering is hatched;
+ * `element` is as in hatch.h. */
+uint32_t tw_bands_pixel(const tw_bands *bands, int band, double x, double y, double element);
 /** A picture of bands on the page. */
 typedef struct tw_band_view {
     const tw_bands *bands;

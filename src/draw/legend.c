@@ -1,5 +1,6 @@
 /* legend.c: round steps, values as text, colour bars, the scale bar, the balance point. */
 #include "draw_internal.h"
+#include "hatch.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -67,21 +68,35 @@ void tw_tape_words(const double tape[2], tw_units units, char *out, size_t size)
               fabs(tape[0]) / unit, up, fabs(tape[1]) / unit);
 }
 
-/* Ticks are thinned until their numbers stand clear of each other. */
-static void legend_ticks(tw_canvas *canvas, const tw_scale *scale, double x, double y, double width)
+/* Numbers of ticks at the ends are moved inward, so that beside them half a number more is taken. */
+static bool ticks_fit(tw_canvas *canvas, const tw_scale *scale, double gap,
+                      const tw_lettering *letters)
 {
-    cairo_t *cairo = canvas->cairo;
-    const tw_lettering letters = {
-        .size = LEGEND_SIZE, .grey = 0.15, .align = TW_CENTRE, .mark = true};
     const bool sign = scale->palette == TW_PALETTE_DIFFERENCE;
-    const double span = scale->high - scale->low;
-    double widest, height, step = scale->step, first, text_width;
+    double width, height;
     char text[32];
 
     tw_value_text(scale->high, scale->step, sign, canvas->units, text, sizeof text);
-    tw_text_size(canvas, text, &letters, &widest, &height);
-    while (span / step > 1.5 && width * step / span < 1.65 * widest)
-        step *= 2;
+    tw_text_size(canvas, text, letters, &width, &height);
+    return gap >= 1.65 * width;
+}
+
+/* Ticks are thinned until their numbers stand clear of each other; borders of hatched bands get smaller
+ * numbers first. */
+static void legend_ticks(tw_canvas *canvas, const tw_scale *scale, double x, double y, double width)
+{
+    cairo_t *cairo = canvas->cairo;
+    tw_lettering letters = {.size = LEGEND_SIZE, .grey = 0.15, .align = TW_CENTRE, .mark = true};
+    const bool sign = scale->palette == TW_PALETTE_DIFFERENCE;
+    const double span = scale->high - scale->low;
+    double height, first, text_width, step = canvas->hatch ? tw_hatch_step(scale) : scale->step;
+    char text[32];
+
+    while (!ticks_fit(canvas, scale, width * step / span, &letters) && span / step > 1.5) {
+        const bool smaller = canvas->hatch && letters.size > 17;
+        letters.size = smaller ? letters.size - 1 : LEGEND_SIZE;
+        step *= smaller ? 1 : 2;
+    }
     first = sign ? -floor(-scale->low / step + 1e-9) : ceil(scale->low / step - 1e-9);
     for (double k = first; k * step <= scale->high + 1e-9; k++) {
         const double at = x + width * (span > 0 ? (k * step - scale->low) / span : 0.5);
@@ -98,22 +113,44 @@ static void legend_ticks(tw_canvas *canvas, const tw_scale *scale, double x, dou
     }
 }
 
-/* The bar in words: its ends, and what colour they have. */
+/* The bar in words: its ends, and what colour or hatching they have. */
 static void say_bar(tw_canvas *canvas, const tw_scale *scale)
 {
-    static const char *const ends[][2] = {[TW_PALETTE_THICKNESS] = {"pale straw", "deep blue"},
-                                          [TW_PALETTE_DIFFERENCE] = {"teal", "copper"},
-                                          [TW_PALETTE_SPREAD] = {"pale", "dark"}};
+    static const char *const colours[][2] = {[TW_PALETTE_THICKNESS] = {"pale straw", "deep blue"},
+                                             [TW_PALETTE_DIFFERENCE] = {"teal", "copper"},
+                                             [TW_PALETTE_SPREAD] = {"pale", "dark"}};
+    static const char *const hatchings[][2] = {
+        [TW_PALETTE_THICKNESS] = {"sparse dots", "dense crossed lines"},
+        [TW_PALETTE_DIFFERENCE] = {"lines that lean left", "lines that lean right"},
+        [TW_PALETTE_SPREAD] = {"white", "dense dots"}};
+    const char *const *ends = (canvas->hatch ? hatchings : colours)[scale->palette];
     const bool sign = scale->palette == TW_PALETTE_DIFFERENCE;
     char low[32], high[32];
 
     tw_value_text(scale->low, scale->step, sign, canvas->units, low, sizeof low);
     tw_value_text(scale->high, scale->step, sign, canvas->units, high, sizeof high);
-    if (canvas->hatch)
-        tw_canvas_say(canvas, "From %s to %s by hatching.", low, high);
-    else
-        tw_canvas_say(canvas, "From %s (%s) %sto %s (%s).", low, ends[scale->palette][0],
-                      sign ? "over nought (near white) " : "", high, ends[scale->palette][1]);
+    tw_canvas_say(canvas, "From %s (%s) %sto %s (%s).", low, ends[0],
+                  sign ? "over nought (near white) " : "", high, ends[1]);
+}
+
+static void colour_strips(tw_canvas *canvas, const tw_scale *scale, double x, double y,
+                          double width, double height)
+{
+    enum { STRIPS = 256 };
+    cairo_t *cairo = canvas->cairo;
+
+    cairo_save(cairo);
+    cairo_set_antialias(cairo, CAIRO_ANTIALIAS_NONE); /* blended borders show as stripes */
+    for (int k = 0; k < STRIPS; k++) {
+        const double position = ((double)k + 0.5) / STRIPS;
+        unsigned char rgb[3];
+        tw_palette_colour(scale->palette, position, rgb);
+        cairo_set_source_rgb(cairo, rgb[0] / 255.0, rgb[1] / 255.0, rgb[2] / 255.0);
+        cairo_rectangle(cairo, x + width * k / STRIPS, y, width / STRIPS + (k + 1 < STRIPS ? 1 : 0),
+                        height);
+        cairo_fill(cairo);
+    }
+    cairo_restore(cairo);
 }
 
 double tw_legend_draw(tw_canvas *canvas, const tw_scale *scale, const char *title, const char *low,
@@ -122,23 +159,15 @@ double tw_legend_draw(tw_canvas *canvas, const tw_scale *scale, const char *titl
     cairo_t *cairo = canvas->cairo;
     const tw_lettering head = {.size = 25};
     tw_lettering letters = {.size = LEGEND_SIZE, .grey = 0.15};
-    const double bar = 28, top = y + 36;
-    const int strips = 256;
+    /* a hatched bar is taller, to show a pattern */
+    const double bar = canvas->hatch ? 34 : 28, top = y + (canvas->hatch ? 35 : 36);
 
     tw_text_draw(canvas, title, &head, x, y);
     say_bar(canvas, scale);
-    cairo_save(cairo);
-    cairo_set_antialias(cairo, CAIRO_ANTIALIAS_NONE); /* blended borders show as stripes */
-    for (int k = 0; k < strips; k++) {
-        const double position = ((double)k + 0.5) / strips;
-        unsigned char rgb[3];
-        tw_palette_colour(scale->palette, position, rgb);
-        cairo_set_source_rgb(cairo, rgb[0] / 255.0, rgb[1] / 255.0, rgb[2] / 255.0);
-        cairo_rectangle(cairo, x + width * k / strips, top,
-                        width / strips + (k + 1 < strips ? 1 : 0), bar);
-        cairo_fill(cairo);
-    }
-    cairo_restore(cairo);
+    if (canvas->hatch)
+        tw_hatch_bar(canvas, scale, x, top, width, bar);
+    else
+        colour_strips(canvas, scale, x, top, width, bar);
     cairo_rectangle(cairo, x, top, width, bar);
     cairo_set_source_rgb(cairo, 0.1, 0.1, 0.1);
     cairo_set_line_width(cairo, 1.5);
@@ -149,7 +178,7 @@ double tw_legend_draw(tw_canvas *canvas, const tw_scale *scale, const char *titl
     letters.align = TW_RIGHT;
     if (high)
         tw_text_draw(canvas, high, &letters, x + width, top + bar + 36);
-    return 36 + bar + (low || high ? 66 : 38);
+    return top + bar - y + (low || high ? 66 : 38);
 }
 
 double tw_scale_bar_draw(tw_canvas *canvas, double per_mm, double x, double y, double room)

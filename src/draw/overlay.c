@@ -170,11 +170,18 @@ tw_status tw_contours_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *a
         const bool zero = fabs(line->level) < 0.1 * panel->scale.step;
         if (like_a_mark(panel, line))
             continue;
+        if (canvas->hatch) { /* clear of the hatching on both sides */
+            tw_contour_path(canvas->cairo, line, grid->across_min, grid->up_min, grid);
+            tw_pen_stroke(canvas, zero ? 7 : 5, 1, 1);
+        }
         tw_contour_path(canvas->cairo, line, grid->across_min, grid->up_min, grid);
         /* below zero dashed: in grey both ends of the colours are dark */
         if (panel->scale.palette == TW_PALETTE_DIFFERENCE && line->level < 0 && !zero)
             cairo_set_dash(canvas->cairo, dash, 2, 0);
-        tw_pen_stroke(canvas, zero ? 3 : 1.4, 0.1, zero ? 0.9 : 0.6);
+        if (canvas->hatch)
+            tw_pen_stroke(canvas, zero ? 3.4 : 2, 0, 1);
+        else
+            tw_pen_stroke(canvas, zero ? 3 : 1.4, 0.1, zero ? 0.9 : 0.6);
         cairo_set_dash(canvas->cairo, dash, 0, 0);
     }
     cairo_restore(canvas->cairo);
@@ -238,7 +245,12 @@ void tw_leader_draw(tw_canvas *canvas, double from_x, double from_y, double to_x
     for (int k = 0; k < 2; k++) { /* pale under dark */
         cairo_move_to(cairo, from_x, from_y);
         cairo_line_to(cairo, to_x, to_y);
-        tw_pen_stroke(canvas, k ? 1.8 : 4.2, k ? 0 : 1, k ? 1 : 0.7);
+        tw_pen_stroke(canvas, k ? 1.8 : 4.2, k ? 0 : 1, k || canvas->hatch ? 1 : 0.7);
+    }
+    if (canvas->hatch) {
+        cairo_arc(cairo, from_x, from_y, 7.5, 0, 2 * TW_PI);
+        cairo_set_source_rgb(cairo, 1, 1, 1);
+        cairo_fill(cairo);
     }
     cairo_arc(cairo, from_x, from_y, 4, 0, 2 * TW_PI);
     cairo_set_source_rgb(cairo, 0, 0, 0);
@@ -312,7 +324,7 @@ tw_status tw_zones_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *aren
                             grid->up_min + grid->up_step / 2, grid);
             cairo_save(canvas->cairo); /* pale under dark: seen on any colour */
             cairo_set_dash(canvas->cairo, dash, 0, 0);
-            tw_pen_stroke(canvas, 4.6, 1, 0.55);
+            tw_pen_stroke(canvas, canvas->hatch ? 8 : 4.6, 1, canvas->hatch ? 1 : 0.55);
             cairo_restore(canvas->cairo);
             tw_contour_path(canvas->cairo, &lines[k], grid->across_min + grid->across_step / 2,
                             grid->up_min + grid->up_step / 2, grid);

@@ -228,10 +228,11 @@ tw_status tw_page_begin(tw_page *work, const tw_plate *plate, const tw_draw_opti
                         const char *title, tw_error *err)
 {
     const tw_profile *profile = plate->profile;
+    const tw_status status = tw_picture_check(options, err);
     char number[64];
 
-    if (tw_picture_check(options, err) != TW_OK)
-        return TW_ERR_DOMAIN;
+    if (status != TW_OK)
+        return status;
     memset(work, 0, sizeof *work);
     work->plate = plate;
     work->options = options;

@@ -3,13 +3,14 @@
  * outline, tape ticks, balance point. A millimetre is as long across as it is up.
  */
 #include "draw_internal.h"
+#include "hatch.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 enum { TABLE = 1024 };
-static const double TICK_SIZE = 23;
+static const double TICK_SIZE = 23, BALANCE = 13;
 
 /* ---- field ---------------------------------------------------------------------------------- */
 
@@ -19,6 +20,7 @@ typedef struct painting {
     unsigned char *pixels;
     size_t width, stride;
     double mm_per_pixel, unit; /* pixels per design pixel */
+    bool hatch;
 } painting;
 
 static void fill_table(painting *work)
@@ -45,11 +47,17 @@ static void paint_rows(size_t first, size_t last, void *context)
             const double across = panel->frame.across_min + ((double)x + 0.5) * work->mm_per_pixel;
             double value, place;
             if (panel->bands) {
-                row[x] = tw_bands_pixel(panel->bands, tw_bands_at(panel->bands, across, up),
-                                        (double)x / work->unit, (double)y / work->unit);
+                row[x] =
+                    tw_bands_pixel(panel->bands, tw_bands_at(panel->bands, across, up),
+                                   (double)x / work->unit, (double)y / work->unit, 1 / work->unit);
                 continue;
             }
             value = tw_grid_sample(panel->plate->grid, panel->node, across, up);
+            if (work->hatch) {
+                row[x] = tw_hatch_shade(scale, value, ((double)x + 0.5) / work->unit,
+                                        ((double)y + 0.5) / work->unit, 1 / work->unit);
+                continue;
+            }
             place = (value - scale->low) * gain;
             row[x] = work->table[place >= TABLE - 1 ? TABLE - 1 : place > 0 ? (int)place : 0];
         }
@@ -66,7 +74,8 @@ static tw_status paint_field(tw_canvas *canvas, const tw_panel *panel, tw_error 
     painting work = {.panel = panel,
                      .width = width,
                      .mm_per_pixel = 1 / (frame->per_mm * samples),
-                     .unit = samples};
+                     .unit = samples,
+                     .hatch = canvas->hatch};
     cairo_surface_t *field =
         cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)width, (int)height);
 
@@ -121,8 +130,12 @@ static void draw_outline(tw_canvas *canvas, const tw_panel *panel)
 
     cairo_save(canvas->cairo);
     tw_pen_into_tape(canvas->cairo, &panel->frame);
-    tw_pen_outline(canvas->cairo, outline);
     cairo_set_line_join(canvas->cairo, CAIRO_LINE_JOIN_ROUND);
+    if (canvas->hatch) { /* small holes stand clear of the hatching */
+        tw_pen_outline(canvas->cairo, outline);
+        tw_pen_stroke(canvas, 9, 1, 1);
+    }
+    tw_pen_outline(canvas->cairo, outline);
     tw_pen_stroke(canvas, 3, 0.05, 1);
     cairo_restore(canvas->cairo);
     if (outline->edge_count < 2)
@@ -137,16 +150,30 @@ static void draw_outline(tw_canvas *canvas, const tw_panel *panel)
     }
 }
 
-/* Quartered disc, the usual mark of a centre of gravity. */
-static void draw_balance(tw_canvas *canvas, const tw_panel *panel, tw_boxes *taken)
+/* Where the balance point is marked, and that nothing else may stand there. */
+static bool balance_place(const tw_panel *panel, tw_boxes *taken, double place[2])
 {
-    cairo_t *cairo = canvas->cairo;
-    const double radius = 13;
-    double tape[2], behind, x, y, box[4];
+    double tape[2], behind, box[4];
 
     if (!panel->centroid || !tw_balance_on_face(panel->plate, panel->centroid, tape, &behind))
-        return;
-    tw_pen_to_page(&panel->frame, tape[0], tape[1], &x, &y);
+        return false;
+    tw_pen_to_page(&panel->frame, tape[0], tape[1], &place[0], &place[1]);
+    tw_box_about(place[0], place[1], 2 * BALANCE, 2 * BALANCE, 3, box);
+    tw_box_take(taken, box);
+    return true;
+}
+
+/* Quartered disc, the usual mark of a centre of gravity. */
+static void draw_balance(tw_canvas *canvas, double x, double y)
+{
+    cairo_t *cairo = canvas->cairo;
+    const double radius = BALANCE;
+
+    if (canvas->hatch) {
+        cairo_arc(cairo, x, y, radius + 5, 0, 2 * TW_PI);
+        cairo_set_source_rgb(cairo, 1, 1, 1);
+        cairo_fill(cairo);
+    }
     cairo_arc(cairo, x, y, radius, 0, 2 * TW_PI);
     cairo_set_source_rgb(cairo, 1, 1, 1);
     cairo_fill(cairo);
@@ -160,8 +187,6 @@ static void draw_balance(tw_canvas *canvas, const tw_panel *panel, tw_boxes *tak
     cairo_arc(cairo, x, y, radius, 0, 2 * TW_PI);
     cairo_set_line_width(cairo, 2.5);
     cairo_stroke(cairo);
-    tw_box_about(x, y, 2 * radius, 2 * radius, 3, box);
-    tw_box_take(taken, box);
 }
 
 /* ---- tape ticks -------------------------------------------------------------------------------- */
@@ -224,15 +249,17 @@ tw_status tw_panel_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *aren
     tw_boxes taken = {0};
     tw_contour *lines = NULL;
     size_t count = 0;
+    double balance[2];
+    bool balanced;
     tw_status status = panel->plain ? TW_OK : paint_field(canvas, panel, err);
 
     if (status != TW_OK)
         return status;
-    if (panel->plate->profile->form == TW_FORM_BOWL)
+    if (panel->plate->profile->form == TW_FORM_BOWL && !canvas->hatch) /* too pale for a copier */
         draw_rings(canvas, panel);
     draw_outline(canvas, panel);
     draw_ticks(canvas, panel);
-    draw_balance(canvas, panel, &taken);
+    balanced = balance_place(panel, &taken, balance);
     if (!panel->plain)
         status = tw_zones_draw(canvas, panel, arena, &taken, err);
     if (status == TW_OK && panel->contours)
@@ -243,6 +270,8 @@ tw_status tw_panel_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *aren
         status = tw_bands_draw(canvas, panel, &taken, err);
     if (status != TW_OK)
         return status;
+    if (balanced)
+        draw_balance(canvas, balance[0], balance[1]);
     if (panel->dots) /* on the lines, under no label */
         tw_dots_draw(canvas, panel, &taken);
     tw_contours_label(canvas, panel, lines, count, &taken);

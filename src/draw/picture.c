@@ -17,7 +17,7 @@ tw_status tw_picture_check(const tw_draw_options *options, tw_error *err)
         !(options->dots_per_inch >= 30 && options->dots_per_inch <= 2400))
         return tw_fail(err, TW_ERR_DOMAIN, "%.10g dots per inch are outside 30 to 2400",
                        options->dots_per_inch);
-    return TW_OK;
+    return tw_font_check(err);
 }
 
 static tw_status too_tall(size_t width, double height, tw_error *err)

@@ -3,6 +3,7 @@
  * scale, bands numbered in place, and what each step does below them.
  */
 #include "draw_internal.h"
+#include "hatch.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -73,30 +74,27 @@ static void start_words(const tw_steps *steps, tw_units units, char *out, size_t
 
 /* ---- key ----------------------------------------------------------------------------------------- */
 
+typedef struct swatch {
+    const tw_bands *bands;
+    int band;
+} swatch;
+
+static uint32_t swatch_shade(const void *context, double x, double y, double element)
+{
+    const swatch *s = context;
+
+    return tw_bands_pixel(s->bands, s->band, x, y, element);
+}
+
 static void draw_swatch(tw_canvas *canvas, const tw_bands *bands, int band, double x, double y)
 {
     enum { WIDE = 66, TALL = 36 };
     const tw_lettering letters = {.size = 27, .bold = true, .halo = true, .align = TW_CENTRE};
-    const unsigned char *rgb = bands->colour[band > 0 ? band : 0];
+    const swatch s = {bands, band};
     cairo_t *cairo = canvas->cairo;
     char text[16];
 
-    cairo_rectangle(cairo, x, y, WIDE, TALL);
-    cairo_set_source_rgb(cairo, rgb[0] / 255.0, rgb[1] / 255.0, rgb[2] / 255.0);
-    cairo_fill(cairo);
-    if (band == TW_BAND_GATHER) { /* as tw_bands_pixel() hatches */
-        cairo_save(cairo);
-        cairo_rectangle(cairo, x, y, WIDE, TALL);
-        cairo_clip(cairo);
-        for (double at = -TALL; at < WIDE + TALL; at += 13) {
-            cairo_move_to(cairo, x + at + TALL, y);
-            cairo_line_to(cairo, x + at, y + TALL);
-        }
-        cairo_set_source_rgba(cairo, 1, 1, 1, 0.85);
-        cairo_set_line_width(cairo, 3);
-        cairo_stroke(cairo);
-        cairo_restore(cairo);
-    }
+    tw_hatch_box(canvas, swatch_shade, &s, x, y, WIDE, TALL);
     cairo_rectangle(cairo, x, y, WIDE, TALL);
     cairo_set_source_rgb(cairo, 0.1, 0.1, 0.1);
     cairo_set_line_width(cairo, 1.5);
@@ -286,6 +284,7 @@ tw_status tw_draw_steps(const tw_steps *steps, const tw_blank *blank, tw_paper p
     arena = tw_arena_new();
     status = arena ? tw_bands_make(steps, arena, &bands, err)
                    : tw_fail(err, TW_ERR_MEMORY, "no memory for a picture");
+    bands.hatch = options->hatch;
     work.bands = &bands;
     if (status == TW_OK)
         status = tw_picture_write(options, lay_out, &work, paper, out, err);

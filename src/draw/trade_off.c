@@ -258,6 +258,21 @@ static void draw_limit(tw_canvas *canvas, double x, double to, double y)
     cairo_restore(canvas->cairo);
 }
 
+/* A line's ends in words. */
+static void say_line(tw_canvas *canvas, const tw_trade_off *trade, size_t grade, const char *words)
+{
+    const size_t last = trade->thickness_count - 1;
+    char from_mm[48], to_mm[48], from_g[48], to_g[48];
+
+    tw_write_thickness(trade->thickness_mm[0], canvas->units, -1, from_mm, sizeof from_mm);
+    tw_write_thickness(trade->thickness_mm[last], canvas->units, -1, to_mm, sizeof to_mm);
+    tw_write_mass(trade->mass_g[grade], canvas->units, -1, from_g, sizeof from_g);
+    tw_write_mass(trade->mass_g[last * trade->grade_count + grade], canvas->units, -1, to_g,
+                  sizeof to_g);
+    tw_canvas_say(canvas, "No steeper than %s: from %s at %s to %s at %s.", words, from_g, from_mm,
+                  to_g, to_mm);
+}
+
 static void draw_labels(tw_canvas *canvas, const chart *work, size_t lines, double top)
 {
     const tw_trade_off *trade = work->trade;
@@ -272,6 +287,7 @@ static void draw_labels(tw_canvas *canvas, const chart *work, size_t lines, doub
             tw_format(one->words, WORDS, "1 in %.0f", 1 / trade->grade[j]);
         else
             tw_format(one->words, WORDS, "1 mm in %.0f mm", 1 / trade->grade[j]);
+        say_line(canvas, trade, j, one->words);
     }
     if (work->has_limit) {
         label *one = &labels[count++];
@@ -285,6 +301,7 @@ static void draw_labels(tw_canvas *canvas, const chart *work, size_t lines, doub
             labels[k].limit ? RIGHT : x_of(work, trade->thickness_mm[trade->thickness_count - 1]);
         double width, height;
         letters.bold = labels[k].limit;
+        letters.mark = true;
         tw_text_size(canvas, labels[k].words, &letters, &width, &height);
         stroke(canvas, from + 4, labels[k].wanted, RIGHT + 26, labels[k].y, 1.2, 0.4);
         tw_text_draw(canvas, labels[k].words, &letters, RIGHT + 32, labels[k].y - height / 2);

@@ -322,6 +322,14 @@ static tw_status set_out(checking *c, search *s, tw_limit *limit, tw_error *err)
         s->sd = plate->survey->sd;
         limit->why = "readings";
         return TW_OK;
+    case TW_MAP_IMAGE:
+        s->even =
+            hypot(plate->profile->image.picture.level_step / sqrt(12),
+                  isnan(plate->profile->image.uncertainty) ? 0 : plate->profile->image.uncertainty);
+        limit->why = isnan(plate->profile->image.uncertainty)
+                         ? "levels of the picture; not said how good it is"
+                         : "levels of the picture, and its own ±";
+        return TW_OK;
     case TW_MAP_AS_FORMED: /* least work is the least a sheet thins, not what a hammer does */
         limit->why = "an estimate: gauge the finished plate";
         return TW_OK;

@@ -19,8 +19,8 @@ enum { NAME = 256 };
 
 bool tw_profile_models(const tw_profile *profile)
 {
-    return profile->form != TW_FORM_NONE &&
-           (profile->has_sheet || profile->has_forged || profile->has_readings);
+    return profile->form != TW_FORM_NONE && (profile->has_sheet || profile->has_forged ||
+                                             profile->has_readings || profile->has_image);
 }
 
 static const char *metal_of(const tw_profile *profile)
@@ -92,6 +92,7 @@ static tw_status row_cause(const tw_piece *piece, const tw_budget_row *row, tw_a
     case TW_ROW_DENSITY:
         return TW_OK;
     case TW_ROW_SHEET:
+    case TW_ROW_IMAGE:
     case TW_ROW_READINGS:
     case TW_ROW_TIE:
     case TW_ROW_VELOCITY:
@@ -135,7 +136,7 @@ static tw_status plate_causes(const tw_piece *piece, unsigned threads, tw_arena 
 
 static tw_status choose_map(tw_piece *piece, tw_error *err)
 {
-    static const tw_map_kind order[] = {TW_MAP_READINGS, TW_MAP_FORGED, TW_MAP_SHEET};
+    static const tw_map_kind order[] = {TW_MAP_READINGS, TW_MAP_IMAGE, TW_MAP_FORGED, TW_MAP_SHEET};
     tw_status status;
 
     if (piece->spec->map_given) {

@@ -1,5 +1,5 @@
 /*
- * bench.c: the form as it was measured on the bench: flat, bowl, loft or points (scan.c). What can be judged without
+ * bench.c: the form as it was measured on the bench: flat, bowl, loft, points (scan.c) or heights (heights.c). What can be judged without
  * geometry is judged here (order of stations and heights, keys that exclude each other); whether a
  * tape length is possible is the form room's to say.
  */
@@ -13,8 +13,9 @@
 
 static void read_form(tw_reader *reader, const tw_node *node, const tw_key *key)
 {
-    static const char advice[] = "write flat, {bowl: {…}}, {loft: [ … ]} or {points: {file: …}}";
-    static const char *const forms[] = {"flat", "bowl", "loft", "points"};
+    static const char advice[] =
+        "write flat, {bowl: {…}}, {loft: [ … ]}, {points: {file: …}} or {heights: {file: …}}";
+    static const char *const forms[] = {"flat", "bowl", "loft", "points", "heights"};
     const tw_node *chosen = NULL, *keel;
     tw_profile *profile = reader->profile;
 
@@ -24,11 +25,11 @@ static void read_form(tw_reader *reader, const tw_node *node, const tw_key *key)
     }
     if (node->kind != TW_NODE_MAP) {
         tw_reader_fault(reader, node->place, TW_ERR_KEY, node->text, advice,
-                        "form takes flat, a bowl, a loft or points");
+                        "form takes flat, a bowl, a loft, points or heights");
         return;
     }
     tw_read_map(reader, node, key->inside, "form", profile);
-    for (size_t k = 0; k < 4; k++) {
+    for (size_t k = 0; k < sizeof forms / sizeof *forms; k++) {
         const tw_node *found = tw_tree_find(node, forms[k]);
         if (found && chosen)
             tw_reader_fault(reader, found->key_place, TW_ERR_KEY, found->key,

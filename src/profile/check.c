@@ -225,10 +225,10 @@ static void check_form(tw_reader *reader)
                         "the form gives the area already");
     }
     if (!form && !area && !paper)
-        tw_reader_fault(
-            reader, reader->root->place, TW_ERR_KEY, NULL,
-            "add \"form: flat\", {bowl: …}, {loft: …} or {points: …}, or \"area: 12 dm2\"",
-            "the plate has neither a form nor an area");
+        tw_reader_fault(reader, reader->root->place, TW_ERR_KEY, NULL,
+                        "add \"form: flat\", {bowl: …}, {loft: …}, {points: …} or {heights: …}, or "
+                        "\"area: 12 dm2\"",
+                        "the plate has neither a form nor an area");
     if (!form && (area || paper)) {
         static const char *const of_a_form[] = {"outline", "holes", "checks", "symmetric",
                                                 "flutes"};
@@ -241,6 +241,9 @@ static void check_form(tw_reader *reader)
         if (profile->has_forged)
             tw_reader_fault(reader, profile->forged.place, TW_ERR_KEY, NULL,
                             "give a form, or leave it out", "forged needs a form");
+        if (profile->has_image)
+            tw_reader_fault(reader, profile->image.picture.place, TW_ERR_KEY, NULL,
+                            "give a form, or leave it out", "an image needs a form");
         if (profile->has_readings)
             tw_reader_fault(reader, profile->readings.place, TW_ERR_KEY, NULL,
                             "give a form, or leave them out", "readings need a form");

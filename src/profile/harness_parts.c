@@ -142,12 +142,14 @@ static tw_profile *read_plate(tw_harness_job *job, tw_harness_source *source, co
 static void check_map(tw_harness_source *source, const tw_piece_keys *keys,
                       const tw_profile *profile)
 {
-    static const char *const maps[] = {"sheet", "forged", "readings"};
-    const bool has[] = {profile->has_sheet, profile->has_forged, profile->has_readings};
+    static const char *const maps[] = {"sheet", "forged", "readings", "image"};
+    const bool has[] = {profile->has_sheet, profile->has_forged, profile->has_readings,
+                        profile->has_image};
+    const bool any = has[0] || has[1] || has[2] || has[3];
     char advice[160];
     size_t used;
 
-    if (profile->form != TW_FORM_NONE && !has[0] && !has[1] && !has[2]) {
+    if (profile->form != TW_FORM_NONE && !any) {
         tw_reader_fault(&source->reader, keys->file_place, TW_ERR_INPUT, profile->file,
                         "add \"thickness: {sheet: 1.6 mm}\", a forged one or readings to it",
                         "plate \"%s\" gives no thickness", profile->plate);
@@ -155,9 +157,9 @@ static void check_map(tw_harness_source *source, const tw_piece_keys *keys,
     }
     if (!keys->piece.map_given || has[keys->piece.map])
         return;
-    used = (size_t)snprintf(advice, sizeof advice, "leave map out%s",
-                            has[0] || has[1] || has[2] ? ", or write one of:" : "");
-    for (size_t k = 0; k < 3; k++)
+    used =
+        (size_t)snprintf(advice, sizeof advice, "leave map out%s", any ? ", or write one of:" : "");
+    for (size_t k = 0; k < sizeof has / sizeof *has; k++)
         if (has[k])
             used += (size_t)snprintf(advice + used, sizeof advice - used, " %s", maps[k]);
     tw_reader_fault(&source->reader, keys->map_place, TW_ERR_INPUT, maps[keys->piece.map], advice,

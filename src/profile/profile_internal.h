@@ -2,7 +2,7 @@
  * profile_internal.h: shared inside the profile room. Text goes through four steps: bytes are
  * checked (text.c), YAML becomes a tree of plain nodes (tree.c), settings replace nodes of it
  * (settings.c), and the rows of the schema read the tree into the structs (schema.c, reader.c,
- * values.c, points.c, bench.c, scan.c, parts.c, readings.c, readings_table.c, table_cells.c, scale.c,
+ * values.c, points.c, bench.c, scan.c, picture.c, heights.c, parts.c, readings.c, readings_table.c, table_cells.c, scale.c,
  * work.c).
  * Then what depends on several keys is checked (check.c) and `symmetric: yes` is applied (mirror.c).
  * Harness files and rules files go the same way with rows of their own (schema_harness.c); what they hold
@@ -114,6 +114,7 @@ typedef enum tw_group {
     TW_GROUP_STATION,
     TW_GROUP_KEEL,
     TW_GROUP_POINTS,
+    TW_GROUP_HEIGHTS,
     TW_GROUP_OUTLINE,
     TW_GROUP_OUTLINE_SHAPE,
     TW_GROUP_EDGE,
@@ -121,6 +122,7 @@ typedef enum tw_group {
     TW_GROUP_FORGED,
     TW_GROUP_STRIKE,
     TW_GROUP_EDGE_THICKNESS,
+    TW_GROUP_IMAGE,
     TW_GROUP_TURNED,
     TW_GROUP_HOLE,
     TW_GROUP_HOLE_RECTANGLE,
@@ -249,7 +251,8 @@ typedef enum tw_number_kind {
     TW_NUMBER_READING, /**< a thickness as an instrument shows it, own unit */
     TW_NUMBER_VELOCITY,
     TW_NUMBER_GRADE,
-    TW_NUMBER_LOSS /**< off one side, own unit */
+    TW_NUMBER_LOSS, /**< off one side, own unit */
+    TW_NUMBER_LEVEL /**< a step of a picture's levels, own unit */
 } tw_number_kind;
 /** Read a number of a kind; NaN stays out. @return false after adding an error */
 bool tw_value_number(tw_reader *reader, const tw_node *node, const char *what, tw_number_kind kind,
@@ -370,6 +373,33 @@ void tw_scan_shift(const tw_reader *reader, tw_point *point);
 void tw_read_origin(tw_reader *, const tw_node *, const tw_key *, void *);
 /** A table of several lines, kept as its node. */
 void tw_read_table(tw_reader *, const tw_node *, const tw_key *, void *);
+
+/* ---- picture.c and heights.c ---------------------------------------------------------------- */
+
+/** What the keys of a picture say; NaN when not given. */
+typedef struct tw_picture_keys {
+    const char *file;
+    double pixel, pixel_up, level, offset, left, top;
+    tw_place file_place;
+} tw_picture_keys;
+/* The picture's keys stand first in both. */
+typedef struct tw_heights_keys {
+    tw_picture_keys picture;
+    double origin[3];
+    tw_place origin_place; /**< line 0 when not given */
+} tw_heights_keys;
+typedef struct tw_image_keys {
+    tw_picture_keys picture;
+    double uncertainty;
+} tw_image_keys;
+void tw_picture_keys_init(tw_picture_keys *keys);
+/** Read the picture beside the profile and what its numbers mean; left and top NaN when neither keys nor
+ * file say them. `quantity` is "height" or "thickness". False after adding errors; grey is to be released
+ * whatever comes back. */
+bool tw_picture_beside(tw_reader *reader, const tw_picture_keys *keys, const char *quantity,
+                       tw_grey *grey, tw_picture_spec *out);
+void tw_read_image(tw_reader *, const tw_node *, const tw_key *, void *);
+void tw_read_height_map(tw_reader *, const tw_node *, const tw_key *, void *);
 
 /* ---- parts.c ------------------------------------------------------------------------------- */
 

@@ -13,6 +13,23 @@
 #include <string.h>
 
 /* clang-format off */
+/* What both kinds of picture take. */
+#define PICTURE_ROWS(X, GROUP, path, what) \
+X(GROUP, true, path, "file", "a path", what, \
+  tw_read_text, AT(tw_picture_keys, file), AT(tw_picture_keys, file_place), 0, NONE) \
+X(GROUP, false, path, "mm per level", "a length", \
+  "step from one level to the next: 0.001 mm; by the file's text chunk taperwright-mm-per-level when not given", \
+  tw_read_number, AT(tw_picture_keys, level), 0, TW_NUMBER_LEVEL, NONE) \
+X(GROUP, false, path, "offset", "a length", \
+  "what level 0 would be: value = offset + level * mm per level; by the chunk taperwright-offset-mm, or 0, when not given", \
+  tw_read_number, AT(tw_picture_keys, offset), 0, TW_NUMBER_POSITION, NONE) \
+X(GROUP, false, path, "mm per pixel", "a length", \
+  "width of a pixel: 0.5 mm; by the chunk taperwright-mm-per-pixel when not given", \
+  tw_read_number, AT(tw_picture_keys, pixel), 0, TW_NUMBER_SIZE, NONE) \
+X(GROUP, false, path, "mm per pixel up", "a length", \
+  "height of a pixel; by the chunk taperwright-mm-per-pixel-up, or its width, when not given", \
+  tw_read_number, AT(tw_picture_keys, pixel_up), 0, TW_NUMBER_SIZE, NONE)
+
 #define SCHEMA(X) \
 X(TOP, false, "", "format", "a whole number", "format of the file; 1 when not given", \
   tw_read_format, AT(tw_profile, format), 0, 0, NONE) \
@@ -41,7 +58,7 @@ X(TOP, false, "", "ruler", "mm, cm or in", "unit of bare numbers in positions an
 X(TOP, false, "", "symmetric", "yes or no", \
   "what is given on the + side of the centre line stands on the other side too", \
   tw_read_yes, AT(tw_profile, symmetric), 0, TW_WORDS_YES, NONE) \
-X(TOP, false, "", "form", "flat, or {flat: {}}, {bowl: …}, {loft: …} or {points: …}", \
+X(TOP, false, "", "form", "flat, or {flat: {}}, {bowl: …}, {loft: …}, {points: …} or {heights: …}", \
   "the face's shape in space; needed unless an area is given", \
   tw_read_form, 0, 0, 0, FORM) \
 X(FORM, false, "form.", "flat", "{}", "a flat plate", \
@@ -101,6 +118,21 @@ X(POINTS, false, "form.points.", "origin", "[x, y, z] or {x, y, z}", \
   "tape origin: the centre line crosses every row at this x, up is 0 at this y; " \
   "midway between the ends of the lowest row when not given", \
   tw_read_origin, AT(tw_scan_keys, origin), AT(tw_scan_keys, origin_place), 0, NONE) \
+X(FORM, false, "form.", "heights", "{file, mm per pixel, mm per level, …}", \
+  "a face by a picture of its heights over the bench, 16-bit grey; x right, y up, row 0 at the top", \
+  tw_read_height_map, 0, 0, 0, HEIGHTS) \
+PICTURE_ROWS(X, HEIGHTS, "form.heights.", \
+  "a PNG of 16-bit grey, beside the profile; level 0 is no face, and gaps of up to 2 pixels are bridged;" \
+  " blocks of pixels become points as rounding to levels asks for") \
+X(HEIGHTS, false, "form.heights.", "left", "a position", \
+  "x of the picture's left border; by the chunk taperwright-left-mm, or 0, when not given", \
+  tw_read_number, AT(tw_picture_keys, left), 0, TW_NUMBER_POSITION, NONE) \
+X(HEIGHTS, false, "form.heights.", "top", "a position", \
+  "y of its top border; by the chunk taperwright-top-mm when not given, else its lower border is y 0", \
+  tw_read_number, AT(tw_picture_keys, top), 0, TW_NUMBER_POSITION, NONE) \
+X(HEIGHTS, false, "form.heights.", "origin", "[x, y, z] or {x, y, z}", \
+  "tape origin, as that of points; by the chunk taperwright-origin-mm when not given", \
+  tw_read_origin, AT(tw_heights_keys, origin), AT(tw_heights_keys, origin_place), 0, NONE) \
 X(TOP, false, "", "outline", "rim, {rectangle: …}, {ellipse: …} or a list of edges", \
   "where the plate ends; rim (the form's own boundary) when not given", \
   tw_read_outline, 0, 0, 0, OUTLINE) \
@@ -125,7 +157,7 @@ X(EDGE, false, "outline[].", "smooth", "yes or no", "a curve through the points;
   tw_read_yes, AT(tw_edge_keys, edge.smooth), 0, TW_WORDS_YES, NONE) \
 X(EDGE, false, "outline[].", "corner", "a length", "radius that rounds the corners", \
   tw_read_number, AT(tw_edge_keys, edge.corner), 0, TW_NUMBER_SIZE, NONE) \
-X(TOP, false, "", "thickness", "{sheet, tolerance, forged, readings}", "how thick the metal is", \
+X(TOP, false, "", "thickness", "{sheet, tolerance, forged, image, readings}", "how thick the metal is", \
   tw_read_inside, 0, 0, 0, THICKNESS) \
 X(THICKNESS, false, "thickness.", "sheet", "a thickness", "even sheet: 1.6 mm, 16 swg", \
   tw_read_stock, 0, 0, 0, NONE) \
@@ -194,6 +226,21 @@ X(FORGED, false, "thickness.forged.", "band", "a length on the plate", \
   "law held only: even to within this of the edge; 40 mm when not given", \
   tw_read_number, AT(tw_forged_keys, forged.band), AT(tw_forged_keys, band_place), \
   TW_NUMBER_SIZE, NONE) \
+X(THICKNESS, false, "thickness.", "image", "{file, mm per pixel, mm per level, …}", \
+  "a map by a picture of 16-bit grey, laid out by tape as the plate is seen from outside", \
+  tw_read_image, 0, 0, 0, IMAGE) \
+PICTURE_ROWS(X, IMAGE, "thickness.image.", \
+  "a PNG of 16-bit grey, beside the profile; level 0 is no metal," \
+  " and metal up to 2 pixels beyond the others has the thickness of the nearest") \
+X(IMAGE, false, "thickness.image.", "left", "a position", \
+  "across of the picture's left border; by the chunk taperwright-left-mm when not given", \
+  tw_read_number, AT(tw_picture_keys, left), 0, TW_NUMBER_POSITION, NONE) \
+X(IMAGE, false, "thickness.image.", "top", "a position", \
+  "up of its top border; by the chunk taperwright-top-mm when not given", \
+  tw_read_number, AT(tw_picture_keys, top), 0, TW_NUMBER_POSITION, NONE) \
+X(IMAGE, false, "thickness.image.", "uncertainty", "a length", \
+  "standard uncertainty common to the whole map, beside the step of its levels; 0 when not given", \
+  tw_read_number, AT(tw_image_keys, uncertainty), 0, TW_NUMBER_HOLD, NONE) \
 X(THICKNESS, false, "thickness.", "readings", "{instruments, points or file, …}", \
   "measured on the plate with a gauge", \
   tw_read_readings, 0, 0, 0, READINGS) \

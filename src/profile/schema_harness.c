@@ -77,8 +77,8 @@ X(PART, false, "parts[].", "plates", "a list of plates", "in place of plate, whe
   tw_read_pieces, 0, AT(tw_part_keys, plates_place), 0, PIECE) \
 X(PIECE, true, "parts[].plates[].", "file", "a path", "the plate's profile, beside the harness file", \
   tw_read_text, AT(tw_piece_keys, piece.file), AT(tw_piece_keys, file_place), 0, NONE) \
-X(PIECE, false, "parts[].plates[].", "map", "sheet, forged or readings", \
-  "which thickness counts; readings, else forged, else sheet when not given", \
+X(PIECE, false, "parts[].plates[].", "map", "sheet, forged, readings or image", \
+  "which thickness counts; readings, else image, else forged, else sheet when not given", \
   tw_read_word, AT(tw_piece_keys, piece.map), AT(tw_piece_keys, map_place), TW_WORDS_MAP, NONE) \
 X(PIECE, false, "parts[].plates[].", "count", "a whole number", "that many alike; 1 when not given", \
   tw_read_count, AT(tw_piece_keys, piece.count), 0, 0, NONE) \

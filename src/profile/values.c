@@ -64,7 +64,7 @@ static const char *const seen_words[] = {"outside", "inside"};
 static const char *const tare_words[] = {"net", "exact"};
 static const char *const standard_words[] = {"EN 10131", "EN 10051"};
 static const char *const class_words[] = {"normal", "special", "A", "B", "C", "D"};
-static const char *const map_words[] = {"sheet", "forged", "readings"};
+static const char *const map_words[] = {"sheet", "forged", "readings", "image"};
 static const char *const fitting_words[] = {"metal", "strap", "lining"};
 static const char *const when_words[] = {"after forming", "before forming"};
 static const char *const worked_words[] = {"flat", "raised"};
@@ -91,7 +91,7 @@ static const struct {
                            TW_TOLERANCE_COLD_ROLLED},
     [TW_WORDS_CLASS] = {WORDS("a class of thickness (normal, special; A, B, C, D)", class_words),
                         0},
-    [TW_WORDS_MAP] = {WORDS("a map of a plate (sheet, forged or readings)", map_words), 0},
+    [TW_WORDS_MAP] = {WORDS("a map of a plate (sheet, forged, readings or image)", map_words), 0},
     [TW_WORDS_FITTING] = {WORDS("what a fitting is (metal, strap or lining)", fitting_words),
                           TW_FITTING_METAL},
     [TW_WORDS_WHEN] = {WORDS("when a limit holds (before forming or after forming)", when_words),
@@ -209,6 +209,7 @@ static const struct {
     [TW_NUMBER_POSITION] = {TW_LENGTH, true, false, false, -1e4, 1e4, "-10 m to 10 m", "mm"},
     [TW_NUMBER_MEASURE] = {TW_LENGTH, true, true, false, 1e-3, 1e4, "0.001 mm to 10 m", "mm"},
     [TW_NUMBER_SIZE] = {TW_LENGTH, false, true, false, 1e-3, 1e4, "0.001 mm to 10 m", "mm"},
+    [TW_NUMBER_LEVEL] = {TW_LENGTH, false, true, false, 1e-6, 10, "0.000001 mm to 10 mm", "mm"},
     [TW_NUMBER_HOLD] = {TW_LENGTH, false, false, true, 0, 1e4, "0 to 10 m", "mm"},
     [TW_NUMBER_ANGLE] = {TW_ANGLE, false, false, false, -20, 20, "within three turns", "deg"},
     [TW_NUMBER_MASS] = {TW_MASS, false, true, false, 1e-3, 1e6, "1 mg to 1000 kg", "g"},

@@ -19,6 +19,8 @@ const char *tw_map_word(tw_map_kind kind)
         return "forged";
     case TW_MAP_READINGS:
         return "readings";
+    case TW_MAP_IMAGE:
+        return "image";
     case TW_MAP_AS_FORMED:
         return "as-formed";
     }

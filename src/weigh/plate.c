@@ -114,6 +114,17 @@ static tw_status make_readings(work *w, tw_error *err)
     return status;
 }
 
+static tw_status make_image(work *w, tw_error *err)
+{
+    tw_plate *plate = w->plate;
+    const tw_status status = tw_map_image(plate->form, plate->grid, &w->profile->image,
+                                          &plate->maps[plate->map_count].map, err);
+
+    if (status == TW_OK)
+        plate->map_count++;
+    return status;
+}
+
 static tw_status make_maps(work *w, tw_error *err)
 {
     const tw_profile *profile = w->profile;
@@ -134,6 +145,8 @@ static tw_status make_maps(work *w, tw_error *err)
         status = make_forged(w, err);
     if (status == TW_OK && plate->survey)
         status = make_readings(w, err);
+    if (status == TW_OK && profile->has_image)
+        status = make_image(w, err);
     return status;
 }
 
@@ -359,9 +372,10 @@ static tw_status check_request(const tw_profile *profile, size_t cells, tw_error
         tw_error_advise(err, NULL, "add form: flat, or form: with a bowl or a loft");
         return status;
     }
-    if (!profile->has_sheet && !profile->has_forged && !profile->has_readings) {
+    if (!profile->has_sheet && !profile->has_forged && !profile->has_readings &&
+        !profile->has_image) {
         status = tw_fail(err, TW_ERR_INPUT, "the profile gives no thickness");
-        tw_error_advise(err, NULL, "add thickness: with sheet: or forged:, or readings:");
+        tw_error_advise(err, NULL, "add thickness: with sheet:, forged:, readings: or image:");
         return status;
     }
     if (cells != 0 && (cells < TW_GRID_MIN || cells > TW_GRID_MAX)) {

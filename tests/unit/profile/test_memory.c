@@ -2,6 +2,10 @@
 #include "failing_arena.h"
 #include "harness.h"
 
+#include "taperwright/files.h"
+
+#include <unistd.h>
+
 static void every_failed_request_is_told(void **state)
 {
     static const tw_setting settings[] = {{"thickness.forged.strike.heart.thickness", "2.4 mm"},
@@ -167,12 +171,54 @@ static void faults_and_failures_together(void **state)
     }
 }
 
+/* A form and a map by the same picture of 12 by 12 levels. */
+static void every_failed_request_of_a_picture_is_told(void **state)
+{
+    static const char text[] =
+        "plate: t\nmaterial: mild steel\nform: {heights: {file: p.png, mm per pixel: 2 mm, mm per "
+        "level: 0.01 mm}}\nthickness: {image: {file: p.png, mm per pixel: 2 mm, mm per level: 0.01 "
+        "mm, left: -12 mm, top: 24 mm}}\n";
+    uint16_t levels[144];
+    const tw_grey grey = {12, 12, levels, 0, NULL};
+    char path[] = "/tmp/tw_memory_XXXXXX", name[64], beside[64];
+    tw_output *output = NULL;
+    tw_profile *profile = NULL;
+    tw_status status = TW_ERR_MEMORY;
+    long tries = 0;
+
+    (void)state;
+    allowed = -1;
+    for (size_t k = 0; k < 144; k++)
+        levels[k] = (uint16_t)(150 + k % 7);
+    assert_non_null(mkdtemp(path));
+    snprintf(name, sizeof name, "%s/p.png", path);
+    snprintf(beside, sizeof beside, "%s/t.yaml", path);
+    assert_int_equal(tw_output_begin(name, &output, NULL), TW_OK);
+    assert_int_equal(tw_png_grey_write(output, &grey, NULL), TW_OK);
+    assert_int_equal(tw_output_commit(output, NULL), TW_OK);
+    for (; status != TW_OK; tries++) {
+        tw_notes errors;
+        allowed = tries;
+        status = tw_profile_read_memory(beside, text, strlen(text), NULL, 0, &profile, &errors);
+        if (status != TW_OK) {
+            assert_int_equal(status, TW_ERR_MEMORY);
+            assert_true(!profile && errors.count > 0);
+        }
+    }
+    assert_true(tries > 40 && profile->has_image && profile->form == TW_FORM_POINTS);
+    tw_profile_free(profile);
+    allowed = -1;
+    unlink(name);
+    rmdir(path);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_failed_request_is_told),
         cmocka_unit_test(every_failed_request_of_a_table_is_told),
         cmocka_unit_test(every_failed_request_of_a_plan_is_told),
+        cmocka_unit_test(every_failed_request_of_a_picture_is_told),
         cmocka_unit_test(every_failed_request_of_a_harness_is_told),
         cmocka_unit_test(every_failed_request_of_rules_is_told),
         cmocka_unit_test(faults_and_failures_together),
