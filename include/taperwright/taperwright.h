@@ -7,6 +7,7 @@
 #include "taperwright/budget.h"
 #include "taperwright/compare.h"
 #include "taperwright/draw.h"
+#include "taperwright/exchange.h"
 #include "taperwright/files.h"
 #include "taperwright/form.h"
 #include "taperwright/harness.h"

@@ -10,6 +10,7 @@
 #include "taperwright/budget.h"
 #include "taperwright/compare.h"
 #include "taperwright/draw.h"
+#include "taperwright/exchange.h"
 #include "taperwright/files.h"
 #include "taperwright/harness.h"
 #include "taperwright/plan.h"
@@ -95,6 +96,8 @@ typedef struct tw_args {
     const char *page; /**< paper that a drawing at 1:1 is divided among; of a card to fill in */
     bool card;
     bool steps;
+    const char *spacing;
+    int what;        /**< tw_cli_what, −1 when not given */
     tw_words *words; /**< what the drawing says, where --describe was given; owned */
 } tw_args;
 
@@ -602,6 +605,29 @@ tw_status tw_cli_views_read(const tw_args *args, const tw_profile *profile,
 void tw_show_view_text(tw_output *out, tw_units units, const tw_cli_view *found);
 json_t *tw_show_view_json(const tw_cli_view *found);
 void tw_show_view_csv(tw_output *out, const tw_cli_view *found);
+/** What `export` writes: a solid, a picture, rows. */
+typedef enum tw_cli_export_kind {
+    TW_EXPORT_STL,
+    TW_EXPORT_OBJ,
+    TW_EXPORT_PLY,
+    TW_EXPORT_PNG,
+    TW_EXPORT_CSV
+} tw_cli_export_kind;
+/** --what: levels of a picture. */
+typedef enum tw_cli_what { TW_CLI_THICKNESS, TW_CLI_HEIGHT } tw_cli_what;
+typedef struct tw_cli_export {
+    tw_cli_export_kind kind;
+    tw_cli_what what;
+    const char *file;
+    const tw_plate *plate;
+    const tw_plate_map *map;
+    const tw_solid *solid;  /**< NULL: a picture or rows */
+    tw_solid_weight weight; /**< of the solid */
+} tw_cli_export;
+/** @return "stl", "obj", "ply", "png", "csv" */
+const char *tw_cli_export_word(tw_cli_export_kind kind);
+void tw_show_export_text(tw_output *out, tw_units units, const tw_cli_export *found);
+json_t *tw_show_export_json(const tw_cli_export *found);
 
 /* ---- commands ---------------------------------------------------------------------------- */
 
@@ -616,6 +642,7 @@ tw_status tw_cmd_series(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_steps(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_card(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_view(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_export(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_new(const tw_args *args, tw_notes *errors);
 /** @brief `new` where --card is given. */

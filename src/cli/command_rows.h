@@ -10,6 +10,8 @@ extern const char *const tw_unit_choices[];
 extern const char *const tw_reason_choices[];
 /** "forged", "plan". */
 extern const char *const tw_wanted_choices[];
+/** "sheet", "forged", "readings", "image": maps that a profile may give. */
+extern const char *const tw_map_choices[];
 /** What every command that models a plate takes. */
 extern const tw_option tw_model_options[];
 /** Commands that plan work: commands_plan.c; that draw: commands_draw.c. Ended by a row without name. */

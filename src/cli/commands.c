@@ -13,7 +13,7 @@ const char *const tw_reason_choices[] = {"strike thickness", "same mass", "own s
                                          NULL};
 static const char *const system_choices[] = {"msg", "uss", "swg",    "bwg",
                                              "bg",  "awg", "metric", NULL};
-static const char *const map_choices[] = {"sheet", "forged", "readings", "image", NULL};
+const char *const tw_map_choices[] = {"sheet", "forged", "readings", "image", NULL};
 static const char *const shell_choices[] = {"bash", NULL};
 /* The index of a choice is the enum's value. */
 _Static_assert(sizeof system_choices / sizeof *system_choices == TW_GAUGE_SYSTEMS + 2, "systems");
@@ -159,7 +159,7 @@ static const tw_option limits_options[] = {
      .kind = TW_OPTION_CHOICE,
      .target = TW_AT(map),
      .argument = "MAP",
-     .choices = map_choices,
+     .choices = tw_map_choices,
      .help =
          "hold this map against them (default: readings when given, else image, forged, sheet)"},
     TW_JSON_ROW,
@@ -173,7 +173,7 @@ static const tw_option originals_options[] = {
      .kind = TW_OPTION_CHOICE,
      .target = TW_AT(map),
      .argument = "MAP",
-     .choices = map_choices,
+     .choices = tw_map_choices,
      .help =
          "of a plate, weigh this map (default: readings when given, else image, forged, sheet)"},
     {.name = "records",

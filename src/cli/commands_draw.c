@@ -67,8 +67,41 @@ static const tw_option series_options[] = {
     TW_JSON_ROW,
     {0}};
 
+static const char *const what_choices[] = {"thickness", "height", NULL};
+_Static_assert(TW_CLI_THICKNESS == 0 && TW_CLI_HEIGHT == 1, "levels of a picture");
+
+static const tw_option export_options[] = {
+    {.name = "output",
+     .letter = 'o',
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(output),
+     .argument = "FILE",
+     .help =
+         "FILE.stl, .obj or .ply: a closed solid in mm, the PLY with thickness and colour; .png: "
+         "levels of 16-bit grey; .csv: the map's nodes as rows"},
+    {.name = "map",
+     .letter = 'm',
+     .kind = TW_OPTION_CHOICE,
+     .target = TW_AT(map),
+     .argument = "MAP",
+     .choices = tw_map_choices,
+     .help = "as thick as this map (default: readings when given, else image, forged, sheet)"},
+    {.name = "what",
+     .kind = TW_OPTION_CHOICE,
+     .target = TW_AT(what),
+     .argument = "WHAT",
+     .choices = what_choices,
+     .help = "levels of a .png: thickness (default) by tape, or height of the face over the bench"},
+    {.name = "spacing",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(spacing),
+     .argument = "LENGTH",
+     .help = "of a solid, side of a triangle by tape (default: about 20000 corners to a face): \"2 "
+             "mm\""},
+    TW_JSON_ROW,
+    {0}};
+
 static const char *const of_choices[] = {"thickness", "difference", "spread", NULL};
-static const char *const drawn_choices[] = {"sheet", "forged", "readings", NULL};
 _Static_assert(TW_OF_THICKNESS == 0 && TW_OF_DIFFERENCE == 1 && TW_OF_SPREAD == 2, "quantities");
 
 static const tw_option view_options[] = {
@@ -85,8 +118,8 @@ static const tw_option view_options[] = {
      .kind = TW_OPTION_CHOICE,
      .target = TW_AT(map),
      .argument = "MAP",
-     .choices = drawn_choices,
-     .help = "sheet, forged or readings (default: forged, else readings, else sheet)"},
+     .choices = tw_map_choices,
+     .help = "sheet, forged, readings or image (default: forged, else readings, image, sheet)"},
     {.name = "of",
      .kind = TW_OPTION_CHOICE,
      .target = TW_AT(of),
@@ -187,4 +220,31 @@ const tw_command tw_draw_commands[] = {
                   "series profiles/breastplate.yaml --as moving --frames 9 -o taper.png",
                   "series profiles/breastplate.yaml --as guess -o guess.pdf",
                   "series profiles/breastplate.yaml --as exercise -o exercise.pdf"}},
+    {.name = "export",
+     .operands = "PLATE.yaml",
+     .least = 1,
+     .most = 1,
+     .options = export_options,
+     .more = tw_model_options,
+     .run = tw_cmd_export,
+     .summary = "the plate for other programs: a closed solid (STL, OBJ, PLY), a grey PNG, rows",
+     .about =
+         "Writes the metal that is weighed, both faces and the walls along outline and holes, as "
+         "one\n"
+         "closed solid for printing, cutting or measuring in a general 3-D program, and says how "
+         "its\n"
+         "own volume compares with what was weighed. Triangles follow outline and holes; on a "
+         "crease\n"
+         "both sides end at the mitre. Turned edges and flutes are not in it.\n"
+         "A PNG holds the map (or with --what height the face) as levels of 16-bit grey, unit and "
+         "place\n"
+         "in its text, to be worked on elsewhere and read back by a profile; a CSV the same as "
+         "rows.\n"
+         "A print or a casting of it shows the shape: it is not armour, whatever its thickness.",
+     .examples = {"export profiles/breastplate.yaml -o breastplate.stl",
+                  "export profiles/knee.yaml --map sheet --spacing \"3 mm\" -o knee.obj",
+                  "export profiles/skull.yaml -o skull.ply --json",
+                  "export profiles/knee.yaml -o knee-thickness.png",
+                  "export profiles/knee.yaml --what height -o knee-height.png",
+                  "export profiles/knee.yaml --grid 64 -o knee.csv"}},
     {0}};

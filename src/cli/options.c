@@ -291,7 +291,8 @@ tw_status tw_cli_parse(const tw_command *command, int count, char **words, tw_ar
                       .map = -1,
                       .wanted = -1,
                       .worked = -1,
-                      .stage = -1};
+                      .stage = -1,
+                      .what = -1};
     args->operands = calloc(room, sizeof *args->operands);
     args->settings = calloc(room, sizeof *args->settings);
     args->with.names = calloc(room, sizeof *args->with.names);
