@@ -110,7 +110,7 @@ static void solids_of_many_forms_close(void **state)
     (void)state;
     for (size_t k = 0; k < sizeof cases / sizeof *cases; k++)
         for (size_t f = 0; f < 3; f += 1 + k % 2) {
-            plate_made made = plate_of(faces[f], 1.6, 48, cases[k].form);
+            plate_made made = plate_of(faces[f], 1.6, 64, cases[k].form);
             tw_solid *solid = solid_of(&made, 8);
             const tw_solid_weight found = tw_solid_beside(solid, &made.plate->maps[0].weight);
             const double weighed = made.plate->maps[0].weight.volume_mm3;
@@ -132,7 +132,7 @@ static void solids_of_many_forms_close(void **state)
 /* Weighing takes the mitre off exactly, t²·tan(β/2) per length; the solid must have it too. */
 static void keel_converges_to_what_is_weighed(void **state)
 {
-    plate_made made = plate_of("outside", 3, 128, keel);
+    plate_made made = plate_of("outside", 3, 200, keel);
     const double weighed = made.plate->maps[0].weight.volume_mm3;
     double mitre = 0;
 
