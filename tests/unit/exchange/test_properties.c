@@ -3,7 +3,7 @@
 
 #include "../weigh/random_profile.h"
 
-enum { PROFILES = 60, CELLS = 24 };
+enum { PROFILES = 24, CELLS = 24 };
 
 static void any_plate_closes_and_weighs_as_it_does(void **state)
 {

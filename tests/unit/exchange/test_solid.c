@@ -109,7 +109,7 @@ static void solids_of_many_forms_close(void **state)
 
     (void)state;
     for (size_t k = 0; k < sizeof cases / sizeof *cases; k++)
-        for (size_t f = 0; f < 3; f++) {
+        for (size_t f = 0; f < 3; f += 1 + k % 2) {
             plate_made made = plate_of(faces[f], 1.6, 64, cases[k].form);
             tw_solid *solid = solid_of(&made, 8);
             const tw_solid_weight found = tw_solid_beside(solid, &made.plate->maps[0].weight);
