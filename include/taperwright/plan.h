@@ -209,6 +209,18 @@ typedef struct tw_blank_request {
     tw_layout_progress progress;
     void *progress_context;
 } tw_blank_request;
+/** A strip of the blank beyond the net line that a turned edge takes up. */
+typedef struct tw_blank_turn {
+    const char *edge; /**< borrowed from the outline */
+    double roll_mm, wire_mm;
+    double length_mm; /**< of the edge along the finished face */
+    double
+        wrap_mm; /**< developed width of the finished roll, of sheet as thick as the map's edge */
+    double
+        width_mm; /**< of the strip in the sheet: the roll's metal before scale, polish and drawing out */
+    double area_mm2; /**< of the strip in the sheet */
+    double sheet_g;  /**< of the finished roll, without its wire: as tw_plate_extra() counts it */
+} tw_blank_turn;
 /** The flat blank for a goal, and what becomes of it. Weights are nominal. */
 typedef struct tw_blank {
     const tw_goal *goal; /**< borrowed */
@@ -216,13 +228,19 @@ typedef struct tw_blank {
     size_t line_count;   /**< 1 and one to each hole that is cut with the blank */
     size_t *line_first;  /**< line_count + 1: where each begins in `line` */
     double (*line)[2];   /**< closed, metal on the left: the net blank's boundary, outer first */
-    size_t cut_count; /**< points of the line to cut along: the outer one moved out by the trim */
-    double (*cut)[2]; /**< closed, anticlockwise; the net line itself without trim */
+    size_t turn_count;
+    tw_blank_turn *turns; /**< of turned edges */
+    size_t turned_count;  /**< points of the outer net line moved out by what turned edges take */
+    double (*turned)[2];  /**< closed, anticlockwise; the net line itself without turned edges */
+    size_t cut_count; /**< points of the line to cut along: the turned one moved out by the trim */
+    double (*cut)[2]; /**< closed, anticlockwise; the turned line itself without trim */
     double net_area_mm2;  /**< within the net boundary, holes out */
-    double trim_area_mm2; /**< of the strip between */
-    double blank_g;       /**< cut: net and trim, small holes not yet drilled */
+    double turn_area_mm2; /**< between net and turned line: strips, and the corners between them */
+    double trim_area_mm2; /**< between turned and cut line */
+    double blank_g;       /**< cut: net, turned and trim, small holes not yet drilled */
     double rough_g;       /**< hammered, with the trim strip, before polish */
-    double finished_g;    /**< of goal->map */
+    double turned_g;      /**< sheet in the finished rolls, without wire */
+    double finished_g;    /**< of goal->map and the rolls */
     double scale_loss_g, polish_loss_g, trim_loss_g, drilled_g; /**< blank_g − these = finished_g
                                   within the layout's area error */
     double box_mm[2];     /**< least rectangle round the cut line: longer side, shorter side */

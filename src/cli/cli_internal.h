@@ -88,7 +88,13 @@ typedef struct tw_args {
     size_t frames;
     bool apart; /**< the command opens its drawings itself */
     size_t dots_per_inch;
+    tw_name_list show;
+    int of; /**< tw_view_quantity, 0 when not given */
+    const char *line, *azimuth, *elevation, *exaggerate;
     bool hatch, describe;
+    const char *page; /**< paper that a drawing at 1:1 is divided among; of a card to fill in */
+    bool card;
+    bool steps;
     tw_words *words; /**< what the drawing says, where --describe was given; owned */
 } tw_args;
 
@@ -579,6 +585,24 @@ void tw_show_compare_csv(tw_output *out, const tw_args *args, const tw_cli_compa
 /** @return true when --against asks for this row, or for none in particular. */
 bool tw_show_against(const tw_args *args, const tw_against *against);
 
+/** What `view` found out about a plate. */
+typedef struct tw_cli_view {
+    tw_view_request request;
+    tw_cut cut;
+    tw_shares shares;
+    tw_cli_comparison found; /**< rows to set beside a forged map */
+    tw_map even;             /**< a sheet of those as a map */
+    char beside_name[96];
+} tw_cli_view;
+/** @brief Read --line: "centre", "across at 200 mm", "up at -40 mm", "[0, 40] to [0, 360]". */
+tw_status tw_cli_tape_line(const char *text, tw_ruler ruler, tw_tape_line *out, tw_error *err);
+/** @brief Read what is to be shown, and from where. */
+tw_status tw_cli_views_read(const tw_args *args, const tw_profile *profile,
+                            tw_view_request *request, tw_error *err);
+void tw_show_view_text(tw_output *out, tw_units units, const tw_cli_view *found);
+json_t *tw_show_view_json(const tw_cli_view *found);
+void tw_show_view_csv(tw_output *out, const tw_cli_view *found);
+
 /* ---- commands ---------------------------------------------------------------------------- */
 
 tw_status tw_cmd_weigh(const tw_args *args, tw_notes *errors);
@@ -591,8 +615,13 @@ tw_status tw_cmd_client(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_series(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_steps(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_card(const tw_args *args, tw_notes *errors);
+tw_status tw_cmd_view(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_new(const tw_args *args, tw_notes *errors);
+/** @brief `new` where --card is given. */
+tw_status tw_cli_new_card(const tw_args *args, tw_notes *errors);
+/** @return a template by name; NULL with the nearest in err. */
+const tw_template *tw_cli_template_find(const char *form, tw_error *err);
 tw_status tw_cmd_originals(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_harness(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_stock(const tw_args *args, tw_notes *errors);

@@ -85,11 +85,51 @@ static tw_status map_points(const tw_args *args, const tw_blank *blank, tw_cli_b
     return TW_OK;
 }
 
-static tw_status draw(const tw_args *args, const tw_blank *blank, tw_output *out, tw_error *err)
+/* --paper, --steps and --points are about the drawing, --paper about a PDF. */
+static tw_status read_page(const tw_args *args, tw_page_size *out, tw_error *err)
 {
-    const tw_draw_options options = tw_cli_plate_options(args, blank->goal->plate->profile);
+    const char *alone = args->page     ? "paper"
+                        : args->steps  ? "steps"
+                        : args->points ? "points"
+                                       : NULL;
+    tw_status status = TW_OK;
 
-    return tw_draw_blank(blank, NULL, NULL, tw_paper_of(args->output), &options, out, err);
+    *out = (tw_page_size){.width_mm = 0};
+    if (alone && !args->output && !args->words) {
+        tw_fail(err, TW_ERR_USAGE, "--%s belongs to a drawing", alone);
+        tw_error_advise(err, NULL, "add -o FILE.pdf");
+        return TW_ERR_USAGE;
+    }
+    if (args->page)
+        status = tw_cli_option_fault(tw_page_size_read(args->page, out, err), "paper", err);
+    if (status == TW_OK && out->width_mm > 0 && args->output &&
+        strcmp(args->output, "/dev/null") != 0 && tw_paper_of(args->output) != TW_PAPER_PDF) {
+        status = tw_fail(err, TW_ERR_USAGE, "pages of %s are written as PDF", out->name);
+        tw_error_advise(err, args->output,
+                        "give it a name that ends in .pdf, or leave --paper out for one page");
+    }
+    return status;
+}
+
+static tw_status draw(const tw_args *args, const tw_blank *blank, const tw_page_size *page,
+                      tw_output *out, tw_error *err)
+{
+    tw_draw_options options = tw_cli_plate_options(args, blank->goal->plate->profile);
+    tw_steps steps = {0};
+    tw_card card = {0};
+    tw_status status = TW_OK;
+
+    options.page = *page;
+    if (args->steps)
+        status = tw_steps_make(blank->goal, NULL, 0, &steps, err);
+    if (status == TW_OK && args->points)
+        status = tw_card_make(blank->goal, args->points, 0, INFINITY, &card, err);
+    if (status == TW_OK)
+        status = tw_draw_blank(blank, args->steps ? &steps : NULL, args->points ? &card : NULL,
+                               tw_paper_of(args->output), &options, out, err);
+    tw_steps_release(&steps);
+    tw_card_release(&card);
+    return status;
 }
 
 static tw_status show(const tw_args *args, const tw_cli_blank *found, tw_output *out, tw_error *err)
@@ -126,8 +166,11 @@ static tw_status compute(const tw_args *args, const tw_plate *plate, tw_output *
     tw_cli_goal goal = {0};
     tw_blank blank = {0};
     tw_cli_blank found = {.blank = &blank};
-    tw_status status = tw_cli_goal_make(args, plate, &goal, err);
+    tw_page_size page;
+    tw_status status = read_page(args, &page, err);
 
+    if (status == TW_OK)
+        status = tw_cli_goal_make(args, plate, &goal, err);
     if (status != TW_OK)
         return status;
     status = lay_out(args, &goal.goal, &blank, err);
@@ -139,7 +182,7 @@ static tw_status compute(const tw_args *args, const tw_plate *plate, tw_output *
     if (status == TW_OK && text)
         status = show(args, &found, text, err);
     if (status == TW_OK && picture)
-        status = draw(args, &blank, picture, err);
+        status = draw(args, &blank, &page, picture, err);
     if (status != TW_OK)
         tw_cli_error_in(plate->profile, err);
     free(found.points);

@@ -1,12 +1,13 @@
-/* cmd_new.c: a commented profile to start from. */
+/* cmd_new.c: a commented profile to start from; --card is cmd_new_card.c's. */
 #include "cli_internal.h"
 
 #include <string.h>
+#include <strings.h>
 #include <sys/stat.h>
 
 enum { FORMS_MAX = 16 };
 
-static const tw_template *find_template(const char *form, tw_error *err)
+const tw_template *tw_cli_template_find(const char *form, tw_error *err)
 {
     size_t count;
     const tw_template *templates = tw_templates(&count);
@@ -46,9 +47,15 @@ static void list_forms(tw_output *out)
         tw_output_print(out, NULL, " %s%s", kinds[k], k + 1 < kind_count ? "," : "\n");
         used += strlen(kinds[k]) + 2;
     }
-    tw_output_print(out, NULL,
-                    "\"taperwright new FORM -o FILE.yaml\" writes one to start from; "
-                    "\"taperwright help profile\" lists every key.\n");
+    tw_output_print(
+        out, NULL,
+        "\"taperwright new FORM -o FILE.yaml\" writes one to start from; "
+        "\"taperwright help profile\" lists every key.\n"
+        "\"taperwright new FORM --card -o FILE.pdf\" draws a card to fill in by hand at "
+        "the bench:\n ");
+    for (size_t k = 0; tw_form_card_name(k); k++)
+        tw_output_print(out, NULL, "%s %s", k ? "," : "", tw_form_card_name(k));
+    tw_output_print(out, NULL, ".\n");
 }
 
 static tw_status refuse_existing(const char *path, tw_error *err)
@@ -62,6 +69,35 @@ static tw_status refuse_existing(const char *path, tw_error *err)
     return TW_ERR_USAGE;
 }
 
+static bool is_drawing(const char *path)
+{
+    const char *ending = strrchr(path, '.');
+
+    return tw_paper_of(path) != TW_PAPER_PNG || (ending && strcasecmp(ending, ".png") == 0);
+}
+
+/* A profile is text, and is about no plate yet. */
+static tw_status refuse_drawing(const tw_args *args, tw_error *err)
+{
+    const char *drawing = args->page            ? "paper"
+                          : args->width         ? "width"
+                          : args->dots_per_inch ? "dpi"
+                          : args->date          ? "date"
+                          : args->words         ? "describe"
+                                                : NULL;
+
+    if (drawing)
+        tw_fail(err, TW_ERR_USAGE, "--%s belongs to a card", drawing);
+    else if (args->operand_count > 1)
+        tw_fail(err, TW_ERR_USAGE, "a plate to mark readings on is drawn on a card");
+    else if (args->output && is_drawing(args->output))
+        tw_fail(err, TW_ERR_USAGE, "a profile is text, and %s is named as a drawing", args->output);
+    else
+        return TW_OK;
+    tw_error_advise(err, NULL, "add --card for a card to fill in by hand");
+    return TW_ERR_USAGE;
+}
+
 tw_status tw_cmd_new(const tw_args *args, tw_notes *errors)
 {
     const char *path = args->output ? args->output : "-";
@@ -70,8 +106,12 @@ tw_status tw_cmd_new(const tw_args *args, tw_notes *errors)
     tw_error err;
     tw_status status = TW_OK;
 
+    if (args->card)
+        return tw_cli_new_card(args, errors);
+    if (refuse_drawing(args, &err) != TW_OK)
+        return tw_cli_give(errors, &err);
     if (args->operand_count > 0) {
-        chosen = find_template(args->operands[0], &err);
+        chosen = tw_cli_template_find(args->operands[0], &err);
         if (!chosen)
             return tw_cli_give(errors, &err);
     } else if (args->output) {

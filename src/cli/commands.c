@@ -210,8 +210,20 @@ static const tw_option new_options[] = {
      .letter = 'o',
      .kind = TW_OPTION_TEXT,
      .target = TW_AT(output),
-     .argument = "FILE.yaml",
-     .help = "write to a new file (an existing one is never replaced)"},
+     .argument = "FILE",
+     .help = "write to a new FILE.yaml (an existing one is never replaced); with --card draw "
+             "FILE.pdf, FILE.svg or FILE.png"},
+    {.name = "card",
+     .target = TW_AT(card),
+     .help = "draw a card to print and fill in by hand at the bench, in the order of the profile; "
+             "with a plate, that plate by tape to mark readings on"},
+    {.name = "paper",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(page),
+     .argument = "PAPER",
+     .help = "of the card: a4 (default), letter, or larger"},
+    TW_UNITS_ROW,
+    TW_PICTURE_MORE_ROWS,
     {0}};
 
 static const tw_option stock_options[] = {
@@ -386,14 +398,22 @@ static const tw_command other_commands[] = {
      .examples = {"check profiles/breastplate.yaml",
                   "check profiles/breastplate.yaml profiles/skull.yaml profiles/knee.yaml"}},
     {.name = "new",
-     .operands = "[FORM]",
+     .operands = "[FORM [PLATE.yaml]]",
      .least = 0,
-     .most = 1,
+     .most = 2,
      .options = new_options,
      .run = tw_cmd_new,
-     .summary = "print a commented profile to start from",
-     .about = "Without FORM, lists the forms and the parts of a harness they suit.",
-     .examples = {"new", "new area", "new bowl", "new loft -o my-breastplate.yaml"}},
+     .summary = "print a commented profile, or a card to fill in by hand, to start from",
+     .about =
+         "Without FORM, lists the forms and the parts of a harness they suit.\n"
+         "With --card, draws one page to print and fill in beside the plate: what to measure and\n"
+         "how, as sketches, and boxes in the order in which the profile takes them. With readings\n"
+         "and a plate's profile, draws that plate laid out by tape, to mark points on paper\n"
+         "instead of on an object, with rows for their readings; it needs no thickness yet.",
+     .examples = {"new", "new area", "new bowl", "new loft -o my-breastplate.yaml",
+                  "new loft --card -o loft-card.pdf",
+                  "new readings --card --paper letter -o card.pdf",
+                  "new readings profiles/breastplate.yaml --card -o marking.pdf"}},
     {.name = "stock",
      .operands = "[PLATE.yaml]",
      .least = 0,

@@ -67,7 +67,90 @@ static const tw_option series_options[] = {
     TW_JSON_ROW,
     {0}};
 
+static const char *const of_choices[] = {"thickness", "difference", "spread", NULL};
+static const char *const drawn_choices[] = {"sheet", "forged", "readings", NULL};
+_Static_assert(TW_OF_THICKNESS == 0 && TW_OF_DIFFERENCE == 1 && TW_OF_SPREAD == 2, "quantities");
+
+static const tw_option view_options[] = {
+    TW_PICTURE_ROWS("it"),
+    TW_HATCH_ROW,
+    {.name = "show",
+     .kind = TW_OPTION_NAMES,
+     .target = TW_AT(show),
+     .argument = "VIEW",
+     .help = "tape, front, solid, section, along or share; may be repeated (default: tape, solid, "
+             "share, section)"},
+    {.name = "map",
+     .letter = 'm',
+     .kind = TW_OPTION_CHOICE,
+     .target = TW_AT(map),
+     .argument = "MAP",
+     .choices = drawn_choices,
+     .help = "sheet, forged or readings (default: forged, else readings, else sheet)"},
+    {.name = "of",
+     .kind = TW_OPTION_CHOICE,
+     .target = TW_AT(of),
+     .argument = "QUANTITY",
+     .choices = of_choices,
+     .help = "thickness (default), difference (to the sheet beside it), spread (of readings)"},
+    {.name = "against",
+     .letter = 'a',
+     .kind = TW_OPTION_CHOICE,
+     .target = TW_AT(against),
+     .argument = "SHEET",
+     .choices = tw_reason_choices,
+     .help = "sheet beside a forged map: strike-thickness, same-mass, own-stock or as-formed "
+             "(default: own stock, else strike thickness)"},
+    {.name = "line",
+     .letter = 'l',
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(line),
+     .argument = "LINE",
+     .help =
+         "tape line of section and along: \"across at 200 mm\", \"up at 60 mm\", \"[0 mm, 40 mm] "
+         "to [50 mm, 300 mm]\" (default: centre)"},
+    {.name = "azimuth",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(azimuth),
+     .argument = "DEG",
+     .help = "where solid is seen from: degrees to the right of its front, under 0 to the left "
+             "(default 35)"},
+    {.name = "elevation",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(elevation),
+     .argument = "DEG",
+     .help = "and degrees above it, under 0 below (default 20)"},
+    {.name = "exaggerate",
+     .letter = 'x',
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(exaggerate),
+     .argument = "N",
+     .help =
+         "draw a section's thickness N times in its second drawing (default: so that it reads)"},
+    TW_JSON_ROW,
+    TW_CSV_ROW,
+    {0}};
+
 const tw_command tw_draw_commands[] = {
+    {.name = "view",
+     .operands = "PLATE.yaml",
+     .least = 1,
+     .most = 1,
+     .options = view_options,
+     .more = tw_model_options,
+     .run = tw_cmd_view,
+     .summary = "a plate in pictures: by tape, shaded, cut, along a line, by area",
+     .about = "Draws views on one page, on one scale. A section is drawn twice: thickness\n"
+              "true, and so many times thicker that it reads; both say which. Straight lines\n"
+              "are straight in tape coordinates, as the tape lies; bare numbers in --line are\n"
+              "in the profile's ruler. Without -o, prints thickness along the line and the\n"
+              "shares of the face by thickness.",
+     .examples = {"view profiles/breastplate.yaml -o views.png",
+                  "view profiles/breastplate.yaml --show section --line \"across at 200 mm\" "
+                  "-o section.pdf",
+                  "view profiles/skull.yaml --show solid --azimuth -40 --elevation 25 -o skull.png",
+                  "view profiles/breastplate.yaml --line \"[0, 40] to [120, 360]\"",
+                  "view profiles/curators-breast.yaml --of spread --show tape -o spread.png"}},
     {.name = "client",
      .operands = "PLATE.yaml",
      .least = 1,

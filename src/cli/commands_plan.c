@@ -109,6 +109,24 @@ static const tw_option blank_options[] = {
      .high = TW_MESH_NODES_MAX,
      .help = "of the mesh it is laid out with (default 5000)"},
     TW_PAPER_ROWS("the blank at 1:1 as .pdf or .svg, or a picture of it as .png"),
+    {.name = "paper",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(page),
+     .argument = "PAPER",
+     .help =
+         "divide the PDF among pages that overlap: a4, letter, a3, tabloid, legal, a2, a1, \"roll "
+         "610 mm\" (default: one, a page as large as it takes)"},
+    {.name = "steps",
+     .target = TW_AT(steps),
+     .help = "draw on it where each step of thinning begins, as \"steps\" divides them"},
+    {.name = "points",
+     .letter = 'p',
+     .kind = TW_OPTION_COUNT,
+     .target = TW_AT(points),
+     .argument = "N",
+     .low = 1,
+     .high = TW_CARD_POINTS_MAX,
+     .help = "draw on it N points to gauge, as \"card\" chooses them"},
     TW_JSON_ROW,
     {.name = "csv",
      .target = TW_AT(csv),
@@ -214,12 +232,16 @@ const tw_command tw_plan_commands[] = {
          "weighs as cut, where metal has to be gathered or drawn out beyond what a hammer does, "
          "and\n"
          "which sheet would avoid that. Points are found both ways; the drawing is 1:1.\n"
+         "With --paper it is divided among pages that a printer takes: they overlap 10 mm, marks\n"
+         "show where they meet, an overview comes first, every page has bars to hold a ruler to.\n"
          "It is an estimate of least work: cut it in card first. Cut sheet is sharp: wear gloves.\n"
          "Thickness here is bookkeeping, not a protection rating.",
-     .examples = {"blank profiles/breastplate.yaml --stock \"2 mm\"",
-                  "blank profiles/breastplate.yaml --stock \"14 swg\" -o blank.pdf",
-                  "blank profiles/breastplate.yaml --at \"[0 mm, 285 mm]\" --json",
-                  "blank profiles/skull.yaml --csv"}},
+     .examples =
+         {"blank profiles/breastplate.yaml --stock \"2 mm\"",
+          "blank profiles/breastplate.yaml --stock \"14 swg\" -o blank.pdf",
+          "blank profiles/cuirass/tasset.yaml --stock \"2 mm\" --paper a4 --points 8 -o tasset.pdf",
+          "blank profiles/breastplate.yaml --at \"[0 mm, 285 mm]\" --json",
+          "blank profiles/skull.yaml --csv"}},
     {.name = "steps",
      .operands = "PLATE.yaml",
      .least = 1,

@@ -298,8 +298,9 @@ tw_status tw_cli_parse(const tw_command *command, int count, char **words, tw_ar
     args->without.names = calloc(room, sizeof *args->without.names);
     args->at.names = calloc(room, sizeof *args->at.names);
     args->from_blank.names = calloc(room, sizeof *args->from_blank.names);
+    args->show.names = calloc(room, sizeof *args->show.names);
     if (!args->operands || !args->settings || !args->with.names || !args->without.names ||
-        !args->at.names || !args->from_blank.names)
+        !args->at.names || !args->from_blank.names || !args->show.names)
         return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
     for (int i = 0; i < count;) {
         tw_status status = TW_OK;
@@ -337,6 +338,7 @@ void tw_cli_args_release(tw_args *args)
     free(args->without.names);
     free(args->at.names);
     free(args->from_blank.names);
+    free(args->show.names);
     tw_words_release(args->words);
     free(args->words);
 }

@@ -35,8 +35,12 @@ static void show_weights(tw_output *out, tw_units units, const tw_blank *blank)
     show_loss(out, units, "polish", blank->polish_loss_g);
     show_loss(out, units, "trim", blank->trim_loss_g);
     show_loss(out, units, "drillings", blank->drilled_g);
-    tw_output_print(out, NULL, ": %s finished\n",
+    tw_output_print(out, NULL, ": %s finished",
                     tw_write_mass(blank->finished_g, units, -1, words[1], WORDS));
+    if (blank->turned_g > 0)
+        tw_output_print(out, NULL, ", %s of it in turned edges",
+                        tw_write_mass(blank->turned_g, units, -1, words[2], WORDS));
+    tw_output_print(out, NULL, "\n");
     if (weighed > 0 && fabs(weighed - blank->blank_g) < 0.5)
         tw_output_print(out, NULL, "             it was weighed at %s, as reckoned\n",
                         tw_write_mass(weighed, units, -1, words[0], WORDS));
@@ -47,6 +51,25 @@ static void show_weights(tw_output *out, tw_units units, const tw_blank *blank)
             tw_write_mass(fabs(weighed - blank->blank_g), units, -1, words[1], WORDS),
             weighed > blank->blank_g ? "more" : "less",
             weighed > blank->blank_g ? "thicker than its name" : "thinner than its name");
+}
+
+/* "turned     neck takes 12.1 mm beyond the net line, for a roll of 9 mm over a wire of 6 mm: 85 g" */
+static void show_turns(tw_output *out, tw_units units, const tw_blank *blank)
+{
+    char words[4][WORDS];
+
+    for (size_t k = 0; k < blank->turn_count; k++) {
+        const tw_blank_turn *turn = &blank->turns[k];
+        tw_output_print(
+            out, NULL, "  turned     %s takes %s beyond the net line, for a roll of %s", turn->edge,
+            tw_write_length(turn->width_mm, units, units == TW_INCH ? -1 : 1, words[0], WORDS),
+            tw_write_length(turn->roll_mm, units, -1, words[1], WORDS));
+        if (turn->wire_mm > 0)
+            tw_output_print(out, NULL, " over a wire of %s",
+                            tw_write_length(turn->wire_mm, units, -1, words[2], WORDS));
+        tw_output_print(out, NULL, ": %s\n",
+                        tw_write_mass(turn->sheet_g, units, -1, words[3], WORDS));
+    }
 }
 
 /* The node where a principal stretch is extreme. */
@@ -163,15 +186,17 @@ void tw_show_blank_text(tw_output *out, tw_units units, const tw_cli_blank *foun
                     goal->plate->profile->plate,
                     tw_stock_write(&goal->stock, units, words[0], WORDS),
                     goal->planned ? "planned" : "forged");
-    tw_output_print(out, NULL, "  size       fits %s by %s, %s of sheet",
-                    tw_write_length(blank->box_mm[0], units, -1, words[0], WORDS),
-                    tw_write_length(blank->box_mm[1], units, -1, words[1], WORDS),
-                    area(blank->net_area_mm2 + blank->trim_area_mm2, units, words[2]));
+    tw_output_print(
+        out, NULL, "  size       fits %s by %s, %s of sheet",
+        tw_write_length(blank->box_mm[0], units, -1, words[0], WORDS),
+        tw_write_length(blank->box_mm[1], units, -1, words[1], WORDS),
+        area(blank->net_area_mm2 + blank->turn_area_mm2 + blank->trim_area_mm2, units, words[2]));
     if (goal->trim_mm > 0)
         tw_output_print(out, NULL, " with a strip of %s to trim",
                         tw_write_length(goal->trim_mm, units, -1, words[3], WORDS));
     tw_output_print(out, NULL, "\n");
     show_weights(out, units, blank);
+    show_turns(out, units, blank);
     show_stretch(out, units, blank->layout);
     show_sheet(out, units, blank);
     show_bounds(out, units, blank);
@@ -235,6 +260,23 @@ static json_t *holes_json(const tw_blank *blank)
     return list;
 }
 
+static json_t *turns_json(const tw_blank *blank)
+{
+    json_t *out = json_array();
+
+    for (size_t k = 0; out && k < blank->turn_count; k++) {
+        const tw_blank_turn *turn = &blank->turns[k];
+        json_array_append_new(
+            out,
+            json_pack("{s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "edge", tw_json_text(turn->edge), "roll_mm",
+                      tw_json_number(turn->roll_mm), "wire_mm", tw_json_number(turn->wire_mm),
+                      "wrap_mm", tw_json_number(turn->wrap_mm), "width_mm",
+                      tw_json_number(turn->width_mm), "area_mm2", tw_json_number(turn->area_mm2),
+                      "sheet_g", tw_json_number(turn->sheet_g)));
+    }
+    return out;
+}
+
 json_t *tw_show_blank_json(const tw_cli_blank *found)
 {
     const tw_blank *b = found->blank;
@@ -249,6 +291,7 @@ json_t *tw_show_blank_json(const tw_cli_blank *found)
         const char *name;
         double value;
     } numbers[] = {{"net_area_mm2", b->net_area_mm2},
+                   {"turn_area_mm2", b->turn_area_mm2},
                    {"trim_area_mm2", b->trim_area_mm2},
                    {"trim_mm", goal->trim_mm},
                    {"blank_g", b->blank_g},
@@ -260,6 +303,7 @@ json_t *tw_show_blank_json(const tw_cli_blank *found)
                    {"trim_g", b->trim_loss_g},
                    {"drilled_g", b->drilled_g},
                    {"hammered_g", b->rough_g},
+                   {"turned_g", b->turned_g},
                    {"finished_g", b->finished_g},
                    {"least_stretch", b->layout->least_stretch},
                    {"most_stretch", b->layout->most_stretch},
@@ -286,6 +330,7 @@ json_t *tw_show_blank_json(const tw_cli_blank *found)
     json_object_set_new(out, "overlaps", json_boolean(b->layout->overlaps));
     json_object_set_new(out, "points", points_json(found));
     json_object_set_new(out, "drilled", holes_json(b));
+    json_object_set_new(out, "turned", turns_json(b));
     json_object_set_new(out, "net_line_mm",
                         line_json((const double(*)[2])b->line, b->line_first[1]));
     json_object_set_new(out, "hole_lines_mm", hole_lines_json(b));
@@ -311,6 +356,8 @@ void tw_show_blank_csv(tw_output *out, const tw_cli_blank *found)
 
     tw_output_print(out, NULL, "line,x [mm],y [mm]\n");
     csv_line(out, "cut", (const double(*)[2])b->cut, b->cut_count);
+    if (b->turn_count > 0)
+        csv_line(out, "turned", (const double(*)[2])b->turned, b->turned_count);
     csv_line(out, "net", (const double(*)[2])b->line, b->line_first[1]);
     for (size_t k = 1; k < b->line_count; k++) {
         tw_format(name, sizeof name, "hole %zu", k);

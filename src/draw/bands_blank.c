@@ -154,7 +154,7 @@ tw_status tw_bands_blank_draw(tw_canvas *canvas, const tw_bands *bands, const tw
     tw_pen_into_tape(cairo, frame);
     cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
     net_path(cairo, blank);
-    if (blank->trim_area_mm2 > 0) { /* the strip lies between net line and cut line */
+    if (blank->trim_area_mm2 > 0 || blank->turn_count > 0) { /* strips beyond the net line */
         cairo_set_dash(cairo, dash, 2, 0);
         tw_pen_stroke(canvas, 1.8, 0.1, 1);
         cairo_set_dash(cairo, dash, 0, 0);

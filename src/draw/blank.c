@@ -4,6 +4,7 @@
  * the other. The drawing is never scaled: the page grows.
  */
 #include "blank_sheet.h"
+#include "tiles.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -12,10 +13,12 @@
 /* Millimetres of the page. */
 static const double MARGIN = 15, BELOW_HEAD = 8, BAR_SIDE = 24, NARROWEST = 150;
 #define MM_PER_BAR_INCH 25.4
+static const char bar_words[] =
+    "Hold a ruler against the bars, both ways. If they do not measure true, print again at "
+    "100\u00a0%, without fitting to the page.";
 
 static const tw_lettering title_letters = {.size = 60, .bold = true};
 static const tw_lettering line_letters = {.size = 34, .grey = 0.2};
-static const tw_lettering bar_letters = {.size = 30, .align = TW_CENTRE};
 
 /* ---- words ---------------------------------------------------------------------------------------- */
 
@@ -25,6 +28,7 @@ static void head_words(tw_blank_sheet *sheet, const tw_draw_options *options)
     const tw_profile *profile = blank->goal->plate->profile;
     char stock[64], mass[48], longer[48], shorter[48], trim[48] = "";
     const char *date = options->date ? options->date : profile->date;
+    const bool trimmed = blank->goal->trim_mm > 0, turned = blank->turn_count > 0;
 
     tw_stock_write(&blank->goal->stock, options->units, stock, sizeof stock);
     tw_write_mass(blank->blank_g, options->units, -1, mass, sizeof mass);
@@ -41,45 +45,22 @@ static void head_words(tw_blank_sheet *sheet, const tw_draw_options *options)
         "is sharp: wear gloves, take the burr off.");
     snprintf(
         sheet->foot, sizeof sheet->foot,
-        "Hold a ruler against the bars, both ways. If they do not measure true, print again at "
-        "100 %%, without fitting to the page.\nThick line, the cut line: cut here; thin closed "
-        "lines: holes to cut out.%s%s%s Grey lines: the "
-        "plate's tape, every %s%s.",
-        blank->goal->trim_mm > 0 ? " Dashed, the net line: the plate's own edge, " : "",
-        blank->goal->trim_mm > 0 ? trim : "", blank->goal->trim_mm > 0 ? " inside." : "",
+        "Thick line, the cut line: cut here; thin closed lines: holes to cut out.%s%s%s%s%s Grey "
+        "lines: the plate's tape, every %s%s%s.",
+        trimmed || turned ? " Dashed, the net line: the plate's own edge" : "",
+        trimmed && !turned ? ", " : "", trimmed && !turned ? trim : "",
+        trimmed && !turned  ? " inside."
+        : trimmed || turned ? "."
+                            : "",
+        turned ? " Grey strips: what turned edges take, rolled up to the net line." : "",
         options->units == TW_INCH ? "2 in" : "50 mm",
-        sheet->steps && sheet->steps->count > 0 ? "; blue: where a thinning step begins" : "");
+        sheet->steps && sheet->steps->count > 0 ? "; blue: where a thinning step begins" : "",
+        sheet->card && sheet->card->count > 0 ? "; numbered rings: points to gauge" : "");
     tw_text_bind_units(sheet->line, sizeof sheet->line);
     tw_text_bind_units(sheet->foot, sizeof sheet->foot);
 }
 
 /* ---- bars ----------------------------------------------------------------------------------------- */
-
-/* A bar with square ends, from a place, along or up the page. */
-static void bar(tw_canvas *canvas, double x, double y, double length, bool upright,
-                const char *words)
-{
-    cairo_t *cairo = canvas->cairo;
-    const double end_x = upright ? x : x + length, end_y = upright ? y - length : y;
-    const double tick = 20, dx = upright ? tick : 0, dy = upright ? 0 : tick;
-
-    cairo_move_to(cairo, x, y);
-    cairo_line_to(cairo, end_x, end_y);
-    cairo_move_to(cairo, x - dx, y - dy);
-    cairo_line_to(cairo, x + dx, y + dy);
-    cairo_move_to(cairo, end_x - dx, end_y - dy);
-    cairo_line_to(cairo, end_x + dx, end_y + dy);
-    tw_pen_stroke(canvas, 3, 0, 1);
-    if (!upright) {
-        tw_text_draw(canvas, words, &bar_letters, x + length / 2, y + 4);
-        return;
-    }
-    cairo_save(cairo);
-    cairo_translate(cairo, x + 6, y - length / 2);
-    cairo_rotate(cairo, -TW_PI / 2);
-    tw_text_draw(canvas, words, &bar_letters, 0, 0);
-    cairo_restore(cairo);
-}
 
 static void draw_bars(tw_canvas *canvas, const tw_blank_sheet *sheet)
 {
@@ -88,12 +69,14 @@ static void draw_bars(tw_canvas *canvas, const tw_blank_sheet *sheet)
     const double bottom = sheet->foot_top - 60;
     const tw_lettering letters = {
         .size = 30, .grey = 0.2, .wrap = 10 * (sheet->width_mm - 2 * MARGIN)};
+    double y = foot + 175;
 
-    bar(canvas, left, foot + 20, 1000, false, "100 mm");
-    bar(canvas, left, foot + 95, 40 * MM_PER_BAR_INCH, false, "4 in");
-    bar(canvas, side, bottom, 1000, true, "100 mm");
-    bar(canvas, side + 75, bottom, 40 * MM_PER_BAR_INCH, true, "4 in");
-    tw_text_draw(canvas, sheet->foot, &letters, left, foot + 175);
+    tw_ruler_bar(canvas, left, foot + 20, 1000, false, "100 mm");
+    tw_ruler_bar(canvas, left, foot + 95, 40 * MM_PER_BAR_INCH, false, "4 in");
+    tw_ruler_bar(canvas, side, bottom, 1000, true, "100 mm");
+    tw_ruler_bar(canvas, side + 75, bottom, 40 * MM_PER_BAR_INCH, true, "4 in");
+    y += tw_text_draw(canvas, bar_words, &letters, left, y);
+    tw_text_draw(canvas, sheet->foot, &letters, left, y);
 }
 
 /* ---- the page --------------------------------------------------------------------------------------- */
@@ -113,22 +96,29 @@ static tw_status draw_page(tw_canvas *canvas, const void *context, size_t page, 
     return tw_blank_marks_draw(canvas, sheet, arena, err);
 }
 
-/* As large as blank, words and bars take; the drawing keeps its size. */
-static tw_status size_page(tw_blank_sheet *sheet, const tw_draw_options *options, tw_error *err)
+static void extents(const tw_blank *blank, double low[2], double high[2])
 {
-    const tw_blank *blank = sheet->blank;
-    double low[2] = {INFINITY, INFINITY}, high[2] = {-INFINITY, -INFINITY};
-    double words, title_height, line_height, foot_height, tall;
-    tw_lettering title = title_letters, line = line_letters, foot = {.size = 30};
-    tw_canvas canvas;
-    tw_status status;
-
+    low[0] = low[1] = INFINITY;
+    high[0] = high[1] = -INFINITY;
     for (size_t k = 0; k < blank->cut_count; k++) {
         for (int c = 0; c < 2; c++) {
             low[c] = fmin(low[c], blank->cut[k][c]);
             high[c] = fmax(high[c], blank->cut[k][c]);
         }
     }
+}
+
+/* As large as blank, words and bars take; the drawing keeps its size. */
+static tw_status size_page(tw_blank_sheet *sheet, const tw_draw_options *options, tw_error *err)
+{
+    const tw_blank *blank = sheet->blank;
+    double low[2], high[2];
+    double words, title_height, line_height, bars_height, foot_height, tall;
+    tw_lettering title = title_letters, line = line_letters, foot = {.size = 30};
+    tw_canvas canvas;
+    tw_status status;
+
+    extents(blank, low, high);
     sheet->width_mm = fmax(high[0] - low[0] + 2 * MARGIN + BAR_SIDE, NARROWEST);
     status = tw_canvas_begin(1, 1, 1, options->units, &canvas, err);
     if (status != TW_OK)
@@ -136,6 +126,7 @@ static tw_status size_page(tw_blank_sheet *sheet, const tw_draw_options *options
     title.wrap = line.wrap = foot.wrap = 10 * (sheet->width_mm - 2 * MARGIN);
     tw_text_size(&canvas, sheet->title, &title, &words, &title_height);
     tw_text_size(&canvas, sheet->line, &line, &words, &line_height);
+    tw_text_size(&canvas, bar_words, &foot, &words, &bars_height);
     tw_text_size(&canvas, sheet->foot, &foot, &words, &foot_height);
     tw_canvas_end(&canvas);
     tall = fmax(high[1] - low[1], 4 * MM_PER_BAR_INCH + 8);
@@ -144,8 +135,39 @@ static tw_status size_page(tw_blank_sheet *sheet, const tw_draw_options *options
         10 * MARGIN + title_height + 10 + line_height + 10 * BELOW_HEAD + 10 * high[1];
     sheet->foot_top =
         10 * MARGIN + title_height + 10 + line_height + 10 * BELOW_HEAD + 10 * tall + 80;
-    sheet->height_mm = (sheet->foot_top + 175 + foot_height) / 10 + MARGIN;
+    sheet->height_mm = (sheet->foot_top + 175 + bars_height + foot_height) / 10 + MARGIN;
     return TW_OK;
+}
+
+/* ---- on paper that people have ------------------------------------------------------------------------ */
+
+static tw_status draw_pattern(tw_canvas *canvas, const void *context, bool small, tw_arena *arena,
+                              tw_error *err)
+{
+    if (!small)
+        return tw_blank_marks_draw(canvas, context, arena, err);
+    tw_blank_lines_draw(canvas, context);
+    tw_blank_say(canvas, context);
+    return TW_OK;
+}
+
+/* The blank's own origin is the pattern's. */
+static tw_status write_tiles(const tw_blank_sheet *sheet, tw_paper paper,
+                             const tw_draw_options *options, tw_output *out, tw_error *err)
+{
+    tw_pattern pattern = {.title = sheet->title,
+                          .line = sheet->line,
+                          .foot = sheet->foot,
+                          .draw = draw_pattern,
+                          .context = sheet};
+    double low[2], high[2];
+
+    extents(sheet->blank, low, high);
+    pattern.low[0] = 10 * low[0];
+    pattern.low[1] = -10 * high[1];
+    pattern.high[0] = 10 * high[0];
+    pattern.high[1] = -10 * low[1];
+    return tw_tiles_write(&pattern, &options->page, paper, options, out, err);
 }
 
 tw_status tw_draw_blank(const tw_blank *blank, const tw_steps *steps, const tw_card *card,
@@ -157,6 +179,8 @@ tw_status tw_draw_blank(const tw_blank *blank, const tw_steps *steps, const tw_c
     tw_status status;
 
     head_words(&sheet, options);
+    if (options->page.width_mm > 0)
+        return write_tiles(&sheet, paper, options, out, err);
     status = size_page(&sheet, options, err);
     if (status != TW_OK)
         return status;

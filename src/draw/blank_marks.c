@@ -5,6 +5,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* Widths of lines, tenths of a millimetre. */
 static const double PLATEAU =
@@ -43,13 +44,31 @@ static void closed_path(cairo_t *cairo, const tw_blank_sheet *sheet, const doubl
         cairo_close_path(cairo);
 }
 
-static void draw_lines(tw_canvas *canvas, const tw_blank_sheet *sheet)
+/* What turned edges take: grey between net and turned line. */
+static void draw_turned(tw_canvas *canvas, const tw_blank_sheet *sheet)
+{
+    const tw_blank *blank = sheet->blank;
+    cairo_t *cairo = canvas->cairo;
+
+    closed_path(cairo, sheet, (const double(*)[2])blank->turned, blank->turned_count);
+    closed_path(cairo, sheet, (const double(*)[2])blank->line, blank->line_first[1]);
+    cairo_set_fill_rule(cairo, CAIRO_FILL_RULE_EVEN_ODD);
+    cairo_set_source_rgb(cairo, 0.9, 0.9, 0.9);
+    cairo_fill(cairo);
+    if (blank->goal->trim_mm > 0)
+        closed_path(cairo, sheet, (const double(*)[2])blank->turned, blank->turned_count);
+    tw_pen_stroke(canvas, TAPE, 0.15, 1);
+}
+
+void tw_blank_lines_draw(tw_canvas *canvas, const tw_blank_sheet *sheet)
 {
     static const double dashes[] = {30, 15};
     const tw_blank *blank = sheet->blank;
     const size_t *first = blank->line_first;
 
-    if (blank->goal->trim_mm > 0) {
+    if (blank->turn_count > 0)
+        draw_turned(canvas, sheet);
+    if (blank->goal->trim_mm > 0 || blank->turn_count > 0) {
         cairo_set_dash(canvas->cairo, dashes, 2, 0);
         closed_path(canvas->cairo, sheet, (const double(*)[2])blank->line, first[1]);
         tw_pen_stroke(canvas, NET, 0.15, 1);
@@ -68,7 +87,9 @@ static void draw_drilled(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxe
 {
     const tw_mesh *mesh = sheet->blank->layout->mesh;
     const tw_lettering letters = {.size = 26, .halo = true};
+    double middle[2];
 
+    to_page(sheet, sheet->blank->box_middle, middle);
     for (size_t k = 0; k < mesh->holes_filled; k++) {
         const double *hole = mesh->filled[k];
         double page[2], box[4], width, height;
@@ -84,6 +105,8 @@ static void draw_drilled(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxe
         tw_write_length(2 * sqrt(hole[2] / TW_PI), canvas->units, -1, size, sizeof size);
         tw_format(words, sizeof words, "⌀ %s, drill last", size);
         tw_text_size(canvas, words, &letters, &width, &height);
+        if (page[0] > middle[0]) /* inward, off the cut line */
+            page[0] -= 48 + width;
         tw_box_about(page[0] + 24 + width / 2, page[1] + 8 + height / 2, width, height, 4, box);
         tw_box_take(taken, box); /* said whether there is room or not */
         tw_text_draw(canvas, words, &letters, page[0] + 24, page[1] + 8);
@@ -147,23 +170,76 @@ static void draw_tape(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxes *
 
 /* ---- names ----------------------------------------------------------------------------------------- */
 
+/* "turned over 8 mm roll: 12 mm allowance, 21 mm once it is drawn out"; "" for an edge that is not turned. */
+static void turned_words(const tw_blank *blank, const char *edge, tw_units units, char *out,
+                         size_t size)
+{
+    char roll[40], width[40], wrap[40], wire[60] = "", more[80] = "";
+
+    out[0] = 0;
+    for (size_t k = 0; k < blank->turn_count; k++) {
+        const tw_blank_turn *turn = &blank->turns[k];
+        if (strcmp(turn->edge, edge) != 0)
+            continue;
+        tw_write_length(turn->roll_mm, units, -1, roll, sizeof roll);
+        tw_write_length(turn->width_mm, units, units == TW_INCH ? -1 : 1, width, sizeof width);
+        tw_write_length(turn->wrap_mm, units, units == TW_INCH ? -1 : 1, wrap, sizeof wrap);
+        if (turn->wire_mm > 0) {
+            tw_write_length(turn->wire_mm, units, -1, wrap, sizeof wrap);
+            tw_format(wire, sizeof wire, ", %s wire in it", wrap);
+            tw_write_length(turn->wrap_mm, units, units == TW_INCH ? -1 : 1, wrap, sizeof wrap);
+        }
+        if (strcmp(width, wrap) != 0)
+            tw_format(more, sizeof more, ",\n%s wide once it is as thin as the edge", wrap);
+        tw_format(out, size, "turned over %s roll%s:\n%s allowance%s", roll, wire, width, more);
+    }
+    tw_text_bind_units(out, size);
+}
+
+void tw_blank_say(tw_canvas *canvas, const tw_blank_sheet *sheet)
+{
+    const tw_outline *outline = tw_form_outline(sheet->blank->goal->plate->form);
+    char words[300];
+
+    for (size_t k = 0; k < outline->edge_count; k++) {
+        const char *edge = outline->edges[k].name;
+        turned_words(sheet->blank, edge, canvas->units, words, sizeof words);
+        for (char *at = words; (at = strchr(at, '\n'));)
+            *at = ' ';
+        if (words[0])
+            tw_canvas_say(canvas, "%s: %s", edge, words);
+    }
+}
+
 static void draw_names(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxes *taken)
 {
     const tw_outline *outline = tw_form_outline(sheet->blank->goal->plate->form);
     const tw_lettering letters = {.size = 34, .bold = true, .halo = true, .align = TW_CENTRE};
+    const tw_lettering small = {.size = 26, .halo = true, .align = TW_CENTRE, .wrap = 700};
     double middle[2];
 
     to_page(sheet, sheet->blank->box_middle, middle);
     for (size_t k = 0; k < outline->edge_count; k++) {
         const tw_edge_line *edge = &outline->edges[k];
         const double *at = edge->points[edge->count / 2];
-        double page[2], box[4], width, height, away;
+        double page[2], box[4], width, height, away, name_height, wide, tall = 0;
+        char words[300];
         if (!tape_to_page(sheet, at[0], at[1], page))
             continue;
         away = hypot(middle[0] - page[0], middle[1] - page[1]);
         tw_text_size(canvas, edge->name, &letters, &width, &height);
+        name_height = height;
+        turned_words(sheet->blank, edge->name, canvas->units, words, sizeof words);
+        if (words[0]) {
+            tw_text_size(canvas, words, &small, &wide, &tall);
+            width = fmax(width, wide);
+            height += tall;
+        }
         for (int tries = 1; tries <= 8; tries++) { /* inward until there is room */
-            const double in = fmin((40 + 0.5 * width) * tries, away) / fmax(away, 1);
+            const double reach =
+                0.5 * (fabs(middle[0] - page[0]) * width + fabs(middle[1] - page[1]) * height) /
+                fmax(away, 1);
+            const double in = fmin((40 + reach) * tries, away) / fmax(away, 1);
             const double x = page[0] + in * (middle[0] - page[0]);
             const double y = page[1] + in * (middle[1] - page[1]);
             tw_box_about(x, y, width, height, 8, box);
@@ -171,6 +247,8 @@ static void draw_names(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxes 
                 continue;
             tw_box_take(taken, box);
             tw_text_draw(canvas, edge->name, &letters, x, y - height / 2);
+            if (words[0])
+                tw_text_draw(canvas, words, &small, x, y - height / 2 + name_height);
             break;
         }
     }
@@ -272,7 +350,7 @@ tw_status tw_blank_marks_draw(tw_canvas *canvas, const tw_blank_sheet *sheet, tw
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a drawing");
     taken->count = 0;
     draw_tape(canvas, sheet, NULL);
-    draw_lines(canvas, sheet);
+    tw_blank_lines_draw(canvas, sheet);
     if (sheet->card)
         draw_points(canvas, sheet, taken);
     draw_drilled(canvas, sheet, taken);

@@ -17,5 +17,9 @@ typedef struct tw_blank_sheet {
 /** @brief Draw the blank's lines, tape, holes, names, steps and points. `arena` is scratch. */
 tw_status tw_blank_marks_draw(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_arena *arena,
                               tw_error *err);
+/** @brief Draw only the lines to cut along and the net line. */
+void tw_blank_lines_draw(tw_canvas *canvas, const tw_blank_sheet *sheet);
+/** @brief Put into words what small letters on the drawing say of turned edges. */
+void tw_blank_say(tw_canvas *canvas, const tw_blank_sheet *sheet);
 
 #endif

@@ -95,6 +95,7 @@ typedef struct tw_pages {
                       tw_error *err);
     const void *context;
     double design_mm; /* length of a design unit, where it is not a tenth of a millimetre; else 0 */
+    double first_height_mm; /* of a first page of another height than the rest; else 0 */
 } tw_pages;
 /** @brief Write pages: PDF all of them, SVG and PNG the first (PNG options->width pixels wide). The same
  * bytes for the same input. */
@@ -200,12 +201,25 @@ void tw_contour_path(cairo_t *cairo, const tw_contour *line, double across_min, 
 /** @brief From a name to what it names: a line that ends in a dot at `from`. */
 void tw_leader_draw(tw_canvas *canvas, double from_x, double from_y, double to_x, double to_y);
 
+enum { TW_LEVELS_MAX = 40 };
+/** @brief Levels of a scale's lines, a trifle above their names. @return how many */
+size_t tw_scale_levels(const tw_scale *scale, double levels[TW_LEVELS_MAX]);
 /** @brief Draw level lines; they live in `arena`. */
 tw_status tw_contours_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena,
                            tw_contour **lines, size_t *count, tw_error *err);
 /** @brief Write each line's level on it where there is room, and nowhere on a ring too small for it. */
 void tw_contours_label(tw_canvas *canvas, const tw_panel *panel, const tw_contour *lines,
                        size_t count, tw_boxes *taken);
+/**
+ * @brief Border of a zone of the report, in index coordinates of the middles of cells.
+ * @param[out] share      (nu−1)(nv−1): of the zone in each cell
+ * @param[out] middle     tape coordinates of the middle of its metal
+ * @param[out] thickness  [mm]
+ * @param[out] count      0 for what is no strike zone or has no metal: nothing else is written then
+ */
+tw_status tw_zone_border(const tw_plate *plate, size_t zone, double *share, double middle[2],
+                         double *thickness, tw_arena *arena, tw_contour **lines, size_t *count,
+                         tw_error *err);
 tw_status tw_zones_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena, tw_boxes *taken,
                         tw_error *err);
 
@@ -217,6 +231,8 @@ void tw_gauged_draw(tw_canvas *canvas, const tw_panel *panel, tw_boxes *taken);
 
 /** @brief Draw a panel; `arena` is scratch. */
 tw_status tw_panel_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena, tw_error *err);
+/** @brief Ticks under and left of a frame. */
+void tw_ticks_draw(tw_canvas *canvas, const tw_frame *frame, bool numbers_left);
 /** Height of the tick labels under a panel and width of those left of it, design pixels. */
 double tw_panel_foot(tw_canvas *canvas);
 double tw_panel_side(tw_canvas *canvas);

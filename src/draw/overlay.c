@@ -147,21 +147,27 @@ void tw_contour_path(cairo_t *cairo, const tw_contour *line, double across_min, 
         cairo_close_path(cairo);
 }
 
+size_t tw_scale_levels(const tw_scale *scale, double levels[TW_LEVELS_MAX])
+{
+    size_t count = 0;
+
+    for (double k = ceil(scale->low / scale->step);
+         count < TW_LEVELS_MAX && k * scale->step <= scale->high; k++)
+        levels[count++] = (k + PLATEAU) * scale->step;
+    return count;
+}
+
 tw_status tw_contours_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena,
                            tw_contour **lines, size_t *count, tw_error *err)
 {
-    enum { LEVELS_MAX = 40 };
     const tw_grid *grid = panel->plate->grid;
     const tw_field field = {grid->nu, grid->nv, panel->node, grid->area};
     const double dash[2] = {7, 5};
-    double levels[LEVELS_MAX];
-    size_t level_count = 0;
-    tw_status status;
+    double levels[TW_LEVELS_MAX];
+    const size_t level_count = tw_scale_levels(&panel->scale, levels);
+    const tw_status status =
+        tw_contours_trace(&field, levels, level_count, arena, lines, count, err);
 
-    for (double k = ceil(panel->scale.low / panel->scale.step);
-         level_count < LEVELS_MAX && k * panel->scale.step <= panel->scale.high; k++)
-        levels[level_count++] = (k + PLATEAU) * panel->scale.step;
-    status = tw_contours_trace(&field, levels, level_count, arena, lines, count, err);
     if (status != TW_OK)
         return status;
     tw_pen_on_plate(canvas, panel);
@@ -189,10 +195,10 @@ tw_status tw_contours_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *a
 }
 
 /* Share of a zone per cell, and the middle of the zone's metal. */
-static double zone_share(const tw_panel *panel, size_t zone, double *share, double middle[2])
+static double zone_share(const tw_plate *plate, size_t zone, double *share, double middle[2])
 {
-    const tw_grid *grid = panel->plate->grid;
-    const tw_zones *zones = &panel->plate->zones;
+    const tw_grid *grid = plate->grid;
+    const tw_zones *zones = &plate->zones;
     double area = 0;
 
     middle[0] = middle[1] = 0;
@@ -212,9 +218,9 @@ static double zone_share(const tw_panel *panel, size_t zone, double *share, doub
     return area;
 }
 
-static bool is_strike(const tw_panel *panel, const char *name, double *thickness)
+static bool is_strike(const tw_plate *plate, const char *name, double *thickness)
 {
-    const tw_forged_spec *forged = &panel->plate->profile->forged;
+    const tw_forged_spec *forged = &plate->profile->forged;
 
     for (size_t k = 0; k < forged->strike_count; k++)
         if (strcmp(forged->strikes[k].name, name) == 0) {
@@ -294,30 +300,40 @@ static void name_zone(tw_canvas *canvas, const tw_panel *panel, const char *name
     }
 }
 
+tw_status tw_zone_border(const tw_plate *plate, size_t zone, double *share, double middle[2],
+                         double *thickness, tw_arena *arena, tw_contour **lines, size_t *count,
+                         tw_error *err)
+{
+    const tw_field field = {plate->grid->nu - 1, plate->grid->nv - 1, share, NULL};
+    const double half = 0.5;
+
+    *count = 0;
+    if (!is_strike(plate, plate->zones.names[zone], thickness) ||
+        zone_share(plate, zone, share, middle) <= 0)
+        return TW_OK;
+    return tw_contours_trace(&field, &half, 1, arena, lines, count, err);
+}
+
 tw_status tw_zones_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *arena, tw_boxes *taken,
                         tw_error *err)
 {
     const tw_grid *grid = panel->plate->grid;
     const tw_zones *zones = &panel->plate->zones;
-    const double dash[2] = {9, 6}, half = 0.5;
-    const tw_field field = {grid->nu - 1, grid->nv - 1, NULL, NULL};
+    const double dash[2] = {9, 6};
     double *share = tw_arena_array(arena, tw_grid_cells(grid), sizeof *share);
 
     if (!share)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for the strike zones");
     for (size_t z = 0; z < zones->count; z++) {
-        tw_field of_zone = field;
         tw_contour *lines;
         size_t count;
         double thickness, middle[2];
-        tw_status status;
-        if (!is_strike(panel, zones->names[z], &thickness) ||
-            zone_share(panel, z, share, middle) <= 0)
-            continue;
-        of_zone.value = share;
-        status = tw_contours_trace(&of_zone, &half, 1, arena, &lines, &count, err);
+        const tw_status status =
+            tw_zone_border(panel->plate, z, share, middle, &thickness, arena, &lines, &count, err);
         if (status != TW_OK)
             return status;
+        if (!count)
+            continue;
         tw_pen_on_plate(canvas, panel);
         for (size_t k = 0; k < count; k++) {
             tw_contour_path(canvas->cairo, &lines[k], grid->across_min + grid->across_step / 2,

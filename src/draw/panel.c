@@ -206,9 +206,8 @@ double tw_panel_side(tw_canvas *canvas)
     return width + 20;
 }
 
-static void draw_ticks(tw_canvas *canvas, const tw_panel *panel)
+void tw_ticks_draw(tw_canvas *canvas, const tw_frame *frame, bool numbers_left)
 {
-    const tw_frame *frame = &panel->frame;
     const double across_max = frame->across_min + frame->width / frame->per_mm;
     const double up_min = frame->up_max - frame->height / frame->per_mm;
     const double span = fmax(frame->width, frame->height) / frame->per_mm;
@@ -236,7 +235,7 @@ static void draw_ticks(tw_canvas *canvas, const tw_panel *panel)
         cairo_move_to(canvas->cairo, left, y);
         cairo_rel_line_to(canvas->cairo, -8, 0);
         tw_pen_stroke(canvas, 2, 0.3, 1);
-        if (!panel->ticks_left)
+        if (!numbers_left)
             continue;
         tw_value_text(k * step, step, false, canvas->units, text, sizeof text);
         tw_text_size(canvas, text, &letters, &width, &height);
@@ -258,7 +257,7 @@ tw_status tw_panel_draw(tw_canvas *canvas, const tw_panel *panel, tw_arena *aren
     if (panel->plate->profile->form == TW_FORM_BOWL && !canvas->hatch) /* too pale for a copier */
         draw_rings(canvas, panel);
     draw_outline(canvas, panel);
-    draw_ticks(canvas, panel);
+    tw_ticks_draw(canvas, &panel->frame, panel->ticks_left);
     balanced = balance_place(panel, &taken, balance);
     if (!panel->plain)
         status = tw_zones_draw(canvas, panel, arena, &taken, err);

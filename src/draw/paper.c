@@ -31,6 +31,11 @@ static double design_mm(const tw_pages *pages)
     return pages->design_mm > 0 ? pages->design_mm : 0.1;
 }
 
+static double first_height(const tw_pages *pages)
+{
+    return pages->first_height_mm > 0 ? pages->first_height_mm : pages->height_mm;
+}
+
 tw_status tw_paper_png(tw_output *out, const tw_image *image, double dots_per_inch,
                        const char *title, tw_error *err)
 {
@@ -96,7 +101,8 @@ static tw_status draw_page(tw_canvas *canvas, const tw_pages *pages, size_t page
 static tw_status write_vector(const tw_pages *pages, tw_paper paper, const tw_draw_options *options,
                               tw_output *out, tw_error *err)
 {
-    const double width = pages->width_mm * POINTS_PER_MM, height = pages->height_mm * POINTS_PER_MM;
+    const double width = pages->width_mm * POINTS_PER_MM;
+    const double height = first_height(pages) * POINTS_PER_MM;
     const size_t count = paper == TW_PAPER_PDF ? pages->count : 1;
     stream to = {.out = out, .status = TW_OK};
     cairo_surface_t *surface = paper == TW_PAPER_PDF
@@ -112,6 +118,8 @@ static tw_status write_vector(const tw_pages *pages, tw_paper paper, const tw_dr
     canvas.hatch = options->hatch;
     canvas.words = options->words;
     for (size_t page = 0; status == TW_OK && page < count; page++) {
+        if (page == 1)
+            cairo_pdf_surface_set_size(surface, width, pages->height_mm * POINTS_PER_MM);
         status = draw_page(&canvas, pages, page, err);
         cairo_show_page(canvas.cairo);
     }
@@ -135,7 +143,7 @@ static tw_status write_picture(const tw_pages *pages, const tw_draw_options *opt
     const size_t width = options->width ? options->width
                          : dots > 0     ? (size_t)(dots * pages->width_mm / 25.4 + 0.5)
                                         : TW_PAGE_WIDTH;
-    const double per_mm = (double)width / pages->width_mm, tall = pages->height_mm * per_mm;
+    const double per_mm = (double)width / pages->width_mm, tall = first_height(pages) * per_mm;
     tw_canvas canvas;
     tw_image image = {0};
     tw_status status;

@@ -226,7 +226,9 @@ static tw_status lay_out(tw_canvas *canvas, const void *context, bool ink, tw_ar
         tw_text_draw(canvas, work->start, &heading_letters, plate.x, y);
         if (work->blank)
             tw_text_draw(canvas,
-                         work->blank->trim_area_mm2 > 0 ? "Blank; net line dashed" : "Blank",
+                         work->blank->trim_area_mm2 > 0 || work->blank->turn_count > 0
+                             ? "Blank; net line dashed"
+                             : "Blank",
                          &heading_letters, flat.x, y);
         status = draw_panels(canvas, work, &plate, &flat, arena, err);
     }

@@ -2,7 +2,7 @@
  * blank.c: the flat blank for a goal, what it weighs at each stage, and where the metal has to be gathered
  * or drawn out to come to its thickness.
  *
- * The strip along the outline keeps the sheet's thickness until it is cut off. Scale and polish come off
+ * Turned edges take strips beyond the net line (turned.c). The strip along the outline keeps the sheet's thickness until it is cut off. Scale and polish come off
  * the plate's own face. What is weighed as cut, less scale, polish, strip and drillings, is the finished
  * plate, as far as the layout keeps areas (0.1 %).
  */
@@ -61,37 +61,56 @@ static tw_status take_lines(tw_blank *blank, tw_error *err)
 static tw_status move_out(tw_blank *blank, tw_error *err)
 {
     const double(*net)[2] = (const double(*)[2])blank->line;
-    const size_t count = blank->line_first[1];
-    tw_status status = tw_line_outward(net, count, blank->goal->trim_mm, blank->arena, &blank->cut,
-                                       &blank->cut_count, err);
+    const double(*turned)[2];
+    tw_status status = tw_blank_turn_edges(blank, err);
 
+    turned = (const double(*)[2])blank->turned;
+    if (status == TW_OK)
+        status = tw_line_outward(turned, blank->turned_count, blank->goal->trim_mm, blank->arena,
+                                 &blank->cut, &blank->cut_count, err);
     if (status == TW_OK)
         status = tw_least_rectangle((const double(*)[2])blank->cut, blank->cut_count, blank->box_mm,
                                     &blank->box_turn, blank->box_middle, err);
     if (status != TW_OK)
         return status;
     blank->net_area_mm2 = blank->layout->blank_area;
+    blank->turn_area_mm2 = blank->turn_count > 0 ? tw_polygon_area(turned, blank->turned_count) -
+                                                       tw_polygon_area(net, blank->line_first[1])
+                                                 : 0;
     blank->trim_area_mm2 = blank->goal->trim_mm > 0
                                ? tw_polygon_area((const double(*)[2])blank->cut, blank->cut_count) -
-                                     tw_polygon_area(net, count)
+                                     tw_polygon_area(turned, blank->turned_count)
                                : 0;
     return TW_OK;
 }
 
 /* ---- grams ----------------------------------------------------------------------------------------- */
 
+/* Rolls lose scale and polish as the face does, on both sides of their wrap. What lies in corners between
+ * strips is cut off with the trim. */
 static void weigh(tw_blank *blank)
 {
     const tw_goal *goal = blank->goal;
-    const double per_area = goal->stock.thickness * goal->plate->profile->density;
+    const double density = goal->plate->profile->density;
+    const double per_area = goal->stock.thickness * density;
+    double strips = 0, wraps = 0; /* areas: in the sheet, of the finished rolls' own thickness */
 
-    blank->blank_g = (blank->net_area_mm2 + blank->trim_area_mm2) * per_area;
-    blank->finished_g = goal->weight.mass_g;
-    blank->scale_loss_g = goal->before_g - goal->rough_weight.mass_g;
-    blank->polish_loss_g = goal->rough_weight.mass_g - goal->weight.mass_g;
-    blank->trim_loss_g = blank->trim_area_mm2 * per_area;
+    for (size_t k = 0; k < blank->turn_count; k++) {
+        const tw_blank_turn *turn = &blank->turns[k];
+        strips += turn->area_mm2;
+        wraps += turn->wrap_mm * turn->length_mm;
+        blank->turned_g += turn->sheet_g;
+    }
+    blank->blank_g = (blank->net_area_mm2 + blank->turn_area_mm2 + blank->trim_area_mm2) * per_area;
+    blank->finished_g = goal->weight.mass_g + blank->turned_g;
+    blank->scale_loss_g =
+        goal->before_g - goal->rough_weight.mass_g + wraps * goal->scale_mm * density;
+    blank->polish_loss_g =
+        goal->rough_weight.mass_g - goal->weight.mass_g + wraps * goal->polish_mm * density;
+    blank->trim_loss_g = (blank->trim_area_mm2 + blank->turn_area_mm2 - strips) * per_area;
     blank->drilled_g = blank->layout->drilled_area * per_area;
-    blank->rough_g = goal->rough_weight.mass_g + blank->trim_loss_g + blank->drilled_g;
+    blank->rough_g =
+        blank->finished_g + blank->polish_loss_g + blank->trim_loss_g + blank->drilled_g;
 }
 
 tw_held tw_hold_against_sheet(const tw_goal *goal, const double *slope, double sheet, double gather,

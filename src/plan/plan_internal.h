@@ -170,8 +170,28 @@ typedef struct tw_held {
 tw_held tw_hold_against_sheet(const tw_goal *goal, const double *slope, double sheet, double gather,
                               double draw);
 
+/* ---- strips of turned edges: turned.c ---------------------------------------------------------- */
+
+/** @brief Fill turns, turned line and turned grams of a blank whose net line is there. Without turned edges the
+ * turned line is the net line.
+ * @return TW_OK; TW_ERR_SHAPE (strips that run into each other); what tw_plate_extra() returns */
+tw_status tw_blank_turn_edges(tw_blank *blank, tw_error *err);
+
 /* ---- lines in the flat: trim.c ---------------------------------------------------------------- */
 
+/** A line that grows; `at` is the heap's. */
+typedef struct tw_grown {
+    double (*at)[2];
+    size_t count, room;
+    bool no_memory;
+} tw_grown;
+/** @brief Add a point, unless it is the last one again. */
+void tw_grown_add(tw_grown *line, double x, double y);
+#define TW_LINE_PIECE 1.0          /* of a shifted line [mm] */
+#define TW_LINE_ARC   (TW_PI / 24) /* of a corner of it */
+/** @return turn at corner b, > 0 to the left: outward on an anticlockwise line [rad]. */
+double tw_turn_at(const double a[2], const double b[2], const double c[2]);
+bool tw_line_crosses_itself(const double (*line)[2], size_t count);
 /** @return area within a closed line, > 0 when it runs anticlockwise. */
 double tw_polygon_area(const double (*line)[2], size_t count);
 /**

@@ -93,7 +93,8 @@ static void fill_flat(const basis *from, tw_stock_choice *row)
     const double per_area = row->stock.thickness * from->profile->density;
     double whole;
 
-    row->blank_area_mm2 = blank->net_area_mm2 * grown + blank->trim_area_mm2 * strip;
+    row->blank_area_mm2 =
+        (blank->net_area_mm2 + blank->turn_area_mm2) * grown + blank->trim_area_mm2 * strip;
     row->blank_g = row->blank_area_mm2 * per_area;
     for (int c = 0; c < 2; c++)
         row->box_mm[c] = (blank->box_mm[c] - 2 * w) * longer + 2 * w;

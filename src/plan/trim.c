@@ -16,8 +16,6 @@
 #include <string.h>
 
 static const double SAME = 1e-6;       /* place [mm] */
-static const double PIECE = 1.0;       /* of the shifted line [mm] */
-static const double ARC = TW_PI / 24;  /* of a corner */
 static const double INSIDE = 1 - 1e-6; /* of the strip's width: nearer lies within it */
 
 double tw_polygon_area(const double (*line)[2], size_t count)
@@ -34,13 +32,7 @@ double tw_polygon_area(const double (*line)[2], size_t count)
 
 /* ---- moving a line outward ------------------------------------------------------------------------- */
 
-typedef struct grown {
-    double (*at)[2];
-    size_t count, room;
-    bool no_memory;
-} grown;
-
-static void add(grown *line, double x, double y)
+void tw_grown_add(tw_grown *line, double x, double y)
 {
     const double *last = line->count ? line->at[line->count - 1] : NULL;
 
@@ -84,34 +76,33 @@ static bool within(const double p[2], const double (*line)[2], size_t count, dou
     return false;
 }
 
-/* Turn at a corner, > 0 to the left: outward on an anticlockwise line. */
-static double turn_at(const double a[2], const double b[2], const double c[2])
+double tw_turn_at(const double a[2], const double b[2], const double c[2])
 {
     return remainder(atan2(c[1] - b[1], c[0] - b[0]) - atan2(b[1] - a[1], b[0] - a[0]), 2 * TW_PI);
 }
 
 /* Shifted pieces end where they meet at hollow corners; at others an arc joins them. */
-static void shift(const double (*line)[2], size_t count, double width, grown *out)
+static void shift(const double (*line)[2], size_t count, double width, tw_grown *out)
 {
     for (size_t k = 0; k < count && !out->no_memory; k++) {
         const double *before = line[(k + count - 1) % count], *a = line[k];
         const double *b = line[(k + 1) % count], *after = line[(k + 2) % count];
         const double length = hypot(b[0] - a[0], b[1] - a[1]);
         const double angle = atan2(b[1] - a[1], b[0] - a[0]);
-        const double turn = turn_at(a, b, after), first = turn_at(before, a, b);
+        const double turn = tw_turn_at(a, b, after), first = tw_turn_at(before, a, b);
         const double from = first < 0 ? width * tan(-first / 2) : 0;
         const double to = length - (turn < 0 ? width * tan(-turn / 2) : 0);
-        const size_t pieces = (size_t)ceil(fmax(to - from, 0) / PIECE);
-        const size_t arcs = turn > 0 ? (size_t)ceil(turn / ARC) : 0;
+        const size_t pieces = (size_t)ceil(fmax(to - from, 0) / TW_LINE_PIECE);
+        const size_t arcs = turn > 0 ? (size_t)ceil(turn / TW_LINE_ARC) : 0;
 
         for (size_t n = 0; n <= pieces && to > from; n++) { /* outward is right of the line */
             const double s = from + (to - from) * (double)n / (double)pieces;
-            add(out, a[0] + s * cos(angle) + width * sin(angle),
-                a[1] + s * sin(angle) - width * cos(angle));
+            tw_grown_add(out, a[0] + s * cos(angle) + width * sin(angle),
+                         a[1] + s * sin(angle) - width * cos(angle));
         }
         for (size_t n = 1; n < arcs; n++) {
             const double at = angle + turn * (double)n / (double)arcs;
-            add(out, b[0] + width * sin(at), b[1] - width * cos(at));
+            tw_grown_add(out, b[0] + width * sin(at), b[1] - width * cos(at));
         }
     }
     while (out->count > 1 && hypot(out->at[0][0] - out->at[out->count - 1][0],
@@ -131,7 +122,7 @@ static bool crosses(const double a[2], const double b[2], const double c[2], con
            ((three > 0 && four < 0) || (three < 0 && four > 0));
 }
 
-static bool crosses_itself(const double (*line)[2], size_t count)
+bool tw_line_crosses_itself(const double (*line)[2], size_t count)
 {
     for (size_t k = 0; k < count; k++)
         for (size_t n = k + 2; n < count; n++)
@@ -161,7 +152,7 @@ static bool runs_within(const double (*out)[2], size_t kept, const double (*line
 tw_status tw_line_outward(const double (*line)[2], size_t count, double width, tw_arena *arena,
                           double (**out)[2], size_t *out_count, tw_error *err)
 {
-    grown raw = {0};
+    tw_grown raw = {0};
     size_t kept = 0;
     tw_status status = TW_OK;
 
@@ -182,7 +173,7 @@ tw_status tw_line_outward(const double (*line)[2], size_t count, double width, t
     else
         memcpy(*out, width > 0 ? (const double(*)[2])raw.at : line, kept * sizeof **out);
     if (status == TW_OK && width > 0 &&
-        (crosses_itself((const double(*)[2]) * out, kept) ||
+        (tw_line_crosses_itself((const double(*)[2]) * out, kept) ||
          runs_within((const double(*)[2]) * out, kept, line, count, width) ||
          tw_polygon_area((const double(*)[2]) * out, kept) <= tw_polygon_area(line, count))) {
         status = tw_fail(err, TW_ERR_SHAPE,

@@ -18,16 +18,21 @@ static const char flat_text[] =
     "form: flat\n"
     "outline:\n"
     "  ellipse: {at: [0, 0], across: 75 mm, up: 75 mm}     # half sizes; its one edge is called rim\n"
+    "  # or rectangle, with the same keys; or edges by points in order round the plate:\n"
+    "  # - {edge: lower, points: [[-60, 0], [60, 0]], smooth: yes}\n"
     "thickness:\n"
     "  sheet: 16 swg                # the even sheet to compare with\n"
     "  forged:                      # thick where blows land, thinner to the edge\n"
+    "    law: straight              # or eased, or held with a band\n"
     "    strike:\n"
     "      - {name: boss, at: [0, 0], radius: 20 mm, thickness: 2 mm}\n"
     "    edges:\n"
-    "      - {edge: all, thickness: 1.2 mm}\n"
-    "    law: straight              # or eased, or held with a band\n"
+    "      - {edge: all, thickness: 1.2 mm, hold: 2 mm}\n"
     "holes:\n"
     "  - {at: [0, 60], radius: 2.5 mm}                     # for the point it hangs by\n"
+    "# scale: {reads: 205 g, step: 1 g}                    # the plate alone, and the step of the display\n"
+    "# measured to: 1 mm            # tape and ruler are good to this\n"
+    "# date: 2026-01-31             # printed on drawings as it stands\n"
     "note: invented workshop order\n";
 
 static const char bowl_text[] =
@@ -50,15 +55,18 @@ static const char bowl_text[] =
     "thickness:\n"
     "  sheet: 1.6 mm                # the even sheet to compare with\n"
     "  forged:                      # thick where blows land, thinner to the edge\n"
+    "    law: straight              # or eased, or held with a band\n"
     "    strike:\n"
-    "      - {name: crown, at: [0, 0], radius: 55 mm, thickness: 2.2 mm}\n"
+    "      - {name: crown, at: {from crown: 0 mm, toward: 0 deg}, radius: 55 mm, thickness: 2.2 mm}\n"
     "      - {name: brow, at: {from crown: 120 mm, toward: 0 deg}, across: 50 mm, up: 18 mm,\n"
     "         thickness: 2 mm}\n"
     "    edges:\n"
     "      - {edge: rim, thickness: 1.2 mm, hold: 5 mm}\n"
-    "    law: straight              # or eased, or held with a band\n"
     "checks:                        # tape on the real plate, compared with the form\n"
     "  - {from: [0, 0], to: {from crown: 60 mm, toward: 90 deg}, tape: 60 mm}\n"
+    "# scale: {reads: 960 g, step: 1 g}     # the plate alone, and the step of the display\n"
+    "# measured to: 1 mm            # tape and ruler are good to this\n"
+    "# date: 2026-01-31             # printed on drawings as it stands\n"
     "note: invented workshop order\n";
 
 static const char loft_text[] =
@@ -74,7 +82,7 @@ static const char loft_text[] =
     "symmetric: yes                 # outline, zones and holes: the + side is given, the other made\n"
     "form:\n"
     "  loft:                        # face up on a bench, ruler along it\n"
-    "    - {ruler: 0,   width: 300, centre: 70,  sides: 0}\n"
+    "    - {ruler: 0,   width: 300, centre: 70,  sides: 0}   # or with tape: 346 over it, no plain arc\n"
     "    - {ruler: 120, width: 345, centre: 104, sides: 0}\n"
     "    - {ruler: 220, width: 360, centre: 118, sides: 0}\n"
     "    - {ruler: 320, width: 340, centre: 106, sides: 0}\n"
@@ -88,6 +96,7 @@ static const char loft_text[] =
     "thickness:\n"
     "  sheet: 16 swg                # the even sheet to compare with\n"
     "  forged:                      # thick where blows land, thinner to the edges\n"
+    "    law: straight              # or eased, or held with a band\n"
     "    strike:\n"
     "      - {name: heart, at: [0, 230], radius: 60 mm, thickness: 2.6 mm}\n"
     "      - {name: flank, at: [110, 130], across: 30 mm, up: 45 mm, thickness: 2 mm}\n"
@@ -96,12 +105,14 @@ static const char loft_text[] =
     "      - {edge: side, thickness: 1.1 mm}\n"
     "      - {edge: arm, thickness: 1.2 mm, hold: 6 mm}\n"
     "      - {edge: upper, thickness: 1.4 mm}\n"
-    "    law: straight              # or eased, or held with a band\n"
     "turned edges:\n"
     "  - {edge: upper, roll: 8 mm, wire: 4 mm}\n"
     "  - {edge: arm, roll: 8 mm, wire: 4 mm}\n"
     "holes:\n"
     "  - {at: [104, 320], radius: 2.5 mm}\n"
+    "# scale: {reads: 1900 g, step: 5 g}    # the plate alone, and the step of the display\n"
+    "# measured to: 1 mm            # tape and ruler are good to this\n"
+    "# date: 2026-01-31             # printed on drawings as it stands\n"
     "note: invented workshop order\n";
 
 static const char points_text[] =
@@ -145,11 +156,13 @@ static const char points_text[] =
     "thickness:\n"
     "  sheet: 1.6 mm                # the even sheet to compare with\n"
     "  forged:                      # thick where blows land, thinner to the edges\n"
+    "    law: straight              # or eased, or held with a band\n"
     "    strike:\n"
     "      - {name: point, at: [0, 0], radius: 20 mm, thickness: 2 mm}\n"
     "    edges:\n"
     "      - {edge: all, thickness: 1.2 mm}\n"
-    "    law: straight              # or eased, or held with a band\n"
+    "# scale: {reads: 260 g, step: 1 g}     # the plate alone, and the step of the display\n"
+    "# date: 2026-01-31             # printed on drawings as it stands\n"
     "note: invented workshop order\n";
 
 static const char area_text[] =
@@ -158,9 +171,9 @@ static const char area_text[] =
     "plate: tasset\n"
     "material: mild steel\n"
     "area: {value: 5.2 dm2, uncertainty: 0.05 dm2}     # of one face; half of what you doubt it by\n"
-    "scale: {reads: 655 g, step: 1 g}                  # the plate alone, and the step of the display\n"
     "# In place of the area: wrap paper over the plate, trim it to the edge, weigh the paper.\n"
-    "# paper: {weight: 4.2 g, sheet: 80 g/m2, step: 0.1 g}\n";
+    "# paper: {weight: 4.2 g, sheet: 80 g/m2, step: 0.1 g}\n"
+    "scale: {reads: 655 g, step: 1 g}                  # the plate alone, and the step of the display\n";
 
 static const char harness_text[] =
     "# A harness: its parts, what a scale says of them, what hangs on them.\n"

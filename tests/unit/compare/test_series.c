@@ -16,9 +16,9 @@
 static const char flat_disc[] = DISC "  sheet: 2 mm\n" TAPER;
 static const char no_sheet[] = DISC TAPER;
 static const char only_sheet[] = DISC "  sheet: 2 mm\n";
-static const char bowl[] =
-    "plate: bowl\nmaterial: mild steel\nruler: mm\nform: {bowl: {across: 80 mm, up: 80 mm, depth: 60 mm}}\n"
-    "thickness:\n" TAPER;
+static const char bowl[] = "plate: bowl\nmaterial: mild steel\nruler: mm\nform: {bowl: {across: 80 "
+                           "mm, up: 80 mm, depth: 60 mm}}\n"
+                           "thickness:\n" TAPER;
 
 typedef struct model {
     tw_profile *profile;

@@ -51,3 +51,39 @@ tw_status test_drawn(tw_status status, tw_image *image)
     free(bytes);
     return TW_OK;
 }
+
+static bool has_box(const tw_drawn_text *text)
+{
+    return text->box[2] > text->box[0] && text->box[3] > text->box[1];
+}
+
+size_t test_overlaps(const tw_words *words)
+{
+    const double touch = 0.5; /* of a design unit: rounding */
+    size_t over = 0;
+
+    for (size_t a = 0; a < words->count; a++) {
+        const tw_drawn_text *one = &words->items[a];
+        for (size_t b = a + 1; b < words->count && has_box(one); b++) {
+            const tw_drawn_text *other = &words->items[b];
+            const double wide = fmin(one->box[2], other->box[2]) - fmax(one->box[0], other->box[0]);
+            const double tall = fmin(one->box[3], other->box[3]) - fmax(one->box[1], other->box[1]);
+            if (!has_box(other) || one->page != other->page || wide <= touch || tall <= touch)
+                continue;
+            print_message("\"%s\" and \"%s\" overlap at %.0f, %.0f\n", one->text, other->text,
+                          fmax(one->box[0], other->box[0]), fmax(one->box[1], other->box[1]));
+            over++;
+        }
+    }
+    return over;
+}
+
+void test_assert_clear(const tw_words *words)
+{
+    size_t written = 0;
+
+    for (size_t k = 0; k < words->count; k++)
+        written += has_box(&words->items[k]);
+    assert_true(written > 0);
+    assert_int_equal(test_overlaps(words), 0);
+}

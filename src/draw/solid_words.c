@@ -1,0 +1,85 @@
+/* solid_words.c: where the viewer of a plate stands, and what the picture can and cannot tell. */
+#include "solid_internal.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* Degrees as written: whole ones, or one decimal. */
+static void degrees(double value, char out[24])
+{
+    const double rounded = round(10 * value) / 10;
+
+    tw_format(out, 24, fabs(rounded - round(rounded)) < 0.05 ? "%.0f°" : "%.1f°", rounded);
+}
+
+/* "the wearer's left", "the right". */
+static void side_words(const tw_solid *solid, bool right, char *out, size_t size)
+{
+    const char *names[2];
+
+    if (tw_page_sides(solid->plate->profile->worn, &names[0], &names[1]))
+        snprintf(out, size, "the %s", names[right]);
+    else
+        snprintf(out, size, "the %s", right ? "right" : "left");
+}
+
+/* Round the plate: 0 in front … 180 behind, to the right or left. */
+static void round_words(const tw_solid *solid, double turn, char *out, size_t size)
+{
+    const double away = fabs(turn);
+    char side[40], angle[24];
+
+    side_words(solid, turn > 0, side, sizeof side);
+    if (away < 0.05)
+        snprintf(out, size, "in front");
+    else if (away > 179.95)
+        snprintf(out, size, "behind");
+    else if (fabs(away - 90) < 0.05)
+        snprintf(out, size, "%s", side);
+    else {
+        degrees(away < 90 ? away : 180 - away, angle);
+        snprintf(out, size, away < 90 ? "%s to %s" : "behind, %s to %s", angle, side);
+    }
+}
+
+void tw_solid_from_words(const tw_solid *solid, char *out, size_t size)
+{
+    const double turn = solid->azimuth - 360 * round(solid->azimuth / 360);
+    const double high = fmin(fabs(solid->elevation), 90);
+    char where[96], angle[24];
+
+    round_words(solid, turn, where, sizeof where);
+    degrees(high, angle);
+    if (high < 0.05)
+        snprintf(out, size, "Seen from %s", where);
+    else if (high > 89.95)
+        snprintf(out, size, "Seen from straight %s", solid->elevation > 0 ? "above" : "below");
+    else
+        snprintf(out, size, "Seen from %s, %s %s", fabs(turn) < 0.05 ? "in front" : where, angle,
+                 solid->elevation > 0 ? "above" : "below");
+}
+
+void tw_solid_words(const tw_solid *solid, char *out, size_t size)
+{
+    const double turn = solid->azimuth - 360 * round(solid->azimuth / 360);
+    const bool in_front = fabs(turn) < 0.05 && fabs(solid->elevation) < 0.05;
+    const char *face = !solid->value       ? "Plain steel; no thickness is coloured."
+                       : !solid->thickness ? "The face alone, without its thickness."
+                       : tw_solid_colours_inside(solid)
+                           ? "Both faces are coloured; cut edges are plain."
+                           : "The outer face is coloured; inner face and "
+                             "cut edges are plain.";
+
+    snprintf(
+        out, size, "%s%s %s", face,
+        !solid->shaded || solid->hatch ? ""
+        : solid->value
+            ? " Light falls from the upper left, so that colours look a little darker toward the "
+              "lower right than in the bar."
+            : " Light falls from the upper left.",
+        in_front ? "Widths and heights are true, as it would look from in front from far away; "
+                   "lengths over the curve are longer."
+                 : "The scale bar holds in the plane of the view only: what leans away from it "
+                   "looks shorter than it is.");
+}
