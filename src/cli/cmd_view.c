@@ -10,14 +10,17 @@
 static tw_status choose_map(const tw_args *args, const tw_plate *plate, tw_view_request *request,
                             tw_error *err)
 {
-    static const tw_map_kind by_default[] = {TW_MAP_FORGED, TW_MAP_READINGS, TW_MAP_SHEET};
+    static const tw_map_kind by_default[] = {TW_MAP_FORGED, TW_MAP_READINGS, TW_MAP_IMAGE,
+                                             TW_MAP_SHEET};
     const tw_plate_map *map = NULL;
 
     if (args->map >= 0)
         map = tw_plate_map_of(plate, (tw_map_kind)args->map);
     else if (args->of == TW_OF_SPREAD)
         map = tw_plate_map_of(plate, TW_MAP_READINGS);
-    for (size_t k = 0; k < 3 && !map && args->map < 0 && args->of != TW_OF_SPREAD; k++)
+    for (size_t k = 0; k < sizeof by_default / sizeof *by_default && !map && args->map < 0 &&
+                       args->of != TW_OF_SPREAD;
+         k++)
         map = tw_plate_map_of(plate, by_default[k]);
     if (!map) {
         const char *word = args->map >= 0 ? tw_map_word((tw_map_kind)args->map) : "readings";
@@ -38,6 +41,7 @@ static tw_status choose_map(const tw_args *args, const tw_plate *plate, tw_view_
     request->weight = &map->weight;
     request->name = map->map.kind == TW_MAP_FORGED     ? "forged"
                     : map->map.kind == TW_MAP_READINGS ? "from readings"
+                    : map->map.kind == TW_MAP_IMAGE    ? "from an image"
                                                        : "even sheet";
     request->quantity = (tw_view_quantity)args->of;
     return TW_OK;

@@ -68,7 +68,7 @@ static const tw_option series_options[] = {
     {0}};
 
 static const char *const of_choices[] = {"thickness", "difference", "spread", NULL};
-static const char *const drawn_choices[] = {"sheet", "forged", "readings", NULL};
+static const char *const drawn_choices[] = {"sheet", "forged", "readings", "image", NULL};
 _Static_assert(TW_OF_THICKNESS == 0 && TW_OF_DIFFERENCE == 1 && TW_OF_SPREAD == 2, "quantities");
 
 static const tw_option view_options[] = {
