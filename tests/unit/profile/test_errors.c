@@ -222,7 +222,8 @@ static void forms(void **state)
          "form: {bowl: {across: 9 cm, depth: 4 cm, profile: full, over: {across: 20 cm, up: 20 "
          "cm}}}\n",
          4, 57, TW_ERR_KEY, "picks the profile", NULL, NULL},
-        {HEAD "form: round\n", 4, 7, TW_ERR_KEY, "flat, a bowl, a loft or points", NULL, "round"},
+        {HEAD "form: round\n", 4, 7, TW_ERR_KEY, "flat, a bowl, a loft, points or heights", NULL,
+         "round"},
         {HEAD "form: {}\n", 4, 7, TW_ERR_KEY, "says no form", NULL, NULL},
         {HEAD "form: flat\n", 4, 7, TW_ERR_SHAPE, "no rim of its own", "outline", NULL},
         {HEAD "form: flat\noutline: [{edge: a, along: rim}]\n", 5, 11, TW_ERR_SHAPE,
