@@ -6,11 +6,7 @@
 
 #include <stdlib.h>
 
-#if defined(__SANITIZE_ADDRESS__)
-enum { PLATES = 60 };
-#else
-enum { PLATES = 300 };
-#endif
+enum { PLATES = TEST_SANITIZED ? 60 : 300 };
 enum { SIDE = 16, POINTS = 14, FIELD = SIDE * SIDE + POINTS };
 static const double SCALE = 60, AMPLITUDE = 0.15, DENTS = 0.10;
 

@@ -15,6 +15,19 @@
 #include "taperwright/base.h"
 #include "taperwright/form.h"
 
+/** Whether the address sanitizer watches: everything takes several times as long, and what it looks
+ * for shows on fewer random plates than a share of failures does. */
+#if defined(__SANITIZE_ADDRESS__)
+#define TEST_SANITIZED true
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define TEST_SANITIZED true
+#endif
+#endif
+#ifndef TEST_SANITIZED
+#define TEST_SANITIZED false
+#endif
+
 /** Seeded generator (SplitMix64): the same numbers on every machine. */
 typedef struct test_random {
     uint64_t state;

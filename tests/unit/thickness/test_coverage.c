@@ -4,11 +4,7 @@
 
 #include <stdlib.h>
 
-#if defined(__SANITIZE_ADDRESS__)
-enum { PLATES = 80 }; /* each takes tenths of a second then */
-#else
-enum { PLATES = 300 };
-#endif
+enum { PLATES = TEST_SANITIZED ? 80 : 300 };
 enum { PLACES = 16, PAIRS = 6, TAKEN = PLACES + PAIRS, CELLS = 16, FIELD_MAX = 400 };
 static const double SCALE = 80, AMPLITUDE = 0.2, DENTS = 0.12, MEAN = 1.8; /* [mm] */
 
