@@ -73,8 +73,9 @@ static void find_plane(const tw_cut *cut, plane *out)
             out->right[d] = chord[d] - along * out->square[d];
     }
     normalise(out->right);
-    for (int d = 0; d < 3 && tw_dot(out->right, chord) < 0; d++)
-        out->right[d] = -out->right[d];
+    if (tw_dot(out->right, chord) < 0)
+        for (int d = 0; d < 3; d++)
+            out->right[d] = -out->right[d];
     tw_cross(out->square, out->right, out->up);
     if (out->bench ? out->up[2] < 0 : out->square[2] * out->up[1] < 0)
         for (int d = 0; d < 3; d++)

@@ -301,7 +301,9 @@ static void draw_axes(tw_canvas *canvas, const drawing *d, const plan *p, tw_box
         tw_pen_stroke(canvas, 2, 0.3, 1);
         tw_tape_text(k * step, step, canvas->units, number, sizeof number);
         tw_format(text, sizeof text, "%s%s", k == 0 && d->section->bench ? "bench" : number,
-                  (k + 1) * step > p->top ? canvas->units == TW_INCH ? " in" : " mm" : "");
+                  !(k == 0 && d->section->bench) && (k + 1) * step > p->top
+                      ? canvas->units == TW_INCH ? " in" : " mm"
+                      : "");
         axis_tick(canvas, &letters, text, d->left - 11, at[1] - 13, taken);
     }
     if (d->section->bench) {

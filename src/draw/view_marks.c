@@ -55,7 +55,13 @@ bool tw_cut_at(const tw_cut *cut, double along, size_t *before, double *share)
 /* An edge's name with what it is: "the waist", "the rim", "hole 1". */
 static void border_words(const char *name, char *out, size_t size)
 {
-    tw_format(out, size, "%s%s", strncmp(name, "hole", 4) == 0 ? "" : "the ", name);
+    static const char *const sides[] = {"lower", "right", "upper", "left"};
+    bool side = false;
+
+    for (int k = 0; k < 4; k++)
+        side = side || strcmp(name, sides[k]) == 0;
+    tw_format(out, size, "%s%s%s", strncmp(name, "hole", 4) == 0 ? "" : "the ", name,
+              side ? " edge" : "");
 }
 
 static bool is_end(const tw_cut *cut, size_t point)

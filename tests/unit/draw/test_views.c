@@ -182,6 +182,15 @@ static void flat_plate_has_gaps_at_holes(void **state)
     assert_close(cut.points[0].along, 0, 0);
     assert_close(cut.points[cut.count - 1].along, 40 + hypot(30, 20), 1e-9);
     tw_cut_release(&cut);
+    cut = cut_of(&m, (tw_tape_line){.way = TW_WAY_POINTS,
+                                    .count = 2,
+                                    .points = {{20, 20}, {-20, -20}}}); /* aslant, backwards */
+    assert_int_equal(tw_section_make(&cut, TW_FACE_OUTSIDE, 1, arena, &s, NULL), TW_OK);
+    for (size_t k = 0; k < cut.count; k++) {
+        assert_close(s.outer[k][0], cut.points[k].along, 1e-6);
+        assert_close(s.inner[k][1], -1.5, 1e-6);
+    }
+    tw_cut_release(&cut);
     tw_arena_free(arena);
     end(&m);
 }
