@@ -18,7 +18,9 @@ static tw_status choose_map(const tw_args *args, const tw_plate *plate, tw_view_
         map = tw_plate_map_of(plate, (tw_map_kind)args->map);
     else if (args->of == TW_OF_SPREAD)
         map = tw_plate_map_of(plate, TW_MAP_READINGS);
-    for (size_t k = 0; k < sizeof by_default / sizeof *by_default && !map && args->map < 0 && args->of != TW_OF_SPREAD; k++)
+    for (size_t k = 0; k < sizeof by_default / sizeof *by_default && !map && args->map < 0 &&
+                       args->of != TW_OF_SPREAD;
+         k++)
         map = tw_plate_map_of(plate, by_default[k]);
     if (!map) {
         const char *word = args->map >= 0 ? tw_map_word((tw_map_kind)args->map) : "readings";

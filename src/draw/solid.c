@@ -10,7 +10,7 @@
 
 static const double MARGIN = 2; /* samples round the extents */
 
-tw_gaze tw_solid_gaze(const tw_solid *solid)
+tw_gaze tw_sight_gaze(const tw_sight *solid)
 {
     const double azimuth = solid->azimuth * TW_PI / 180, elevation = solid->elevation * TW_PI / 180;
     const double sa = sin(azimuth), ca = cos(azimuth), se = sin(elevation), ce = cos(elevation);
@@ -18,14 +18,14 @@ tw_gaze tw_solid_gaze(const tw_solid *solid)
     return (tw_gaze){{{ca, 0, -sa}, {-sa * se, ce, -ca * se}, {sa * ce, se, ca * ce}}};
 }
 
-bool tw_solid_colours_inside(const tw_solid *solid)
+bool tw_sight_colours_inside(const tw_sight *solid)
 {
-    return tw_solid_gaze(solid).axis[2][2] < -1e-9;
+    return tw_sight_gaze(solid).axis[2][2] < -1e-9;
 }
 
 /* ---- extents ------------------------------------------------------------------------------------------ */
 
-tw_status tw_solid_extents(const tw_solid *solid, double extents[4], tw_error *err)
+tw_status tw_sight_extents(const tw_sight *solid, double extents[4], tw_error *err)
 {
     tw_arena *arena = tw_arena_new();
     tw_body body;
@@ -73,13 +73,13 @@ static void lay_out(const tw_canvas *canvas, const double extents[4], double x, 
     out->height = (size_t)ceil((extents[3] - extents[1]) * out->per_mm + 2 * MARGIN + 1);
 }
 
-tw_status tw_solid_draw(tw_canvas *canvas, const tw_solid *solid, double x, double y, double per_mm,
+tw_status tw_sight_draw(tw_canvas *canvas, const tw_sight *solid, double x, double y, double per_mm,
                         tw_arena *arena, tw_boxes *taken, tw_error *err)
 {
     double extents[4];
     tw_samples samples;
     tw_body body;
-    tw_status status = tw_solid_extents(solid, extents, err);
+    tw_status status = tw_sight_extents(solid, extents, err);
 
     if (status != TW_OK)
         return status;
@@ -93,12 +93,12 @@ tw_status tw_solid_draw(tw_canvas *canvas, const tw_solid *solid, double x, doub
     if (status != TW_OK)
         return status;
     tw_canvas_paint(canvas, samples.image, samples.design[0], samples.design[1]);
-    status = tw_solid_lines(canvas, &body, &samples, x, y, per_mm, arena, taken, err);
+    status = tw_sight_lines(canvas, &body, &samples, x, y, per_mm, arena, taken, err);
     cairo_surface_destroy(samples.image);
     return status;
 }
 
-void tw_solid_ticks(tw_canvas *canvas, const double extents[4], double x, double y, double per_mm,
+void tw_sight_ticks(tw_canvas *canvas, const double extents[4], double x, double y, double per_mm,
                     bool numbers_left)
 {
     const tw_frame frame = {.x = x,
@@ -156,12 +156,12 @@ static bool hidden(const tw_grid *grid, const tw_gaze *gaze, const double point[
     return false;
 }
 
-bool tw_solid_at(const tw_solid *solid, const double extents[4], double x, double y, double per_mm,
+bool tw_sight_at(const tw_sight *solid, const double extents[4], double x, double y, double per_mm,
                  const double tape[2], double page[2])
 {
     const tw_grid *grid = solid->plate->grid;
-    const tw_gaze gaze = tw_solid_gaze(solid);
-    const bool inside = tw_solid_colours_inside(solid);
+    const tw_gaze gaze = tw_sight_gaze(solid);
+    const bool inside = tw_sight_colours_inside(solid);
     const tw_face_side face = solid->plate->profile->face;
     const double outward = face == TW_FACE_OUTSIDE ? 0 : face == TW_FACE_MIDDLE ? 0.5 : 1;
     double point[3], thickness, facing;

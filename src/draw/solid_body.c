@@ -117,7 +117,7 @@ static void put_crease_node(const tw_body *body, size_t j)
     put_node(body, i, j, i, offset, normal[1]);
 }
 
-size_t tw_body_node(const tw_body *body, tw_solid_side side, size_t i, size_t j, size_t column)
+size_t tw_body_node(const tw_body *body, tw_sight_side side, size_t i, size_t j, size_t column)
 {
     const size_t nodes = body->grid->nu * body->grid->nv, sides = body->solid->thickness ? 2 : 1;
     const size_t inner = side == TW_SIDE_INNER && sides == 2;
@@ -148,7 +148,7 @@ static void put_node_rows(size_t first, size_t last, void *context)
 
 /* ---- places between nodes ---------------------------------------------------------------------------- */
 
-void tw_body_in_cell(const tw_body *body, tw_solid_side side, size_t column, size_t row, double i,
+void tw_body_in_cell(const tw_body *body, tw_sight_side side, size_t column, size_t row, double i,
                      double j, tw_corner *out)
 {
     const double f = i - (double)column, g = j - (double)row;
@@ -171,7 +171,7 @@ void tw_body_in_cell(const tw_body *body, tw_solid_side side, size_t column, siz
     out->value = (float)value;
 }
 
-void tw_body_at(const tw_body *body, tw_solid_side side, double i, double j, tw_corner *out)
+void tw_body_at(const tw_body *body, tw_sight_side side, double i, double j, tw_corner *out)
 {
     const double column = fmin(fmax(floor(i), 0), (double)(body->grid->nu - 2));
     const double row = fmin(fmax(floor(j), 0), (double)(body->grid->nv - 2));
@@ -196,7 +196,7 @@ static double doubled_area(const tw_body *body, const uint32_t corner[3])
 
 /* Without a thickness the same face is seen from both sides. */
 static void add_triangle(const builder *work, uint32_t a, uint32_t b, uint32_t c,
-                         tw_solid_side side)
+                         tw_sight_side side)
 {
     tw_body *body = work->body;
     tw_triangle triangle = {{a, b, c}, (uint32_t)side};
@@ -214,7 +214,7 @@ static void add_triangle(const builder *work, uint32_t a, uint32_t b, uint32_t c
 }
 
 /* Corners go round anticlockwise as the outer face is seen from outside. */
-static void add_quad(const builder *work, const uint32_t corner[4], tw_solid_side side)
+static void add_quad(const builder *work, const uint32_t corner[4], tw_sight_side side)
 {
     if (side == TW_SIDE_INNER) {
         add_triangle(work, corner[0], corner[2], corner[1], side);
@@ -228,7 +228,7 @@ static void add_quad(const builder *work, const uint32_t corner[4], tw_solid_sid
 static void add_cell(const builder *work, size_t i, size_t j)
 {
     for (int inner = 0; inner < (work->body->solid->thickness ? 2 : 1); inner++) {
-        const tw_solid_side side = inner ? TW_SIDE_INNER : TW_SIDE_OUTER;
+        const tw_sight_side side = inner ? TW_SIDE_INNER : TW_SIDE_OUTER;
         uint32_t corner[4] = {0};
         for (size_t k = 0; work->ink && k < 4; k++)
             corner[k] =
@@ -237,7 +237,7 @@ static void add_cell(const builder *work, size_t i, size_t j)
     }
 }
 
-static uint32_t add_corner(const builder *work, tw_solid_side side, size_t column, size_t row,
+static uint32_t add_corner(const builder *work, tw_sight_side side, size_t column, size_t row,
                            double i, double j)
 {
     tw_body *body = work->body;
@@ -250,7 +250,7 @@ static uint32_t add_corner(const builder *work, tw_solid_side side, size_t colum
 static void add_trapezoid(const builder *work, size_t column, size_t row, const tw_trapezoid *shape)
 {
     for (int inner = 0; inner < (work->body->solid->thickness ? 2 : 1); inner++) {
-        const tw_solid_side side = inner ? TW_SIDE_INNER : TW_SIDE_OUTER;
+        const tw_sight_side side = inner ? TW_SIDE_INNER : TW_SIDE_OUTER;
         uint32_t corner[4];
         corner[0] = add_corner(work, side, column, row, shape->left[0], shape->height[0]);
         corner[1] = add_corner(work, side, column, row, shape->right[0], shape->height[0]);
@@ -355,14 +355,14 @@ static tw_status add_all(tw_body *body, bool facing, tw_arena *arena, tw_error *
     return TW_OK;
 }
 
-tw_status tw_body_make(const tw_solid *solid, bool facing, tw_arena *arena, tw_body *out,
+tw_status tw_body_make(const tw_sight *solid, bool facing, tw_arena *arena, tw_body *out,
                        tw_error *err)
 {
     const tw_grid *grid = solid->plate->grid;
     const size_t sides = solid->thickness ? 2 : 1;
     tw_status status;
 
-    *out = (tw_body){.solid = solid, .grid = grid, .gaze = tw_solid_gaze(solid)};
+    *out = (tw_body){.solid = solid, .grid = grid, .gaze = tw_sight_gaze(solid)};
     out->centre = grid->crease_count ? grid->creases[0].node % grid->nu : SIZE_MAX;
     out->corner_count = sides * (grid->nu * grid->nv + (grid->crease_count ? grid->nv : 0));
     status = tw_pieces_make(grid, tw_form_outline(solid->plate->form), arena, &out->pieces, err);

@@ -8,16 +8,16 @@
 typedef struct tw_gaze {
     double axis[3][3];
 } tw_gaze;
-tw_gaze tw_solid_gaze(const tw_solid *solid);
+tw_gaze tw_sight_gaze(const tw_sight *solid);
 /** True when the inner face has the colours, as the viewer stands behind. */
-bool tw_solid_colours_inside(const tw_solid *solid);
+bool tw_sight_colours_inside(const tw_sight *solid);
 
-typedef enum tw_solid_side {
+typedef enum tw_sight_side {
     TW_SIDE_OUTER,
     TW_SIDE_INNER,
     TW_SIDE_WALL,
     TW_SIDE_NONE
-} tw_solid_side;
+} tw_sight_side;
 
 /* ---- outline, cut at the lines of the grid ------------------------------------------------------ */
 
@@ -64,12 +64,12 @@ typedef struct tw_corner {
 } tw_corner;
 typedef struct tw_triangle {
     uint32_t corner[3]; /* anticlockwise seen from outside the metal */
-    uint32_t side;      /* tw_solid_side */
+    uint32_t side;      /* tw_sight_side */
 } tw_triangle;
 /** Corners come as outer nodes, inner nodes, then those two for the cells left of a crease (nv each), then
  * what the outline cuts. The inner ones are missing without a thickness. */
 typedef struct tw_body {
-    const tw_solid *solid;
+    const tw_sight *solid;
     const tw_grid *grid;
     tw_gaze gaze;
     tw_cut_pieces pieces;
@@ -79,14 +79,14 @@ typedef struct tw_body {
     tw_triangle *triangles;
 } tw_body;
 /** @param facing  only triangles that the viewer can see from outside the metal */
-tw_status tw_body_make(const tw_solid *solid, bool facing, tw_arena *arena, tw_body *out,
+tw_status tw_body_make(const tw_sight *solid, bool facing, tw_arena *arena, tw_body *out,
                        tw_error *err);
 /** @return index of a node's corner as a cell of this column has it. */
-size_t tw_body_node(const tw_body *body, tw_solid_side side, size_t i, size_t j, size_t column);
+size_t tw_body_node(const tw_body *body, tw_sight_side side, size_t i, size_t j, size_t column);
 /** The face at a place in grid index coordinates; the normal's length is about 1. */
-void tw_body_at(const tw_body *body, tw_solid_side side, double i, double j, tw_corner *out);
+void tw_body_at(const tw_body *body, tw_sight_side side, double i, double j, tw_corner *out);
 /** The same as a cell has it, which may end at a crease. */
-void tw_body_in_cell(const tw_body *body, tw_solid_side side, size_t column, size_t row, double i,
+void tw_body_in_cell(const tw_body *body, tw_sight_side side, size_t column, size_t row, double i,
                      double j, tw_corner *out);
 
 /* ---- samples -------------------------------------------------------------------------------------- */
@@ -98,7 +98,7 @@ typedef struct tw_samples {
     double left, top, per_mm, offset[2];
     double design[2], per_design; /* page place of the first sample; samples a design pixel */
     float *depth;                 /* width·height: Z of what is seen; −INFINITY: nothing */
-    unsigned char *side;          /* width·height: tw_solid_side */
+    unsigned char *side;          /* width·height: tw_sight_side */
     cairo_surface_t *image;       /* pair with cairo_surface_destroy() */
 } tw_samples;
 /** @brief Fill depth, side and image; width … per_design are set. */
@@ -127,18 +127,18 @@ typedef struct tw_trail {
  * @param edge   an edge of what is seen, else a line on the face
  */
 tw_status tw_trail_of(const tw_scene *scene, const tw_contour *line, double shift,
-                      tw_solid_side side, bool edge, tw_trail *out, tw_error *err);
+                      tw_sight_side side, bool edge, tw_trail *out, tw_error *err);
 /** @return length of points first … last − 1, seen or not [design pixels]. */
 double tw_trail_length(const tw_trail *trail, size_t first, size_t last);
 /** @brief Add what is seen to the path. */
 void tw_trail_path(const tw_scene *scene, const tw_trail *trail);
 /** @brief Level lines of the value on a face, and their labels. */
-tw_status tw_solid_levels(const tw_scene *scene, tw_solid_side side, tw_error *err);
+tw_status tw_sight_levels(const tw_scene *scene, tw_sight_side side, tw_error *err);
 /** @brief Borders of strike zones on a face. */
-tw_status tw_solid_zones(const tw_scene *scene, tw_solid_side side, tw_error *err);
+tw_status tw_sight_zones(const tw_scene *scene, tw_sight_side side, tw_error *err);
 
 /** @brief Silhouette, outline, crease, level lines and zone borders where they are seen. */
-tw_status tw_solid_lines(tw_canvas *canvas, const tw_body *body, const tw_samples *samples,
+tw_status tw_sight_lines(tw_canvas *canvas, const tw_body *body, const tw_samples *samples,
                          double x, double y, double per_mm, tw_arena *arena, tw_boxes *taken,
                          tw_error *err);
 

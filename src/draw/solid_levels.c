@@ -10,7 +10,7 @@
 static const double LABEL_SIZE = 23;
 
 /* A box stands on one face if its corners and its middle do. */
-static bool box_on_face(const tw_scene *v, const double box[4], tw_solid_side side)
+static bool box_on_face(const tw_scene *v, const double box[4], tw_sight_side side)
 {
     const tw_samples *s = v->samples;
 
@@ -40,7 +40,7 @@ static bool ring_too_small(const tw_trail *t, double width, double height)
            fmax(high[0] - low[0], high[1] - low[1]) < 1.6 * width;
 }
 
-static void label(const tw_scene *v, const tw_contour *line, const tw_trail *t, tw_solid_side side)
+static void label(const tw_scene *v, const tw_contour *line, const tw_trail *t, tw_sight_side side)
 {
     static const double order[16] = {8, 4, 12, 2, 6, 10, 14, 1, 3, 5, 7, 9, 11, 13, 15, 0};
     const tw_scale *scale = &v->body->solid->scale;
@@ -112,7 +112,7 @@ static void smooth(tw_contour *line)
     }
 }
 
-tw_status tw_solid_levels(const tw_scene *v, tw_solid_side side, tw_error *err)
+tw_status tw_sight_levels(const tw_scene *v, tw_sight_side side, tw_error *err)
 {
     const tw_grid *grid = v->body->grid;
     const tw_field field = {grid->nu, grid->nv, v->body->solid->value, grid->area};
@@ -141,7 +141,7 @@ tw_status tw_solid_levels(const tw_scene *v, tw_solid_side side, tw_error *err)
     return TW_OK;
 }
 
-static tw_status draw_zone(const tw_scene *v, size_t zone, double *share, tw_solid_side side,
+static tw_status draw_zone(const tw_scene *v, size_t zone, double *share, tw_sight_side side,
                            tw_error *err)
 {
     const double dash[2] = {9, 6};
@@ -167,7 +167,7 @@ static tw_status draw_zone(const tw_scene *v, size_t zone, double *share, tw_sol
     return status;
 }
 
-tw_status tw_solid_zones(const tw_scene *v, tw_solid_side side, tw_error *err)
+tw_status tw_sight_zones(const tw_scene *v, tw_sight_side side, tw_error *err)
 {
     const tw_plate *plate = v->body->solid->plate;
     double *share = tw_arena_array(v->arena, tw_grid_cells(plate->grid), sizeof *share);

@@ -14,7 +14,7 @@ static const double STEP = 1.5; /* samples between points of a line that are loo
 /* ---- what is seen ---------------------------------------------------------------------------------------- */
 
 /* Depth and side of what is seen at a sample. */
-static double depth_at(const tw_samples *s, double x, double y, tw_solid_side *side)
+static double depth_at(const tw_samples *s, double x, double y, tw_sight_side *side)
 {
     size_t n;
 
@@ -22,7 +22,7 @@ static double depth_at(const tw_samples *s, double x, double y, tw_solid_side *s
     if (!(x >= 0 && y >= 0 && x < (double)s->width && y < (double)s->height))
         return -INFINITY;
     n = (size_t)y * s->width + (size_t)x;
-    *side = (tw_solid_side)s->side[n];
+    *side = (tw_sight_side)s->side[n];
     return (double)s->depth[n];
 }
 
@@ -39,7 +39,7 @@ static bool face_seen(const tw_scene *v, const tw_corner *corner)
                                         corner->normal[2] * corner->normal[2]));
     const double facing = (double)corner->normal[2] / fmax(length, 1e-6);
     double place[2], steep;
-    tw_solid_side seen;
+    tw_sight_side seen;
 
     if (facing <= 0)
         return false;
@@ -51,7 +51,7 @@ static bool face_seen(const tw_scene *v, const tw_corner *corner)
 
 /* An edge of the inner face only shows beside that face or the cut edge: the outer face before it may be
  * nearer by less than a sample's width. */
-static bool edge_seen(const tw_scene *v, const double at[3], tw_solid_side side)
+static bool edge_seen(const tw_scene *v, const double at[3], tw_sight_side side)
 {
     const double spare = 0.15 + 1.5 / v->samples->per_mm;
     bool open = false, own = side == TW_SIDE_OUTER;
@@ -59,7 +59,7 @@ static bool edge_seen(const tw_scene *v, const double at[3], tw_solid_side side)
 
     to_samples(v->samples, at, place);
     for (int k = 0; k < 9; k++) {
-        tw_solid_side seen;
+        tw_sight_side seen;
         const double depth =
             depth_at(v->samples, place[0] + k % 3 - 1, place[1] + k / 3 - 1, &seen);
         open = open || depth <= at[2] + spare;
@@ -120,7 +120,7 @@ void tw_trail_path(const tw_scene *v, const tw_trail *t)
 }
 
 /* A line of points in grid index coordinates, on a face; `shift` is added to both. */
-tw_status tw_trail_of(const tw_scene *v, const tw_contour *line, double shift, tw_solid_side side,
+tw_status tw_trail_of(const tw_scene *v, const tw_contour *line, double shift, tw_sight_side side,
                       bool edge, tw_trail *out, tw_error *err)
 {
     const tw_grid *grid = v->body->grid;
@@ -172,7 +172,7 @@ static bool has_inner(const tw_scene *v)
     return v->body->solid->thickness != NULL;
 }
 
-static tw_status draw_silhouette(const tw_scene *v, tw_solid_side side, tw_error *err)
+static tw_status draw_silhouette(const tw_scene *v, tw_sight_side side, tw_error *err)
 {
     const tw_grid *grid = v->body->grid;
     double *facing = tw_arena_array(v->arena, grid->nu * grid->nv, sizeof *facing);
@@ -204,7 +204,7 @@ static tw_status draw_silhouette(const tw_scene *v, tw_solid_side side, tw_error
 }
 
 /* The ridge or valley itself, where a face beside it looks at the viewer. */
-static tw_status draw_crease(const tw_scene *v, tw_solid_side side, tw_error *err)
+static tw_status draw_crease(const tw_scene *v, tw_sight_side side, tw_error *err)
 {
     const tw_body *body = v->body;
     const tw_grid *grid = body->grid;
@@ -238,7 +238,7 @@ static tw_status draw_crease(const tw_scene *v, tw_solid_side side, tw_error *er
 /* ---- outline ------------------------------------------------------------------------------------------------ */
 
 /* Does a face or the wall beside a piece look at the viewer? */
-static bool piece_faces(const tw_scene *v, const tw_cut_piece *piece, tw_solid_side side,
+static bool piece_faces(const tw_scene *v, const tw_cut_piece *piece, tw_sight_side side,
                         double along)
 {
     tw_corner from, to, face;
@@ -263,7 +263,7 @@ static bool piece_faces(const tw_scene *v, const tw_cut_piece *piece, tw_solid_s
     return wall[2] > 0;
 }
 
-static size_t parts_of(const tw_scene *v, const tw_cut_piece *piece, tw_solid_side side)
+static size_t parts_of(const tw_scene *v, const tw_cut_piece *piece, tw_sight_side side)
 {
     tw_corner from, to;
 
@@ -274,7 +274,7 @@ static size_t parts_of(const tw_scene *v, const tw_cut_piece *piece, tw_solid_si
                         STEP);
 }
 
-static void add_piece(const tw_scene *v, tw_trail *t, const tw_cut_piece *piece, tw_solid_side side,
+static void add_piece(const tw_scene *v, tw_trail *t, const tw_cut_piece *piece, tw_sight_side side,
                       bool begins)
 {
     const size_t parts = parts_of(v, piece, side);
@@ -295,7 +295,7 @@ static bool follows(const tw_cut_piece *piece, const tw_cut_piece *before)
     return piece->from[0] == before->to[0] && piece->from[1] == before->to[1];
 }
 
-static tw_status draw_rim(const tw_scene *v, tw_solid_side side, tw_error *err)
+static tw_status draw_rim(const tw_scene *v, tw_sight_side side, tw_error *err)
 {
     const tw_cut_pieces *pieces = &v->body->pieces;
 
@@ -349,13 +349,13 @@ static void draw_corners(const tw_scene *v)
 
 /* ---- the whole --------------------------------------------------------------------------------------------- */
 
-tw_status tw_solid_lines(tw_canvas *canvas, const tw_body *body, const tw_samples *samples,
+tw_status tw_sight_lines(tw_canvas *canvas, const tw_body *body, const tw_samples *samples,
                          double x, double y, double per_mm, tw_arena *arena, tw_boxes *taken,
                          tw_error *err)
 {
     const tw_scene v = {canvas, body, samples, x, y, per_mm, arena, taken};
     const int sides = body->solid->thickness ? 2 : 1;
-    const tw_solid_side face = tw_solid_colours_inside(body->solid) ? TW_SIDE_INNER : TW_SIDE_OUTER;
+    const tw_sight_side face = tw_sight_colours_inside(body->solid) ? TW_SIDE_INNER : TW_SIDE_OUTER;
     tw_status status = TW_OK;
 
     cairo_save(canvas->cairo);
@@ -371,8 +371,8 @@ tw_status tw_solid_lines(tw_canvas *canvas, const tw_body *body, const tw_sample
         draw_corners(&v);
     cairo_restore(canvas->cairo);
     if (status == TW_OK && body->solid->contours)
-        status = tw_solid_zones(&v, face, err);
+        status = tw_sight_zones(&v, face, err);
     if (status == TW_OK && body->solid->contours && body->solid->value)
-        status = tw_solid_levels(&v, face, err);
+        status = tw_sight_levels(&v, face, err);
     return status;
 }

@@ -183,7 +183,7 @@ static void fill_table(renderer *work)
 
 static void value_colour(const renderer *work, double value, double x, double y, double rgb[3])
 {
-    const tw_solid *solid = work->body->solid;
+    const tw_sight *solid = work->body->solid;
     const tw_scale *scale = &solid->scale;
     const double span = scale->high > scale->low ? scale->high - scale->low : 1;
     const double at = (value - scale->low) / span * (TABLE - 1);
@@ -202,7 +202,7 @@ static void value_colour(const renderer *work, double value, double x, double y,
 /* Colour of a triangle at a place, in points. */
 static void shade(const renderer *work, uint32_t index, double x, double y, double rgb[3])
 {
-    const tw_solid *solid = work->body->solid;
+    const tw_sight *solid = work->body->solid;
     const tw_triangle *triangle = &work->body->triangles[index];
     const bool coloured =
         solid->value && (triangle->side == TW_SIDE_OUTER ||
@@ -352,7 +352,7 @@ tw_status tw_samples_fill(const tw_body *body, tw_samples *samples, tw_arena *ar
     samples->depth = tw_arena_array(arena, count, sizeof *samples->depth);
     samples->side = tw_arena_array(arena, count, sizeof *samples->side);
     work.bands = (samples->height + BAND - 1) / BAND;
-    work.colours_inside = tw_solid_colours_inside(body->solid);
+    work.colours_inside = tw_sight_colours_inside(body->solid);
     if (!samples->depth || !samples->side)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a view of %zu by %zu samples",
                        samples->width, samples->height);

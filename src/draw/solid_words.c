@@ -14,7 +14,7 @@ static void degrees(double value, char out[24])
 }
 
 /* "the wearer's left", "the right". */
-static void side_words(const tw_solid *solid, bool right, char *out, size_t size)
+static void side_words(const tw_sight *solid, bool right, char *out, size_t size)
 {
     const char *names[2];
 
@@ -25,7 +25,7 @@ static void side_words(const tw_solid *solid, bool right, char *out, size_t size
 }
 
 /* Round the plate: 0 in front … 180 behind, to the right or left. */
-static void round_words(const tw_solid *solid, double turn, char *out, size_t size)
+static void round_words(const tw_sight *solid, double turn, char *out, size_t size)
 {
     const double away = fabs(turn);
     char side[40], angle[24];
@@ -43,7 +43,7 @@ static void round_words(const tw_solid *solid, double turn, char *out, size_t si
     }
 }
 
-void tw_solid_from_words(const tw_solid *solid, char *out, size_t size)
+void tw_sight_from_words(const tw_sight *solid, char *out, size_t size)
 {
     const double turn = solid->azimuth - 360 * round(solid->azimuth / 360);
     const double high = fmin(fabs(solid->elevation), 90);
@@ -60,13 +60,13 @@ void tw_solid_from_words(const tw_solid *solid, char *out, size_t size)
                  solid->elevation > 0 ? "above" : "below");
 }
 
-void tw_solid_words(const tw_solid *solid, char *out, size_t size)
+void tw_sight_words(const tw_sight *solid, char *out, size_t size)
 {
     const double turn = solid->azimuth - 360 * round(solid->azimuth / 360);
     const bool in_front = fabs(turn) < 0.05 && fabs(solid->elevation) < 0.05;
     const char *face = !solid->value       ? "Plain steel; no thickness is coloured."
                        : !solid->thickness ? "The face alone, without its thickness."
-                       : tw_solid_colours_inside(solid)
+                       : tw_sight_colours_inside(solid)
                            ? "Both faces are coloured; cut edges are plain."
                            : "The outer face is coloured; inner face and "
                              "cut edges are plain.";

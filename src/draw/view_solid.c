@@ -7,7 +7,7 @@
 static const double TALLEST = 880, SIDE = 16;
 
 typedef struct seen {
-    tw_solid solid;
+    tw_sight solid;
     double extents[4];
     const tw_view_work *work;
     bool front;
@@ -79,7 +79,7 @@ static size_t place_zones(tw_canvas *canvas, const seen *of, double x, double y,
         char thickness[32];
         double middle[2], at[2], width, height, box[4];
         if (!zone_middle(plate, k, middle) ||
-            !tw_solid_at(&of->solid, of->extents, x, y, per_mm, middle, at))
+            !tw_sight_at(&of->solid, of->extents, x, y, per_mm, middle, at))
             continue;
         tw_write_thickness(strike->thickness, canvas->units, -1, thickness, sizeof thickness);
         tw_canvas_say(canvas, "Strike zone %s, %s thick.", strike->name, thickness);
@@ -123,7 +123,7 @@ static tw_status draw_solid(tw_canvas *canvas, const void *context, double x, do
     const double at =
         floor((x + f.side + (width - f.side - SIDE - f.width) / 2) * canvas->unit) / canvas->unit;
     const double top = ceil(y * canvas->unit) / canvas->unit;
-    tw_solid solid = of->solid;
+    tw_sight solid = of->solid;
     tw_boxes *taken = tw_arena_array(arena, 1, sizeof *taken);
     zone_name *names =
         tw_arena_array(arena, of->solid.plate->profile->forged.strike_count + 1, sizeof *names);
@@ -137,18 +137,18 @@ static tw_status draw_solid(tw_canvas *canvas, const void *context, double x, do
     if (of->work->page->request->quantity != TW_OF_SPREAD &&
         of->work->page->request->map->kind == TW_MAP_FORGED)
         count = place_zones(canvas, of, at, top, f.per_mm, taken, names);
-    status = tw_solid_draw(canvas, &solid, at, top, f.per_mm, arena, taken, err);
+    status = tw_sight_draw(canvas, &solid, at, top, f.per_mm, arena, taken, err);
     if (status != TW_OK)
         return status;
     for (size_t k = 0; k < count; k++)
         tw_text_draw(canvas, names[k].text, &zone_letters, names[k].x, names[k].y);
     if (of->front)
-        tw_solid_ticks(canvas, of->extents, at, top, f.per_mm, true);
+        tw_sight_ticks(canvas, of->extents, at, top, f.per_mm, true);
     draw_bar(canvas, f.per_mm, of->front ? at : x + SIDE, top + f.height + f.foot - 52, f.width);
     return TW_OK;
 }
 
-tw_status tw_solid_tile(tw_view_work *work, tw_arena *arena, tw_tile *tile, tw_error *err)
+tw_status tw_sight_tile(tw_view_work *work, tw_arena *arena, tw_tile *tile, tw_error *err)
 {
     const tw_views *page = work->page;
     seen *of = tw_arena_array(arena, 1, sizeof *of);
@@ -158,7 +158,7 @@ tw_status tw_solid_tile(tw_view_work *work, tw_arena *arena, tw_tile *tile, tw_e
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture");
     of->work = work;
     of->front = work->view->kind == TW_VIEW_FRONT;
-    of->solid = (tw_solid){.plate = page->request->plate,
+    of->solid = (tw_sight){.plate = page->request->plate,
                            .thickness = page->request->map->node,
                            .value = page->node,
                            .scale = page->scale,
@@ -168,14 +168,14 @@ tw_status tw_solid_tile(tw_view_work *work, tw_arena *arena, tw_tile *tile, tw_e
                            .contours = true,
                            .hatch = page->options->hatch,
                            .threads = page->options->threads};
-    status = tw_solid_extents(&of->solid, of->extents, err);
+    status = tw_sight_extents(&of->solid, of->extents, err);
     if (status != TW_OK)
         return status;
     if (of->front)
         tw_format(tile->heading, sizeof tile->heading, "From in front");
     else
-        tw_solid_from_words(&of->solid, tile->heading, sizeof tile->heading);
-    tw_solid_words(&of->solid, tile->words, sizeof tile->words);
+        tw_sight_from_words(&of->solid, tile->heading, sizeof tile->heading);
+    tw_sight_words(&of->solid, tile->words, sizeof tile->words);
     tw_text_bind_units(tile->words, sizeof tile->words);
     tile->aspect = (of->extents[2] - of->extents[0]) / (of->extents[3] - of->extents[1]);
     tile->aspect = fmin(fmax(tile->aspect, 0.4), 3);

@@ -256,7 +256,7 @@ static tw_status make_tile(sheet *work, size_t k, tw_arena *arena, tw_error *err
         break;
     case TW_VIEW_FRONT:
     case TW_VIEW_SOLID:
-        status = tw_solid_tile(item, arena, tile, err);
+        status = tw_sight_tile(item, arena, tile, err);
         break;
     case TW_VIEW_SECTION:
         status = tw_section_tile(item, arena, tile, err);

@@ -51,7 +51,7 @@ tw_status tw_section_tile(tw_view_work *work, tw_arena *arena, tw_tile *tile, tw
 void tw_along_tile(tw_view_work *work, tw_tile *tile);
 tw_status tw_share_tile(tw_view_work *work, tw_tile *tile, tw_error *err);
 void tw_tape_tile(tw_view_work *work, tw_tile *tile);
-tw_status tw_solid_tile(tw_view_work *work, tw_arena *arena, tw_tile *tile, tw_error *err);
+tw_status tw_sight_tile(tw_view_work *work, tw_arena *arena, tw_tile *tile, tw_error *err);
 
 /** "1.10 mm at the waist, 2.20 mm at 285 mm, 1.20 mm at the neck": a line's ends and extremes. */
 /** "285 mm up", "40 mm left", "120 mm along". */

@@ -31,7 +31,7 @@ static const char keeled[] =
 typedef struct scene {
     tw_profile *profile;
     tw_plate *plate;
-    tw_solid solid;
+    tw_sight solid;
     double extents[4];
     tw_arena *arena;
     tw_body body;
@@ -51,7 +51,7 @@ static void scene_begin(scene *s, const char *profile, size_t cells, double azim
         tw_plate_build(s->profile, &options, &s->plate, &err) != TW_OK)
         fail_msg("the scene cannot be made: %s", err.message);
     map = &s->plate->maps[s->plate->map_count - 1];
-    s->solid = (tw_solid){.plate = s->plate,
+    s->solid = (tw_sight){.plate = s->plate,
                           .thickness = map->map.node,
                           .value = map->map.node,
                           .scale = {TW_PALETTE_THICKNESS, 0.5, 2.5, 0.1},
@@ -59,7 +59,7 @@ static void scene_begin(scene *s, const char *profile, size_t cells, double azim
                           .elevation = elevation,
                           .shaded = true,
                           .threads = 1};
-    assert_int_equal(tw_solid_extents(&s->solid, s->extents, NULL), TW_OK);
+    assert_int_equal(tw_sight_extents(&s->solid, s->extents, NULL), TW_OK);
 }
 
 /* Samples a millimetre, the extents four samples from the border. */
@@ -147,7 +147,7 @@ static void extents_are_those_of_the_form(void **state)
     assert_close(s.extents[0], 0, 1e-6); /* right is −z */
     assert_close(s.extents[3] - s.extents[1], 300, 0.01);
     s.solid.thickness = NULL;
-    assert_int_equal(tw_solid_extents(&s.solid, s.extents, NULL), TW_OK);
+    assert_int_equal(tw_sight_extents(&s.solid, s.extents, NULL), TW_OK);
     assert_true(s.extents[2] > s.extents[0]); /* a face edge on still has a frame */
     scene_end(&s);
 }
@@ -289,20 +289,20 @@ static void what_is_behind_is_hidden(void **state)
 
     (void)state;
     scene_begin(&s, hemisphere, 64, 0, 0);
-    assert_true(tw_solid_at(&s.solid, s.extents, 10, 20, 2, right, page));
+    assert_true(tw_sight_at(&s.solid, s.extents, 10, 20, 2, right, page));
     assert_close(page[0], 10 + 2 * (R * s45 - s.extents[0]), 1e-3);
     assert_close(page[1], 20 + 2 * s.extents[3], 1e-3);
-    assert_false(tw_solid_at(&s.solid, s.extents, 0, 0, 1, off, page));
+    assert_false(tw_sight_at(&s.solid, s.extents, 0, 0, 1, off, page));
     s.solid.azimuth = 90; /* from +x */
-    assert_true(tw_solid_at(&s.solid, s.extents, 0, 0, 1, right, page));
-    assert_false(tw_solid_at(&s.solid, s.extents, 0, 0, 1, left, page));
+    assert_true(tw_sight_at(&s.solid, s.extents, 0, 0, 1, right, page));
+    assert_false(tw_sight_at(&s.solid, s.extents, 0, 0, 1, left, page));
     /* into the hollow: the far side is seen; the crown from 150 degrees, and from 120 the near wall, which
      * the line of sight meets at z = R/2, hides it */
     s.solid.azimuth = 150;
-    assert_true(tw_solid_at(&s.solid, s.extents, 0, 0, 1, crown, page));
-    assert_true(tw_solid_at(&s.solid, s.extents, 0, 0, 1, left, page));
+    assert_true(tw_sight_at(&s.solid, s.extents, 0, 0, 1, crown, page));
+    assert_true(tw_sight_at(&s.solid, s.extents, 0, 0, 1, left, page));
     s.solid.azimuth = 120;
-    assert_false(tw_solid_at(&s.solid, s.extents, 0, 0, 1, crown, page));
+    assert_false(tw_sight_at(&s.solid, s.extents, 0, 0, 1, crown, page));
     scene_end(&s);
 }
 
@@ -358,7 +358,7 @@ static tw_canvas page_of(scene *s, bool contours, double per_mm)
     assert_non_null(taken);
     assert_int_equal(tw_canvas_begin(WIDE, WIDE, 1, TW_METRIC, &canvas, NULL), TW_OK);
     s->solid.contours = contours;
-    assert_int_equal(tw_solid_draw(&canvas, &s->solid, 20.3, 30.7, per_mm, arena, taken, NULL),
+    assert_int_equal(tw_sight_draw(&canvas, &s->solid, 20.3, 30.7, per_mm, arena, taken, NULL),
                      TW_OK);
     tw_arena_free(arena);
     free(taken);
@@ -445,7 +445,7 @@ static void nothing_is_drawn_beyond_the_frame(void **state)
         scene_begin(&s, keeled, 32, from[k / 2][0], from[k / 2][1]);
         if (k % 2)
             s.solid.thickness = NULL;
-        assert_int_equal(tw_solid_extents(&s.solid, s.extents, NULL), TW_OK);
+        assert_int_equal(tw_sight_extents(&s.solid, s.extents, NULL), TW_OK);
         page = page_of(&s, true, per_mm);
         data = cairo_image_surface_get_data(page.surface);
         stride = (size_t)cairo_image_surface_get_stride(page.surface);
@@ -493,11 +493,11 @@ static void words_say_where_the_viewer_stands(void **state)
     for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
         worn.solid.azimuth = plain.solid.azimuth = cases[k].azimuth;
         worn.solid.elevation = plain.solid.elevation = cases[k].elevation;
-        tw_solid_from_words(&worn.solid, words, sizeof words);
+        tw_sight_from_words(&worn.solid, words, sizeof words);
         assert_string_equal(words, cases[k].worn);
-        tw_solid_from_words(&plain.solid, words, sizeof words);
+        tw_sight_from_words(&plain.solid, words, sizeof words);
         assert_string_equal(words, cases[k].plain);
-        tw_solid_words(&plain.solid, words, sizeof words);
+        tw_sight_words(&plain.solid, words, sizeof words);
         assert_true(strlen(words) + 1 < sizeof words);
         assert_true((strstr(words, "Both faces") != NULL) == (k == 3 || k == 4));
         assert_true((strstr(words, "are true") != NULL) == (k == 0));

@@ -16,7 +16,7 @@ static const char keeled[] =
     "    edges: [{edge: all, thickness: 1 mm}]\n";
 
 /* Draws; `arena`, `others`: requests granted of either kind. */
-static tw_status draw(const tw_solid *solid, long arena, long others)
+static tw_status draw(const tw_sight *solid, long arena, long others)
 {
     tw_error err = {0};
     tw_boxes *taken = calloc(1, sizeof *taken);
@@ -30,7 +30,7 @@ static tw_status draw(const tw_solid *solid, long arena, long others)
     scratch = tw_arena_new();
     allowed = arena;
     test_allow(others);
-    status = tw_solid_draw(&canvas, solid, 20, 20, 1.5, scratch, taken, &err);
+    status = tw_sight_draw(&canvas, solid, 20, 20, 1.5, scratch, taken, &err);
     test_allow(-1);
     allowed = -1;
     assert_int_equal(err.status, status);
@@ -46,7 +46,7 @@ static void drawing_a_view(void **state)
     const tw_plate_options coarse = {.cells = 16};
     tw_profile *profile = NULL;
     tw_plate *plate = NULL;
-    tw_solid solid;
+    tw_sight solid;
     long granted;
 
     (void)state;
@@ -54,7 +54,7 @@ static void drawing_a_view(void **state)
     assert_int_equal(tw_profile_read_memory("t", keeled, strlen(keeled), NULL, 0, &profile, NULL),
                      TW_OK);
     assert_int_equal(tw_plate_build(profile, &coarse, &plate, NULL), TW_OK);
-    solid = (tw_solid){.plate = plate,
+    solid = (tw_sight){.plate = plate,
                        .thickness = plate->maps[0].map.node,
                        .value = plate->maps[0].map.node,
                        .scale = {TW_PALETTE_THICKNESS, 1, 2, 0.2},
