@@ -250,7 +250,7 @@ static double left_with(const tw_card_prior *prior, const tw_card_sum *sum, size
 /* Two points of all pairs on a small plate: what greedy takes off is at least 1 − 1/e of the best. */
 static void greedy_is_near_the_best_pair(void **state)
 {
-    made_card m = card_make(RECTANGLE, 48, 0, 2, INFINITY);
+    made_card m = card_make(RECTANGLE, 24, 0, 2, INFINITY);
     const tw_card_prior prior = {.offset = 0.15, .amplitude = 0.15, .scale = 60, .noise = 0.1044};
     const tw_grid *grid = m.made.plate->grid;
     tw_arena *arena = tw_arena_new();
