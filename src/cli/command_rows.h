@@ -70,6 +70,20 @@ extern const tw_command tw_plan_commands[], tw_draw_commands[];
         .help = "most that metal may be drawn out thinner than the sheet (default \"50 %\")"    \
     }
 
+/** Which records of originals. */
+#define TW_RECORDS_ROWS                                                                 \
+    {.name = "records",                                                                 \
+     .letter = 'r',                                                                     \
+     .kind = TW_OPTION_TEXT,                                                            \
+     .target = TW_AT(records),                                                          \
+     .argument = "FILE.csv",                                                            \
+     .help = "records of your own instead of the shipped set"},                         \
+    {                                                                                   \
+        .name = "years", .letter = 'y', .kind = TW_OPTION_TEXT, .target = TW_AT(years), \
+        .argument = "FROM..TO",                                                         \
+        .help = "only records whose years meet these: 1450..1550, 1450.. or ..1550"     \
+    }
+
 #define TW_PICTURE_MORE_ROWS                                                               \
     {.name = "width",                                                                      \
      .letter = 'w',                                                                        \

@@ -20,18 +20,7 @@ static const tw_option client_options[] = {
      .choices = tw_reason_choices,
      .help =
          "the sheet drawn beside it (default: as formed, else own stock, else strike thickness)"},
-    {.name = "records",
-     .letter = 'r',
-     .kind = TW_OPTION_TEXT,
-     .target = TW_AT(records),
-     .argument = "FILE.csv",
-     .help = "records of your own instead of the shipped set"},
-    {.name = "years",
-     .letter = 'y',
-     .kind = TW_OPTION_TEXT,
-     .target = TW_AT(years),
-     .argument = "FROM..TO",
-     .help = "only records whose years meet these: 1450..1550, 1450.. or ..1550"},
+    TW_RECORDS_ROWS,
     TW_UNITS_ROW,
     {0}};
 

@@ -64,22 +64,25 @@ void tw_sight_words(const tw_sight *solid, char *out, size_t size)
 {
     const double turn = solid->azimuth - 360 * round(solid->azimuth / 360);
     const bool in_front = fabs(turn) < 0.05 && fabs(solid->elevation) < 0.05;
-    const char *face = !solid->value       ? "Plain steel; no thickness is coloured."
-                       : !solid->thickness ? "The face alone, without its thickness."
-                       : tw_sight_colours_inside(solid)
-                           ? "Both faces are coloured; cut edges are plain."
-                           : "The outer face is coloured; inner face and "
-                             "cut edges are plain.";
+    const bool both = solid->value && solid->thickness && tw_sight_colours_inside(solid);
+    const char *how = solid->hatch ? "hatched" : "coloured";
+    char face[120];
 
-    snprintf(
-        out, size, "%s%s %s", face,
-        !solid->shaded || solid->hatch ? ""
-        : solid->value
-            ? " Light falls from the upper left, so that colours look a little darker toward the "
-              "lower right than in the bar."
-            : " Light falls from the upper left.",
-        in_front ? "Widths and heights are true, as it would look from in front from far away; "
-                   "lengths over the curve are longer."
-                 : "The scale bar holds in the plane of the view only: what leans away from it "
-                   "looks shorter than it is.");
+    if (!solid->value)
+        tw_format(face, sizeof face, "Plain steel; no thickness is %s.", how);
+    else if (!solid->thickness)
+        tw_format(face, sizeof face, "The face alone, without its thickness.");
+    else if (both)
+        tw_format(face, sizeof face, "Both faces are %s; cut edges are plain.", how);
+    else
+        tw_format(face, sizeof face, "The outer face is %s; inner face and cut edges are plain.",
+                  how);
+    snprintf(out, size, "%s%s %s", face,
+             !solid->shaded || solid->hatch ? ""
+             : solid->value ? " Lit from the upper left: colours are a little darker than in the "
+                              "bar where the face "
+                              "turns away."
+                            : " Lit from the upper left.",
+             in_front ? "Widths and heights are true; lengths over the curve are longer."
+                      : "What leans away from the plane of the view looks shorter than it is.");
 }
