@@ -75,6 +75,10 @@ void tw_cli_error_in(const tw_profile *profile, tw_error *err);
 tw_status tw_cli_needs_form(const tw_profile *profile, const char *message, const char *advice,
                             tw_error *err);
 
+/** @brief The plate's map of --map; else the nearest to metal: readings, image, forged, sheet. */
+tw_status tw_cli_map(const tw_args *args, const tw_plate *plate, const tw_plate_map **out,
+                     tw_error *err);
+
 /* ---- harnesses ---------------------------------------------------------------------------- */
 
 /** A harness file read, modelled, and what is in added up. Pair with tw_cli_harness_close(). */

@@ -43,26 +43,6 @@ static tw_status kind_of(const tw_args *args, tw_cli_export_kind *out, tw_error 
     return TW_ERR_USAGE;
 }
 
-/* Readings are of metal and a picture mostly is, a forged map is of intent, sheet is of what was bought. */
-static const tw_map_kind by_default[] = {TW_MAP_READINGS, TW_MAP_IMAGE, TW_MAP_FORGED,
-                                         TW_MAP_SHEET};
-
-static tw_status choose_map(const tw_args *args, const tw_plate *plate, const tw_plate_map **out,
-                            tw_error *err)
-{
-    *out = NULL;
-    for (size_t k = 0; k < sizeof by_default / sizeof *by_default && !*out; k++)
-        if (args->map < 0 || args->map == (int)by_default[k])
-            *out = tw_plate_map_of(plate, by_default[k]);
-    if (*out)
-        return TW_OK;
-    tw_fail(err, TW_ERR_INPUT, "plate %s gives no %s map", plate->profile->plate,
-            tw_map_word((tw_map_kind)args->map));
-    tw_error_advise(err, NULL, "leave --map out, or add what it needs to the profile's thickness");
-    tw_cli_error_in(plate->profile, err);
-    return TW_ERR_INPUT;
-}
-
 static tw_status write_solid(const tw_cli_export *found, tw_output *out, tw_error *err)
 {
     char title[128];
@@ -120,7 +100,7 @@ static tw_status export_plate(const tw_args *args, const tw_plate *plate, double
                               tw_cli_export *found, tw_output *text, tw_output *file, tw_error *err)
 {
     tw_solid *solid = NULL;
-    tw_status status = choose_map(args, plate, &found->map, err);
+    tw_status status = tw_cli_map(args, plate, &found->map, err);
 
     if (status != TW_OK)
         return status;

@@ -4,33 +4,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Readings are of metal and a picture mostly is, a forged map is of intent, sheet is of what was bought. */
-static const tw_map_kind by_default[] = {TW_MAP_READINGS, TW_MAP_IMAGE, TW_MAP_FORGED,
-                                         TW_MAP_SHEET};
-
-static tw_status choose_map(const tw_args *args, const tw_plate *plate, const tw_plate_map **out,
-                            tw_error *err)
-{
-    char given[16 * TW_PLATE_MAPS_MAX] = "";
-
-    *out = NULL;
-    for (size_t k = 0; k < sizeof by_default / sizeof *by_default && !*out; k++) {
-        if (args->map < 0 || args->map == (int)by_default[k])
-            *out = tw_plate_map_of(plate, by_default[k]);
-    }
-    if (*out)
-        return TW_OK;
-    for (size_t k = 0; k < plate->map_count; k++) {
-        strcat(given, k ? ", " : "");
-        strcat(given, tw_map_word(plate->maps[k].map.kind));
-    }
-    tw_fail(err, TW_ERR_INPUT, "plate %s gives no %s map", plate->profile->plate,
-            tw_map_word((tw_map_kind)args->map));
-    tw_error_advise(err, NULL, "it gives %s", given);
-    tw_cli_error_in(plate->profile, err);
-    return TW_ERR_INPUT;
-}
-
 static tw_status show(const tw_args *args, const tw_cli_limits *found, tw_output *out,
                       tw_error *err)
 {
@@ -60,7 +33,7 @@ static tw_status check_plate(const tw_args *args, const tw_profile *profile,
     status = tw_cli_plate(args, profile, &plate, err);
     if (status != TW_OK)
         return status;
-    status = choose_map(args, plate, &found.map, err);
+    status = tw_cli_map(args, plate, &found.map, err);
     if (status == TW_OK) {
         limits = calloc(rules->count + 1, sizeof *limits);
         if (!limits)

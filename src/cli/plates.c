@@ -158,3 +158,29 @@ tw_status tw_cli_plate(const tw_args *args, const tw_profile *profile, tw_plate 
     report_left_out(args, profile);
     return TW_OK;
 }
+
+tw_status tw_cli_map(const tw_args *args, const tw_plate *plate, const tw_plate_map **out,
+                     tw_error *err)
+{
+    /* Readings are of metal and a picture mostly is, a forged map is of intent, sheet is of what was bought. */
+    static const tw_map_kind by_default[] = {TW_MAP_READINGS, TW_MAP_IMAGE, TW_MAP_FORGED,
+                                             TW_MAP_SHEET};
+    char given[16 * TW_PLATE_MAPS_MAX] = "";
+
+    *out = NULL;
+    for (size_t k = 0; k < sizeof by_default / sizeof *by_default && !*out; k++) {
+        if (args->map < 0 || args->map == (int)by_default[k])
+            *out = tw_plate_map_of(plate, by_default[k]);
+    }
+    if (*out)
+        return TW_OK;
+    for (size_t k = 0; k < plate->map_count; k++) {
+        strcat(given, k ? ", " : "");
+        strcat(given, tw_map_word(plate->maps[k].map.kind));
+    }
+    tw_fail(err, TW_ERR_INPUT, "plate %s gives no %s map", plate->profile->plate,
+            tw_map_word((tw_map_kind)args->map));
+    tw_error_advise(err, NULL, "it gives %s", given);
+    tw_cli_error_in(plate->profile, err);
+    return TW_ERR_INPUT;
+}
