@@ -59,7 +59,7 @@ static void name_sheet(const tw_stock *stock, tw_units units, const char *more, 
     bracket = strstr(name, " (");
     if (bracket)
         *bracket = '\0';
-    tw_format(out, size, "%s sheet%s", name, more);
+    tw_format(out, size, "%s%s sheet%s", more[0] ? "" : "even ", name, more);
 }
 
 static tw_status beside_row(const tw_args *args, tw_cli_view *found, tw_error *err)

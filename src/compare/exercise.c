@@ -8,7 +8,7 @@
 #include <assert.h>
 #include <math.h>
 
-static const double CLEAR = 8; /* of the edge [mm]: room for a calliper's foot */
+static const double CLEAR = 14; /* of the edge [mm]: past burr and roll, and room for a letter */
 
 static const double AS_THICK = 0.005; /* as the thickest [mm] */
 

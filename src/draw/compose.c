@@ -105,8 +105,8 @@ static void difference_column(const tw_against *row, const double *node, tw_scal
         col->words[0] = '\0';
     } else {
         snprintf(col->grams, sizeof col->grams, "%s%s", row->difference_g > 0 ? "−" : "+", grams);
-        snprintf(col->words, sizeof col->words, "The forged plate is %s %s (%s %%). ", grams,
-                 row->difference_g > 0 ? "lighter" : "heavier", percent);
+        snprintf(col->words, sizeof col->words, "The sheet plate is %s %s (%s %%). Forged: ", grams,
+                 row->difference_g > 0 ? "heavier" : "lighter", percent);
     }
     snprintf(col->words + strlen(col->words), sizeof col->words - strlen(col->words),
              "%s left off where it is thinner, %s %% of the face; %s more where it is thicker, "

@@ -175,6 +175,17 @@ static const tw_against *against(const tw_exercise *exercise, tw_reason reason)
     return &comparison->against[0];
 }
 
+/* "about +170, 27 by tape, and opposite": a symmetric plate has every place twice. */
+static void place_about(const double tape[2], bool symmetric, tw_units units, char *out,
+                        size_t size)
+{
+    char at[64];
+
+    tw_tape_words(tape, units, at, sizeof at);
+    tw_format(out, size, "about %s by tape%s", at,
+              symmetric && fabs(tape[0]) > 5 ? ", and opposite" : "");
+}
+
 static tw_status then_see(tw_canvas *canvas, const leaf *work, double y, tw_arena *arena,
                           tw_error *err)
 {
@@ -182,7 +193,7 @@ static tw_status then_see(tw_canvas *canvas, const leaf *work, double y, tw_aren
     const tw_map *map = &exercise->forged->map;
     const tw_units units = canvas->units;
     const tw_against *same = against(exercise, TW_REASON_SAME_MASS);
-    char thick[48], thin[48], thick_at[64], thin_at[64], even[48], moved[48], text[800];
+    char thick[48], thin[48], thick_at[120], thin_at[120], even[48], moved[48], text[800];
     double plate = 0, table;
     tw_status status;
 
@@ -195,13 +206,18 @@ static tw_status then_see(tw_canvas *canvas, const leaf *work, double y, tw_aren
     y = fmax(plate, table) + 60;
     tw_write_thickness(map->thickest, units, -1, thick, sizeof thick);
     tw_write_thickness(map->thinnest, units, -1, thin, sizeof thin);
-    tw_tape_words(map->thickest_at, units, thick_at, sizeof thick_at);
-    tw_tape_words(map->thinnest_at, units, thin_at, sizeof thin_at);
+    if (exercise->reading[0] > map->thickest - 0.006) /* the first place, to a hundredth */
+        tw_format(thick_at, sizeof thick_at, "at A and round it");
+    else
+        place_about(map->thickest_at, exercise->plate->profile->symmetric, units, thick_at,
+                    sizeof thick_at);
+    place_about(map->thinnest_at, exercise->plate->profile->symmetric, units, thin_at,
+                sizeof thin_at);
     tw_write_thickness(same->sheet_mm, units, -1, even, sizeof even);
     tw_write_mass(same->kept_g, units, -1, moved, sizeof moved);
     tw_format(
         text, sizeof text,
-        "Thickest: %s, about %s by tape. Thinnest: %s, about %s.\n"
+        "Thickest: %s, %s. Thinnest: %s, %s.\n"
         "Even sheet of the same face and weight would be %s. Between the two, %s lie "
         "elsewhere: taken from where the forged plate is thinner than that, and kept where it "
         "is thicker.",
@@ -244,7 +260,7 @@ static tw_status questions(tw_canvas *canvas, const leaf *work, double y, tw_are
     y = ask(canvas, text, 1, y);
     y = ask(canvas, "3  Even sheet as thick as at A, the same face: what would it weigh?", 1, y);
     y = ask(canvas,
-            "4  The plate was put on a scale; the figure is on the next page. Why is it not "
+            "4  The whole plate is weighed on the next page. Why is that not "
             "what question 1 gives?",
             2, y);
     return status;

@@ -51,8 +51,8 @@ static const char reading_words[] =
     "Mark the points on card or on tape laid over the plate. Nothing is written on an object that "
     "is not yours: "
     "its owner's or curator's rules come first.\n"
-    "Near an edge: come in 10 mm, past burr, roll and chamfer, which read thick; a caliper alone "
-    "stays near edges.\n"
+    "Near an edge: come in 10 mm, past burr and roll, which read thick, and chamfer, which reads "
+    "thin. Calipers reach no farther in than their jaws.\n"
     "Ultrasonic: through bare metal, probe rocked to its least reading. Let a doubled echo not "
     "fool you: a thin "
     "place that reads twice its neighbours is gauged again, by micrometer where one reaches.\n"
@@ -116,15 +116,16 @@ static const tw_bench_box area_notes[] = {{NULL, "date", 30, NULL},
                                           {NULL, "straps, lining, buckles off?", 44, "yes|no"},
                                           {NULL, "remark", 52, NULL},
                                           END_BOX};
-static const char area_words[] = "1 Wrap paper over the outside in pieces that lie flat, taped "
-                                 "edge to edge, never one over another. Narrow "
-                                 "gores over a bowl.\n"
-                                 "2 Trim it to the plate's edge; where an edge is rolled, to where "
-                                 "the roll begins. Cut out the holes that "
-                                 "count.\n"
-                                 "3 Weigh all of the paper with a kitchen scale that shows 0.1 g, "
-                                 "or use heavy paper: 160 g/m² halves what the "
-                                 "scale's step leaves in doubt.";
+static const char area_words[] =
+    "1 Wrap paper over the outside in pieces that lie flat, taped "
+    "edge to edge, never one over another, with little tape: it is weighed too. Narrow "
+    "gores over a bowl.\n"
+    "2 Trim it to the plate's edge; where an edge is rolled, to where "
+    "the roll begins. Cut out the holes that "
+    "count.\n"
+    "3 Weigh all of the paper with a kitchen scale that shows 0.1 g, "
+    "or use heavy paper: 160 g/m² halves what the "
+    "scale's step leaves in doubt.";
 static const char whole_words[] =
     "The paper's g/m²: what the pack says is good to some 4 %. Better: weigh ten whole sheets of "
     "it together. "

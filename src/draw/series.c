@@ -60,7 +60,7 @@ void tw_series_page_words(const tw_series *series, const tw_draw_options *option
               profile->kind ? ", " : "", profile->material);
     if (series->keep == TW_KEEP_GRAMS)
         tw_format(line, 500,
-                  "%s. Every frame weighs %s: the grams stay, and move from the edges to where "
+                  "%s. Every frame weighs %s: none are lost, they move from the edges to where "
                   "blows land.",
                   what, grams);
     else if (series->keep == TW_KEEP_STOCK)
@@ -77,8 +77,8 @@ void tw_series_page_words(const tw_series *series, const tw_draw_options *option
     tw_format(
         foot, 800,
         "%s%s%s%s"
-        "Frames between the first and the last are the two mixed, place by place; no "
-        "hammer goes that way.\n"
+        "Frames between the first and the last are the two mixed, place by place; they "
+        "are no steps of forging.\n"
         "Thickness here counts metal. It is no protection rating and no permission to be hit.",
         profile->note ? profile->note : "", profile->note && date ? "  " : "", date ? date : "",
         profile->note || date ? "\n" : "");

@@ -248,17 +248,17 @@ static void join_words(const job *work, char *out, size_t size)
     if (left_out > 0)
         tw_format(out_words, sizeof out_words, " %zu crossed out %s no line and %s left out.",
                   left_out, left_out > 1 ? "hold" : "holds", left_out > 1 ? "are" : "is");
-    tw_format(
-        out, size,
-        "%zu pages of %s%s, A1 %s %s, rows by letter, columns by number.%s\n"
-        "Pages overlap 10 mm. Check the bars of each. Then cut each page along its dashed joint "
-        "lines on the left and at the top, lay it over its neighbour so that the crossed "
-        "circles meet, and tape it. Begin at the top left, join each row, then the rows.",
-        tiling->kept, work->size->name,
-        roll    ? ""
-        : lying ? " landscape"
-                : " portrait",
-        tiling->columns * tiling->rows > 2 ? "to" : "and", last, out_words);
+    tw_format(out, size,
+              "%zu pages of %s%s, A1 %s %s, rows by letter, columns by number.%s\n"
+              "Pages overlap 10 mm. Check the bars of each. Then cut each page along its "
+              "dash-dotted joint "
+              "lines on the left and at the top, lay it over its neighbour so that the crossed "
+              "circles meet, and tape it. Begin at the top left, join each row, then the rows.",
+              tiling->kept, work->size->name,
+              roll    ? ""
+              : lying ? " landscape"
+                      : " portrait",
+              tiling->columns * tiling->rows > 2 ? "to" : "and", last, out_words);
     tw_text_bind_units(out, size);
 }
 
