@@ -55,6 +55,8 @@ typedef struct tw_comparison {
     tw_against against[TW_AGAINST_MAX];
 } tw_comparison;
 
+/** @return the row of a reason, or NULL. Strike thickness and same mass are always there. */
+TW_API const tw_against *tw_comparison_row(const tw_comparison *comparison, tw_reason reason);
 /**
  * @brief Compare the plate's forged map with even sheets.
  * @return TW_OK; TW_ERR_INPUT when there is no forged map; TW_ERR_UNREACHABLE when no sheet has

@@ -37,10 +37,8 @@ static tw_stock stock_of(const tw_comparison *rows)
 {
     const tw_profile *profile = rows->plate->profile;
 
-    for (size_t k = 0; k < rows->count && !profile->has_sheet; k++)
-        if (rows->against[k].reason == TW_REASON_SAME_MASS)
-            return rows->against[k].nearest_stock;
-    return profile->sheet;
+    return profile->has_sheet ? profile->sheet
+                              : tw_comparison_row(rows, TW_REASON_SAME_MASS)->nearest_stock;
 }
 
 static tw_status append(const tw_args *args, tw_cli_comparison *found, tw_error *err)

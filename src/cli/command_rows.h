@@ -70,6 +70,18 @@ extern const tw_command tw_plan_commands[], tw_draw_commands[];
         .help = "most that metal may be drawn out thinner than the sheet (default \"50 %\")"    \
     }
 
+/** Which of the plate's maps. */
+#define TW_MAP_ROW(words)                                                             \
+    {                                                                                 \
+        .name = "map", .letter = 'm', .kind = TW_OPTION_CHOICE, .target = TW_AT(map), \
+        .argument = "MAP", .choices = tw_map_choices, .help = words                   \
+    }
+/** Which sheet of a comparison. */
+#define TW_AGAINST_ROW(words)                                                                 \
+    {                                                                                         \
+        .name = "against", .letter = 'a', .kind = TW_OPTION_CHOICE, .target = TW_AT(against), \
+        .argument = "SHEET", .choices = tw_reason_choices, .help = words                      \
+    }
 /** Which records of originals. */
 #define TW_RECORDS_ROWS                                                                 \
     {.name = "records",                                                                 \

@@ -110,13 +110,7 @@ static const tw_option readings_options[] = {
 static const tw_option compare_options[] = {
     TW_PICTURE_ROWS("forged, sheet and difference"),
     TW_HATCH_ROW,
-    {.name = "against",
-     .letter = 'a',
-     .kind = TW_OPTION_CHOICE,
-     .target = TW_AT(against),
-     .argument = "SHEET",
-     .choices = tw_reason_choices,
-     .help = "one sheet only: strike-thickness, same-mass, own-stock or as-formed"},
+    TW_AGAINST_ROW("one sheet only: strike-thickness, same-mass, own-stock or as-formed"),
     {.name = "quick",
      .letter = 'q',
      .target = TW_AT(quick),
@@ -154,28 +148,16 @@ static const tw_option limits_options[] = {
      .target = TW_AT(rules),
      .argument = "FILE.yaml",
      .help = "the least thicknesses of an event's rule book, as you wrote them down"},
-    {.name = "map",
-     .letter = 'm',
-     .kind = TW_OPTION_CHOICE,
-     .target = TW_AT(map),
-     .argument = "MAP",
-     .choices = tw_map_choices,
-     .help =
-         "hold this map against them (default: readings when given, else image, forged, sheet)"},
+    TW_MAP_ROW(
+        "hold this map against them (default: readings when given, else image, forged, sheet)"),
     TW_JSON_ROW,
     TW_CSV_ROW,
     {0}};
 
 static const tw_option originals_options[] = {
     CHOICE_ROWS,
-    {.name = "map",
-     .letter = 'm',
-     .kind = TW_OPTION_CHOICE,
-     .target = TW_AT(map),
-     .argument = "MAP",
-     .choices = tw_map_choices,
-     .help =
-         "of a plate, weigh this map (default: readings when given, else image, forged, sheet)"},
+    TW_MAP_ROW(
+        "of a plate, weigh this map (default: readings when given, else image, forged, sheet)"),
     TW_RECORDS_ROWS,
     {.name = "object",
      .kind = TW_OPTION_TEXT,

@@ -43,22 +43,14 @@ json_t *tw_show_series_json(const tw_series *series)
                      series->sheet_mm, "frames", frames);
 }
 
-static const tw_against *same_mass(const tw_exercise *exercise)
-{
-    size_t k = 0;
-
-    while (exercise->comparison.against[k].reason != TW_REASON_SAME_MASS)
-        k++; /* every comparison has it */
-    return &exercise->comparison.against[k];
-}
-
 void tw_show_exercise_text(tw_output *out, tw_units units, const tw_exercise *exercise)
 {
     const tw_weight *weight = &exercise->forged->weight;
     char mass[48], even[48], mean[48], mean_mass[48], grade[96], tape[48];
 
     tw_write_mass(weight->mass_g, units, -1, mass, sizeof mass);
-    tw_write_thickness(same_mass(exercise)->sheet_mm, units, -1, even, sizeof even);
+    tw_write_thickness(tw_comparison_row(&exercise->comparison, TW_REASON_SAME_MASS)->sheet_mm,
+                       units, -1, even, sizeof even);
     tw_write_thickness(exercise->mean_mm, units, -1, mean, sizeof mean);
     tw_write_mass(exercise->mean_g, units, -1, mean_mass, sizeof mean_mass);
     tw_write_grade(exercise->grade, units, grade, sizeof grade);
@@ -96,5 +88,5 @@ json_t *tw_show_exercise_json(const tw_exercise *exercise)
                      exercise->forged->weight.mass_g, "points", points, "mean_mm",
                      exercise->mean_mm, "mean_mass_g", exercise->mean_g, "tape_mm",
                      exercise->tape_mm, "grade_mm_per_mm", exercise->grade, "same_mass_sheet_mm",
-                     same_mass(exercise)->sheet_mm);
+                     tw_comparison_row(&exercise->comparison, TW_REASON_SAME_MASS)->sheet_mm);
 }

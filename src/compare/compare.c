@@ -33,6 +33,15 @@ const char *tw_reason_word(tw_reason reason)
     return "";
 }
 
+const tw_against *tw_comparison_row(const tw_comparison *comparison, tw_reason reason)
+{
+    for (size_t k = 0; k < comparison->count; k++) {
+        if (comparison->against[k].reason == reason)
+            return &comparison->against[k];
+    }
+    return NULL;
+}
+
 /* ---- what is worked out once ------------------------------------------------------------- */
 
 typedef struct work {

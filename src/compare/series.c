@@ -43,13 +43,10 @@ static tw_status first_sheet(const tw_plate *plate, tw_keep keep, unsigned threa
         tw_error_advise(err, NULL, "add thickness.sheet to the profile, or keep grams or strike");
         return TW_ERR_INPUT;
     }
-    for (size_t k = 0; k < comparison.count; k++) {
-        const tw_reason reason = comparison.against[k].reason;
-        if (reason == (keep == TW_KEEP_GRAMS   ? TW_REASON_SAME_MASS
-                       : keep == TW_KEEP_STOCK ? TW_REASON_STOCK
-                                               : TW_REASON_STRIKE))
-            *sheet = comparison.against[k].sheet_mm;
-    }
+    *sheet = tw_comparison_row(&comparison, keep == TW_KEEP_GRAMS   ? TW_REASON_SAME_MASS
+                                            : keep == TW_KEEP_STOCK ? TW_REASON_STOCK
+                                                                    : TW_REASON_STRIKE)
+                 ->sheet_mm;
     *mass = comparison.forged->weight.mass_g;
     return TW_OK;
 }

@@ -30,15 +30,6 @@ typedef struct sheet {
 
 /* ---- words --------------------------------------------------------------------------------------- */
 
-static const tw_against *row_of(const tw_comparison *comparison, tw_reason reason)
-{
-    for (size_t k = 0; k < comparison->count; k++) {
-        if (comparison->against[k].reason == reason)
-            return &comparison->against[k];
-    }
-    return NULL;
-}
-
 static void describe_piece(sheet *work, tw_units units)
 {
     static const char *const worn[] = {"", ", worn in front", ", worn behind", ", worn on the left",
@@ -72,8 +63,8 @@ static void describe_piece(sheet *work, tw_units units)
 static void explain_grams(sheet *work, tw_units units)
 {
     const tw_comparison *comparison = work->client->comparison;
-    const tw_against *strike = row_of(comparison, TW_REASON_STRIKE);
-    const tw_against *same = row_of(comparison, TW_REASON_SAME_MASS);
+    const tw_against *strike = tw_comparison_row(comparison, TW_REASON_STRIKE);
+    const tw_against *same = tw_comparison_row(comparison, TW_REASON_SAME_MASS);
     const tw_map *map = &comparison->forged->map;
     char thick[48], thin[48], even[48], even_mass[48], same_mm[48], more[48];
 

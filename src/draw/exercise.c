@@ -164,17 +164,6 @@ static tw_status guess_first(tw_canvas *canvas, const leaf *work, double y, tw_a
     return status;
 }
 
-static const tw_against *against(const tw_exercise *exercise, tw_reason reason)
-{
-    const tw_comparison *comparison = &exercise->comparison;
-
-    for (size_t k = 0; k < comparison->count; k++) {
-        if (comparison->against[k].reason == reason)
-            return &comparison->against[k];
-    }
-    return &comparison->against[0];
-}
-
 /* "about +170, 27 by tape, and opposite": a symmetric plate has every place twice. */
 static void place_about(const double tape[2], bool symmetric, tw_units units, char *out,
                         size_t size)
@@ -192,7 +181,7 @@ static tw_status then_see(tw_canvas *canvas, const leaf *work, double y, tw_aren
     const tw_exercise *exercise = work->exercise;
     const tw_map *map = &exercise->forged->map;
     const tw_units units = canvas->units;
-    const tw_against *same = against(exercise, TW_REASON_SAME_MASS);
+    const tw_against *same = tw_comparison_row(&exercise->comparison, TW_REASON_SAME_MASS);
     char thick[48], thin[48], thick_at[120], thin_at[120], even[48], moved[48], text[800];
     double plate = 0, table;
     tw_status status;
@@ -289,7 +278,7 @@ static tw_status answers(tw_canvas *canvas, const leaf *work, double y, tw_arena
 {
     const tw_exercise *exercise = work->exercise;
     const tw_units units = canvas->units;
-    const tw_against *same = against(exercise, TW_REASON_SAME_MASS);
+    const tw_against *same = tw_comparison_row(&exercise->comparison, TW_REASON_SAME_MASS);
     const tw_profile *profile = exercise->plate->profile;
     const double plain_g =
         exercise->reading[0] * exercise->forged->weight.face_area_mm2 * profile->density;
