@@ -24,8 +24,7 @@ static void the_rest_has_none(void **state)
                                       "\xC0\x80",
                                       "\xC1\xBF",
                                       "\xC2",
-                                      "\xC2"
-                                      "a",
+                                      "\xC2\x61",
                                       "\xE0\x9F\xBF",
                                       "\xED\xA0\x80",
                                       "\xF0\x8F\xBF\xBF",
