@@ -182,7 +182,7 @@ static void blank_holds_the_volume_of_the_plate(void **state)
     const tw_plate_options plate_options = {.cells = 192};
 
     (void)state;
-    for (size_t k = 0; k < sizeof files / sizeof *files; k++) {
+    for (size_t k = 0; k < (TEST_SANITIZED ? 1 : sizeof files / sizeof *files); k++) {
         const tw_layout_options options = {.nodes = 5000, .stock = 2.5};
         tw_profile *profile = NULL;
         tw_plate *plate = NULL;

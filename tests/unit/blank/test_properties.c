@@ -39,7 +39,7 @@ static void draw_form(test_random *random, char *text, size_t size)
 
 static void no_triangle_turns_over_on_random_plates(void **state)
 {
-    enum { PLATES = TEST_SANITIZED ? 12 : 36 };
+    enum { PLATES = TEST_SANITIZED ? 5 : 36 };
     test_random random = test_random_begin("no_triangle_turns_over_on_random_plates");
 
     (void)state;

@@ -4,7 +4,7 @@
  */
 #include "random_profile.h"
 
-enum { PROFILES = TEST_SANITIZED ? 200 : 1000, CELLS = 24 };
+enum { PROFILES = TEST_SANITIZED ? 80 : 1000, CELLS = 24 };
 
 static const tw_weight *weight_of(const built *b, tw_map_kind kind)
 {
