@@ -39,6 +39,16 @@ TW_API tw_status tw_output_commit(tw_output *output, tw_error *err);
 /** @brief Give up: nothing is left over. NULL is accepted. */
 TW_API void tw_output_abandon(tw_output *output);
 
+/** @brief Begin an output that no file is behind: tw_output_take() gives its bytes. Pair with
+ * tw_output_abandon(). @return TW_OK; TW_ERR_MEMORY */
+TW_API tw_status tw_output_hold(tw_output **out, tw_error *err);
+/**
+ * @brief The bytes written to such an output since the last time, and begin anew.
+ * @param[out] bytes  size of them; borrowed until the next write
+ * @return TW_OK; TW_ERR_MEMORY when not all of them could be held
+ */
+TW_API tw_status tw_output_take(tw_output *output, const char **bytes, size_t *size, tw_error *err);
+
 /** An entry on its way to the end of a file that only grows. */
 typedef struct tw_append tw_append;
 /**
@@ -46,7 +56,7 @@ typedef struct tw_append tw_append;
  * until the commit (an advisory lock; waits for theirs).
  * @param      ceiling  largest size accepted, bytes
  * @param[out] out      pair with tw_append_commit() or tw_append_abandon()
- * @param[out] text     what stands there, size bytes and a NUL; borrowed until then. Of what is no
+ * @param[out] text     what stands there, size bytes and a NUL; borrowed until then, or until bytes are added. Of what is no
  *                      regular file nothing is read
  * @return TW_OK; TW_ERR_FILE (no permission, no such folder, a directory, I/O); TW_ERR_LIMIT;
  * TW_ERR_INTERRUPTED (while waiting); TW_ERR_MEMORY
@@ -61,6 +71,15 @@ TW_API tw_status tw_append_begin(const char *path, size_t ceiling, tw_append **o
  * that could be had
  */
 TW_API tw_status tw_append_commit(tw_append *append, const char *bytes, size_t size, tw_error *err);
+/**
+ * @brief Add bytes as tw_append_commit() does, and stay open to add more.
+ * @param sync  brought to disk before the call comes back; else a power cut may take them, a kill does not
+ */
+TW_API tw_status tw_append_add(tw_append *append, const char *bytes, size_t size, bool sync,
+                               tw_error *err);
+/** @brief Keep the first `size` bytes of what stands there, at most its size, and drop the rest.
+ * @return TW_OK; TW_ERR_FILE, and all of it stays */
+TW_API tw_status tw_append_keep(tw_append *append, size_t size, tw_error *err);
 /** @brief Give up; NULL is accepted. A file made by tw_append_begin() stays, empty. */
 TW_API void tw_append_abandon(tw_append *append);
 /** @brief tw_file_read() of such a file: one that is not there, or empty, is TW_OK with size 0. */

@@ -3,6 +3,7 @@
 #define TAPERWRIGHT_TAPERWRIGHT_H
 
 #include "taperwright/base.h"
+#include "taperwright/batch.h"
 #include "taperwright/blank.h"
 #include "taperwright/budget.h"
 #include "taperwright/compare.h"

@@ -7,6 +7,7 @@
 #include "cli_options.h"
 
 #include "taperwright/base.h"
+#include "taperwright/batch.h"
 #include "taperwright/blank.h"
 #include "taperwright/budget.h"
 #include "taperwright/compare.h"
@@ -46,6 +47,8 @@ typedef struct tw_cli_progress {
 /** tw_progress: a line on stderr when that is a terminal and the work takes over a second. */
 bool tw_cli_progress_step(const char *step, double share, void *context);
 void tw_cli_progress_clear(tw_cli_progress *progress);
+/** @return seconds of a clock that only goes forward. */
+double tw_cli_seconds(void);
 
 /* ---- plates ------------------------------------------------------------------------------ */
 
@@ -310,6 +313,8 @@ json_t *tw_json_numbers(const double *values, size_t count);
 json_t *tw_json_text(const char *text);
 /** @brief Print a document (and drop it). A NULL document means memory ran out. */
 tw_status tw_json_print(json_t *document, tw_output *out, tw_error *err);
+/** @brief The same in one line. */
+tw_status tw_json_print_line(json_t *document, tw_output *out, tw_error *err);
 
 /** @brief CSV fields with RFC 4180 quoting; a NaN is an empty field; `last` ends the row. */
 void tw_csv_text(tw_output *out, const char *text, bool last);
@@ -487,8 +492,17 @@ const char *tw_cli_export_word(tw_cli_export_kind kind);
 void tw_show_export_text(tw_output *out, tw_units units, const tw_cli_export *found);
 json_t *tw_show_export_json(const tw_cli_export *found);
 
+/* Rows of `batch`: what they begin with says which plate; a JSON row is one line. */
+void tw_show_batch_csv_head(tw_output *out, const tw_batch *batch);
+void tw_show_batch_csv_place(tw_output *out, const tw_batch *batch, const tw_batch_place *place);
+void tw_show_batch_csv(tw_output *out, const tw_batch *batch, const tw_batch_row *row);
+/** @return NULL when memory ran out. */
+json_t *tw_show_batch_place_json(const tw_batch *batch, const tw_batch_place *place);
+json_t *tw_show_batch_json(const tw_batch *batch, const tw_batch_row *row);
+
 /* ---- commands ---------------------------------------------------------------------------- */
 
+tw_status tw_cmd_batch(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_weigh(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_compare(const tw_args *args, tw_notes *errors);
 tw_status tw_cmd_readings(const tw_args *args, tw_notes *errors);

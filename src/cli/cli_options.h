@@ -88,6 +88,9 @@ typedef struct tw_args {
     bool card;
     bool steps;
     const char *spacing;
+    tw_name_list vary;
+    const char *shard;
+    bool resume;
     int what;        /**< tw_cli_what, −1 when not given */
     tw_words *words; /**< what the drawing says, where --describe was given; owned */
 } tw_args;

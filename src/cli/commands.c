@@ -88,6 +88,40 @@ static const tw_option weigh_options[] = {
      .help = "seed of those trials (default 0); the same seed gives the same trials"},
     {0}};
 
+static const tw_option batch_options[] = {
+    {.name = "vary",
+     .letter = 'v',
+     .kind = TW_OPTION_NAMES,
+     .target = TW_AT(vary),
+     .argument = "PATH=VALUES",
+     .help = "a row for each of these: \"1.0 mm..2.0 mm/0.1 mm\" or \"16 swg, 1.2 mm\"; may be "
+             "repeated, the last varies fastest"},
+    {.name = "output",
+     .letter = 'o',
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(output),
+     .argument = "FILE",
+     .help = "write rows to a new FILE as they are done (default: print them)"},
+    {.name = "resume",
+     .letter = 'r',
+     .target = TW_AT(resume),
+     .help = "go on where FILE ends; its last row is made again and must come out the same"},
+    {.name = "shard",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(shard),
+     .argument = "I/N",
+     .help = "the rows I, I + N and so on: the part of one machine of N"},
+    {.name = "budget",
+     .letter = 'b',
+     .target = TW_AT(budget),
+     .help = "also the 95 % interval of every mass, which takes most of the time"},
+    {.name = "json",
+     .letter = 'j',
+     .target = TW_AT(json),
+     .help = "a JSON object a line instead of CSV: fields that do not apply are null"},
+    TW_CSV_ROW,
+    {0}};
+
 static const tw_option readings_options[] = {
     TW_PICTURE_ROWS("the map with its readings, and how sure it is"),
     TW_HATCH_ROW,
@@ -268,6 +302,27 @@ static const tw_command plate_commands[] = {
                   "weigh --set thickness.sheet=\"1.5 mm\" --units inch profiles/breastplate.yaml",
                   "weigh --budget profiles/breastplate.yaml", "weigh profiles/owners-tasset.yaml",
                   "weigh --grid 128 --cells cells.csv profiles/test-plate.yaml"}},
+    {.name = "batch",
+     .operands = "PLATE.yaml...",
+     .least = 1,
+     .most = SIZE_MAX,
+     .options = batch_options,
+     .more = tw_model_options,
+     .run = tw_cmd_batch,
+     .summary = "many plates, or one in many variations: a line of figures each",
+     .about = "Weighs every plate in every combination of what varies and writes one line each,\n"
+              "in order, shared out between processors. A plate that is wrong has its line too,\n"
+              "with what is wrong; the rest goes on, and the exit code is 1 at the end.\n"
+              "Ctrl-C keeps the lines that are done, and --resume goes on from there. Lines of\n"
+              "shards, sorted by their number, are those of the whole. difference_g is sheet\n"
+              "less forged.",
+     .examples = {"batch profiles/breastplate.yaml profiles/skull.yaml --grid 64",
+                  "batch profiles/breastplate.yaml --grid 64 --vary thickness.sheet=\"1.0 mm..2.0 "
+                  "mm/0.25 mm\"",
+                  "batch profiles/knee.yaml -g 48 -v thickness.sheet=\"16 swg, 18 swg\" -v "
+                  "material=\"mild steel, copper\" -o knees.csv",
+                  "batch profiles/knee.yaml -g 48 -v thickness.sheet=\"1..2/0.5 mm\" --shard 2/3 "
+                  "--json"}},
     {.name = "readings",
      .operands = "PLATE.yaml",
      .least = 1,

@@ -130,7 +130,7 @@ int main(int argc, char **argv)
         hold_streams();
         tw_cli_catch_interrupt();
         status = run(argc, argv, errors);
-        if (status == TW_ERR_INTERRUPTED)
+        if (status == TW_ERR_INTERRUPTED && errors->count == 0)
             fputs("taperwright: stopped; nothing was written\n", stderr);
         else
             tw_cli_report(errors, "");

@@ -300,8 +300,9 @@ tw_status tw_cli_parse(const tw_command *command, int count, char **words, tw_ar
     args->at.names = calloc(room, sizeof *args->at.names);
     args->from_blank.names = calloc(room, sizeof *args->from_blank.names);
     args->show.names = calloc(room, sizeof *args->show.names);
+    args->vary.names = calloc(room, sizeof *args->vary.names);
     if (!args->operands || !args->settings || !args->with.names || !args->without.names ||
-        !args->at.names || !args->from_blank.names || !args->show.names)
+        !args->at.names || !args->from_blank.names || !args->show.names || !args->vary.names)
         return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
     for (int i = 0; i < count;) {
         tw_status status = TW_OK;
@@ -340,6 +341,7 @@ void tw_cli_args_release(tw_args *args)
     free(args->at.names);
     free(args->from_blank.names);
     free(args->show.names);
+    free(args->vary.names);
     tw_words_release(args->words);
     free(args->words);
 }

@@ -5,12 +5,13 @@
 #include "cli_internal.h"
 
 #include <signal.h>
+#include <stdatomic.h>
 #include <stdio.h>
 #include <string.h>
 #include <time.h>
 #include <unistd.h>
 
-static volatile sig_atomic_t interrupted; /* a signal handler can reach nothing else */
+static atomic_int interrupted; /* a signal handler can reach nothing else; threads ask for it */
 
 static void on_interrupt(int number)
 {
@@ -37,7 +38,7 @@ bool tw_cli_interrupted(void)
     return interrupted != 0;
 }
 
-static double seconds(void)
+double tw_cli_seconds(void)
 {
     struct timespec now;
 
@@ -51,8 +52,8 @@ bool tw_cli_progress_step(const char *step, double share, void *context)
     tw_cli_progress *progress = context;
 
     if (progress->begun == 0)
-        progress->begun = seconds();
-    if (seconds() - progress->begun > 1.0 && isatty(STDERR_FILENO)) {
+        progress->begun = tw_cli_seconds();
+    if (tw_cli_seconds() - progress->begun > 1.0 && isatty(STDERR_FILENO)) {
         fprintf(stderr, "\r\033[K%s %3.0f %%", step, 100 * share);
         fflush(stderr);
         progress->shown = true;

@@ -110,10 +110,10 @@ static int write_json(const char *bytes, size_t size, void *out)
     return tw_output_write(out, bytes, size, NULL) == TW_OK ? 0 : -1;
 }
 
-tw_status tw_json_print(json_t *document, tw_output *out, tw_error *err)
+static tw_status print(json_t *document, size_t layout, tw_output *out, tw_error *err)
 {
     /* 15 digits: 1.6 stays 1.6, and no measured quantity has more. */
-    const size_t flags = JSON_INDENT(2) | JSON_REAL_PRECISION(15);
+    const size_t flags = layout | JSON_REAL_PRECISION(15);
     int bad;
 
     if (!document)
@@ -123,6 +123,16 @@ tw_status tw_json_print(json_t *document, tw_output *out, tw_error *err)
     if (bad)
         return tw_fail(err, TW_ERR_MEMORY, "memory ran out while JSON was written");
     return tw_output_print(out, err, "\n");
+}
+
+tw_status tw_json_print(json_t *document, tw_output *out, tw_error *err)
+{
+    return print(document, JSON_INDENT(2), out, err);
+}
+
+tw_status tw_json_print_line(json_t *document, tw_output *out, tw_error *err)
+{
+    return print(document, JSON_COMPACT, out, err);
 }
 
 void tw_csv_text(tw_output *out, const char *text, bool last)

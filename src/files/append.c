@@ -29,8 +29,8 @@ struct tw_append {
     int file;
     bool regular, locked;
     char *path;
-    char *text; /* what stands there */
-    size_t size;
+    char *text;  /* what stands there; NULL once something was added */
+    size_t size; /* of all that stands there */
 };
 
 static tw_status fail(tw_error *err, const char *path, int number)
@@ -122,7 +122,7 @@ static size_t closing(const tw_append *append, char out[2])
     const char *text = append->text;
     size_t at = append->size, quotes = 0, used = 0;
 
-    if (at == 0 || text[at - 1] == '\n')
+    if (!text || at == 0 || text[at - 1] == '\n')
         return 0;
     while (at > 0 && text[at - 1] != '\n')
         quotes += text[--at] == '"';
@@ -132,15 +132,16 @@ static size_t closing(const tw_append *append, char out[2])
     return used;
 }
 
-static tw_status put(tw_append *append, const char *bytes, size_t size, tw_error *err)
+static tw_status put(tw_append *append, const char *bytes, size_t size, bool sync, tw_error *err)
 {
     int number = tw_file_write_all(append->file, bytes, size);
 
-    if (append->regular && number == 0 && fsync(append->file) != 0)
+    if (append->regular && sync && number == 0 && fsync(append->file) != 0)
         number = errno;
     if (number == 0) {
         if (append->regular && append->size == 0)
             tw_file_sync_folder(append->path);
+        append->size += size;
         return TW_OK;
     }
     /* Nothing of it may stay. When even that fails, the next entry closes the piece off. */
@@ -149,7 +150,7 @@ static tw_status put(tw_append *append, const char *bytes, size_t size, tw_error
     return fail(err, append->path, number);
 }
 
-tw_status tw_append_commit(tw_append *append, const char *bytes, size_t size, tw_error *err)
+tw_status tw_append_add(tw_append *append, const char *bytes, size_t size, bool sync, tw_error *err)
 {
     char close_off[2], *whole;
     size_t extra;
@@ -158,16 +159,34 @@ tw_status tw_append_commit(tw_append *append, const char *bytes, size_t size, tw
     assert(append && size > 0 && bytes[size - 1] == '\n');
     extra = closing(append, close_off);
     whole = size < SIZE_MAX - extra ? malloc(extra + size) : NULL;
-    if (whole) {
-        memcpy(whole, close_off, extra);
-        memcpy(whole + extra, bytes, size);
-        status = put(append, whole, extra + size, err);
-    } else {
-        status = fail_memory(err, append->path);
-    }
+    if (!whole)
+        return fail_memory(err, append->path);
+    memcpy(whole, close_off, extra);
+    memcpy(whole + extra, bytes, size);
+    status = put(append, whole, extra + size, sync, err);
     free(whole);
+    if (status == TW_OK) { /* what stands there ends its line now, and is looked at no more */
+        free(append->text);
+        append->text = NULL;
+    }
+    return status;
+}
+
+tw_status tw_append_commit(tw_append *append, const char *bytes, size_t size, tw_error *err)
+{
+    const tw_status status = tw_append_add(append, bytes, size, true, err);
+
     tw_append_abandon(append);
     return status;
+}
+
+tw_status tw_append_keep(tw_append *append, size_t size, tw_error *err)
+{
+    assert(append && size <= append->size);
+    if (append->regular && size < append->size && ftruncate(append->file, (off_t)size) != 0)
+        return fail(err, append->path, errno);
+    append->size = size;
+    return TW_OK;
 }
 
 void tw_append_abandon(tw_append *append)

@@ -21,7 +21,8 @@ enum { BUFFER = 65536, LINKS_MAX = 40, NAMES_MAX = 10000 };
 typedef enum way {
     TO_RENAME, /* a temporary file takes the target's place */
     STRAIGHT,  /* a device or pipe: written as it comes */
-    TO_STDOUT  /* held whole until the commit */
+    TO_STDOUT, /* held whole until the commit */
+    HELD       /* until it is taken */
 } way;
 
 struct tw_output {
@@ -161,21 +162,30 @@ static void release(tw_output *out)
     free(out);
 }
 
-tw_status tw_output_begin(const char *path, tw_output **out, tw_error *err)
+/* With nothing behind it yet. */
+static tw_output *begin(const char *path)
 {
     tw_output *made = calloc(1, sizeof *made);
-    tw_status status;
 
     if (!made)
-        return fail_memory(err, path);
+        return NULL;
     made->file = -1;
     made->room = BUFFER;
     made->held = malloc(BUFFER);
     made->path = join(path, strlen(path), "");
-    if (!made->held || !made->path) {
-        release(made);
+    if (made->held && made->path)
+        return made;
+    release(made);
+    return NULL;
+}
+
+tw_status tw_output_begin(const char *path, tw_output **out, tw_error *err)
+{
+    tw_output *made = begin(path);
+    tw_status status;
+
+    if (!made)
         return fail_memory(err, path);
-    }
     if (strcmp(path, "-") == 0) {
         made->way = TO_STDOUT;
     } else {
@@ -185,6 +195,17 @@ tw_status tw_output_begin(const char *path, tw_output **out, tw_error *err)
             return status;
         }
     }
+    *out = made;
+    return TW_OK;
+}
+
+tw_status tw_output_hold(tw_output **out, tw_error *err)
+{
+    tw_output *made = begin("");
+
+    if (!made)
+        return fail_memory(err, "");
+    made->way = HELD;
     *out = made;
     return TW_OK;
 }
@@ -248,7 +269,7 @@ static tw_status told(const tw_output *out, tw_error *err)
 tw_status tw_output_write(tw_output *output, const void *bytes, size_t size, tw_error *err)
 {
     assert(output);
-    if (output->failure.status == TW_OK && output->way == TO_STDOUT) {
+    if (output->failure.status == TW_OK && (output->way == TO_STDOUT || output->way == HELD)) {
         if (!make_room(output, size))
             fail_memory(&output->failure, output->path);
     } else if (output->failure.status == TW_OK && size > output->room - output->used) {
@@ -332,11 +353,20 @@ static void put_in_place(tw_output *out)
     tw_file_sync_folder(out->target);
 }
 
+tw_status tw_output_take(tw_output *output, const char **bytes, size_t *size, tw_error *err)
+{
+    assert(output && output->way == HELD);
+    *bytes = output->held;
+    *size = output->used;
+    output->used = 0;
+    return told(output, err);
+}
+
 tw_status tw_output_commit(tw_output *output, tw_error *err)
 {
     tw_status status;
 
-    assert(output);
+    assert(output && output->way != HELD);
     if (output->failure.status == TW_OK) {
         if (output->way == TO_STDOUT) {
             fflush(stdout); /* what the caller printed before comes before */

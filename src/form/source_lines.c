@@ -21,28 +21,51 @@ typedef struct foot {
     bool end;      /**< the open end of its line */
 } foot;
 
-static foot foot_on(const tw_grid *grid, const tw_march_node *node, const double here[2],
-                    const tw_edge_line *line, size_t piece)
+/** A piece of a line in steps of the grid, as far as its nodes do not matter. */
+typedef struct stretch {
+    double from[2], along[2]; /**< [mm], [steps] */
+    double per_mm[2];         /**< steps */
+} stretch;
+
+static stretch stretch_of(const tw_grid *grid, const tw_edge_line *line, size_t piece)
 {
     const double *a = line->points[piece], *b = line->points[piece + 1];
     const double sa = 1 / grid->across_step, su = 1 / grid->up_step;
-    const double along[2] = {(b[0] - a[0]) * sa, (b[1] - a[1]) * su};
-    const double to[2] = {(here[0] - a[0]) * sa, (here[1] - a[1]) * su};
+
+    return (stretch){{a[0], a[1]}, {(b[0] - a[0]) * sa, (b[1] - a[1]) * su}, {sa, su}};
+}
+
+/* Square of the distance from a node by its own metric; *share: where on the piece its foot lies, 0…1. */
+static inline double to_stretch(const stretch *s, const tw_march_node *node, double across,
+                                double up, double *share)
+{
+    const double to[2] = {(across - s->from[0]) * s->per_mm[0], (up - s->from[1]) * s->per_mm[1]};
+    const double *along = s->along;
     const double length = node->aa * along[0] * along[0] + 2 * node->au * along[0] * along[1] +
                           node->uu * along[1] * along[1];
     const double part = node->aa * along[0] * to[0] +
                         node->au * (along[0] * to[1] + along[1] * to[0]) +
                         node->uu * along[1] * to[1];
-    /* no fmin(): a call each, some hundred thousand times a march */
-    const double share = length > 0 ? part / length : 0;
-    const double t = share > 0 ? (share < 1 ? share : 1) : 0;
+    /* no fmin(): a call each, some hundred thousand times a march; nor a division where an end is nearest */
+    const double t = length > 0 && part > 0 ? (part < length ? part / length : 1) : 0;
     const double off[2] = {to[0] - t * along[0], to[1] - t * along[1]};
+
+    *share = t;
+    return node->aa * off[0] * off[0] + 2 * node->au * off[0] * off[1] + node->uu * off[1] * off[1];
+}
+
+static foot foot_on(const tw_grid *grid, const tw_march_node *node, const double here[2],
+                    const tw_edge_line *line, size_t piece)
+{
+    const stretch s = stretch_of(grid, line, piece);
+    const double *a = line->points[piece], *b = line->points[piece + 1];
     const double *first = line->points[0], *last = line->points[line->count - 1];
     const bool open = first[0] != last[0] || first[1] != last[1];
+    double t;
+    const double square = to_stretch(&s, node, here[0], here[1], &t);
 
     return (foot){{a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])},
-                  node->aa * off[0] * off[0] + 2 * node->au * off[0] * off[1] +
-                      node->uu * off[1] * off[1],
+                  square,
                   open && ((piece == 0 && t <= 0) || (piece + 2 == line->count && t >= 1))};
 }
 
@@ -69,20 +92,25 @@ static void note_piece(tw_march *m, const tw_edge_line *lines, size_t line, size
     const size_t i_last = high_index(fmax(a0, b0), reach, grid->nu);
     const size_t j_last = high_index(fmax(a1, b1), reach, grid->nv);
 
-    for (size_t j = low_index(fmin(a1, b1), reach, grid->nv); j <= j_last; j++)
-        for (size_t i = low_index(fmin(a0, b0), reach, grid->nu); i <= i_last; i++) {
-            const size_t n = j * grid->nu + i;
-            const double here[2] = {tw_grid_across(grid, i), tw_grid_up(grid, j)};
-            foot f;
-            if (!m->inside[n])
+    const size_t i_first = low_index(fmin(a0, b0), reach, grid->nu);
+    const stretch s = stretch_of(grid, &lines[line], piece);
+
+    for (size_t j = low_index(fmin(a1, b1), reach, grid->nv); j <= j_last; j++) {
+        const double up = tw_grid_up(grid, j);
+        const size_t row = j * grid->nu;
+        for (size_t i = i_first; i <= i_last; i++) {
+            tw_march_node *node = &m->nodes[row + i];
+            double square, share;
+            if (!m->inside[row + i])
                 continue;
-            f = foot_on(grid, &m->nodes[n], here, &lines[line], piece);
-            if (f.square < m->nodes[n].trial) {
-                m->nodes[n].trial = f.square;
-                m->next[n] = (uint32_t)line;
-                m->prev[n] = (uint32_t)piece;
+            square = to_stretch(&s, node, tw_grid_across(grid, i), up, &share);
+            if (square < node->trial) {
+                node->trial = square;
+                m->next[row + i] = (uint32_t)line;
+                m->prev[row + i] = (uint32_t)piece;
             }
         }
+    }
 }
 
 /* True when the way from an outline's point to a node lies beyond the outline all along. */

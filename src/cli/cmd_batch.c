@@ -1,0 +1,362 @@
+/*
+ * cmd_batch.c: many plates, a line each. Lines go out as they are done, so that a file is at any moment the
+ * beginning of what it will be: that is what --resume goes on from. Before it does, the last whole line is
+ * made again and held against what stands there, which tells other options, a changed profile and another
+ * program alike.
+ */
+#include "cli_internal.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CEILING = 1 << 30 }; /* of a file to go on with */
+
+typedef struct run {
+    const tw_args *args;
+    const tw_batch *batch;
+    tw_output *line;         /* a row on its way */
+    tw_append *file;         /* NULL: standard output */
+    char *last;              /* the line that stands last and must come out again; else NULL */
+    size_t share, done, bad; /* rows: of this shard; that are there; that failed */
+    size_t begun_with;       /* rows that were there */
+    double begun, synced;    /* seconds */
+    tw_cli_progress progress;
+    char told[2048]; /* the error printed last */
+    tw_error err;    /* why no more rows are taken */
+} run;
+
+/* ---- what was asked for ------------------------------------------------------------------------ */
+
+static tw_status read_shard(const char *text, tw_batch *batch, tw_error *err)
+{
+    unsigned long part, parts;
+    int used = 0;
+
+    if (!text)
+        return TW_OK;
+    if (strspn(text, "0123456789/") == strlen(text) &&
+        sscanf(text, "%9lu/%9lu%n", &part, &parts, &used) == 2 && text[used] == '\0' && part >= 1 &&
+        part <= parts) {
+        batch->shard = part;
+        batch->shard_count = parts;
+        return TW_OK;
+    }
+    tw_fail(err, TW_ERR_USAGE, "--shard \"%s\" is not one part of some", text);
+    tw_error_advise(err, text, "write --shard 1/4 for the first of four, up to 4/4");
+    return TW_ERR_USAGE;
+}
+
+static tw_status read_vary(const char *word, tw_arena *arena, const tw_vary *before, size_t count,
+                           tw_vary *out, tw_error *err)
+{
+    const char *equals = strchr(word, '=');
+    char *path;
+
+    if (!equals || equals == word) {
+        tw_fail(err, TW_ERR_USAGE, "--vary \"%s\" has no path=values", word);
+        tw_error_advise(err, word, "write --vary thickness.sheet=\"1.0 mm..2.0 mm/0.1 mm\"");
+        return TW_ERR_USAGE;
+    }
+    path = tw_arena_text(arena, word);
+    if (!path)
+        return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+    path[equals - word] = '\0';
+    for (size_t k = 0; k < count; k++) {
+        if (strcmp(before[k].path, path) == 0)
+            return tw_fail(err, TW_ERR_USAGE, "--vary %s is given twice", path);
+    }
+    return tw_vary_read(arena, path, equals + 1, out, err);
+}
+
+static tw_status read_request(const tw_args *args, tw_arena *arena, tw_batch *batch, tw_error *err)
+{
+    tw_vary *varies = tw_arena_array(arena, TW_VARY_MAX, sizeof *varies);
+    tw_status status = TW_OK;
+
+    *batch = (tw_batch){.file_count = args->operand_count,
+                        .files = args->operands,
+                        .setting_count = args->setting_count,
+                        .settings = args->settings,
+                        .vary_count = args->vary.count,
+                        .varies = varies,
+                        .cells = args->grid,
+                        .budget = args->budget,
+                        .threads = (unsigned)args->threads};
+    if (!varies)
+        return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+    if (args->vary.count > TW_VARY_MAX)
+        return tw_fail(err, TW_ERR_USAGE, "--vary is given %zu times; at most %d values can vary",
+                       args->vary.count, (int)TW_VARY_MAX);
+    if (args->resume && (!args->output || strcmp(args->output, "-") == 0))
+        return tw_fail(err, TW_ERR_USAGE, "--resume needs the file to go on with: -o FILE");
+    for (size_t k = 0; status == TW_OK && k < args->vary.count; k++)
+        status = read_vary(args->vary.names[k], arena, varies, k, &varies[k], err);
+    if (status == TW_OK)
+        status = read_shard(args->shard, batch, err);
+    if (status == TW_OK && tw_batch_rows(batch) == 0)
+        status = tw_fail(err, TW_ERR_LIMIT, "these are more than %d rows", (int)TW_BATCH_ROWS);
+    return status;
+}
+
+/* ---- lines ------------------------------------------------------------------------------------- */
+
+static tw_status write_row(const run *r, const tw_batch_row *row, tw_error *err)
+{
+    if (r->args->json)
+        return tw_json_print_line(tw_show_batch_json(r->batch, row), r->line, err);
+    tw_show_batch_csv(r->line, r->batch, row);
+    return TW_OK;
+}
+
+/* What row k of the shard begins with, without the end that a JSON object of it alone has. */
+static tw_status write_place(const run *r, size_t k, const char **bytes, size_t *size,
+                             tw_error *err)
+{
+    tw_batch_place place;
+    tw_status status = TW_OK;
+
+    tw_batch_place_of(r->batch, k, &place);
+    if (r->args->json)
+        status = tw_json_print_line(tw_show_batch_place_json(r->batch, &place), r->line, err);
+    else
+        tw_show_batch_csv_place(r->line, r->batch, &place);
+    if (status == TW_OK)
+        status = tw_output_take(r->line, bytes, size, err);
+    if (status == TW_OK && r->args->json)
+        *size -= 2; /* "}\n" */
+    return status;
+}
+
+static tw_status put(run *r, const char *bytes, size_t size, bool sync, tw_error *err)
+{
+    if (r->file)
+        return tw_append_add(r->file, bytes, size, sync, err);
+    if (fwrite(bytes, 1, size, stdout) == size && fflush(stdout) == 0)
+        return TW_OK;
+    tw_fail(err, TW_ERR_FILE, "cannot be written");
+    strcpy(err->file, "-");
+    return TW_ERR_FILE;
+}
+
+/* ---- a file to go on with ------------------------------------------------------------------------ */
+
+/* The end of the line at `from`, past its newline, or NULL where it is torn. Quotes hold newlines. */
+static const char *line_end(const char *from, const char *end)
+{
+    bool quoted = false;
+
+    for (; from < end; from++) {
+        quoted ^= *from == '"';
+        if (*from == '\n' && !quoted)
+            return from + 1;
+    }
+    return NULL;
+}
+
+static tw_status other_rows(const run *r, size_t line, tw_error *err)
+{
+    tw_fail(err, TW_ERR_INPUT, "these are not the rows that this command makes");
+    tw_error_advise(err, NULL, "give the options that it was begun with, or another file");
+    snprintf(err->file, sizeof err->file, "%s", r->args->output);
+    err->line = (int)line;
+    return TW_ERR_INPUT;
+}
+
+/* Counts the whole rows that stand in the file and keeps the last; *kept: bytes up to its end. */
+static tw_status check_rows(run *r, const char *from, const char *end, size_t *kept, tw_error *err)
+{
+    const char *begin = from, *next, *bytes;
+    size_t size, line = 1;
+    tw_status status;
+
+    if (!r->args->json) {
+        tw_show_batch_csv_head(r->line, r->batch);
+        status = tw_output_take(r->line, &bytes, &size, err);
+        if (status != TW_OK)
+            return status;
+        next = line_end(from, end);
+        if (next ? (size_t)(next - from) != size || memcmp(from, bytes, size) != 0
+                 : memcmp(from, bytes, (size_t)(end - from) < size ? (size_t)(end - from) : size))
+            return other_rows(r, line, err);
+        from = next ? next : end;
+        line++;
+        *kept = next ? size : 0;
+    }
+    for (; (next = line_end(from, end)); from = next, line++) {
+        status = r->done < r->share ? write_place(r, r->done, &bytes, &size, err)
+                                    : other_rows(r, line, err);
+        if (status != TW_OK)
+            return status;
+        if ((size_t)(next - from) <= size || memcmp(from, bytes, size) != 0)
+            return other_rows(r, line, err);
+        r->done++;
+        *kept = (size_t)(next - begin);
+        free(r->last);
+        r->last = calloc((size_t)(next - from) + 1, 1);
+        if (!r->last)
+            return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+        memcpy(r->last, from, (size_t)(next - from));
+    }
+    return TW_OK;
+}
+
+static tw_status there_already(const run *r, tw_error *err)
+{
+    tw_fail(err, TW_ERR_INPUT, "the file has something in it already");
+    tw_error_advise(err, NULL, "--resume goes on with it; else name a new file");
+    snprintf(err->file, sizeof err->file, "%s", r->args->output);
+    return TW_ERR_INPUT;
+}
+
+static tw_status open_file(run *r, tw_error *err)
+{
+    const char *text;
+    size_t size, kept = 0;
+    tw_status status = tw_cli_output_allowed(r->args, r->args->output, err);
+
+    if (status == TW_OK)
+        status = tw_append_begin(r->args->output, CEILING, &r->file, &text, &size, err);
+    if (status != TW_OK || size == 0)
+        return status;
+    if (!r->args->resume)
+        return there_already(r, err);
+    status = check_rows(r, text, text + size, &kept, err);
+    if (status != TW_OK)
+        return status;
+    r->begun_with = r->done;
+    return tw_append_keep(r->file, kept, err);
+}
+
+static tw_status write_head(run *r, tw_error *err)
+{
+    const char *bytes;
+    size_t size;
+    tw_status status;
+
+    if (r->args->json || r->done > 0)
+        return TW_OK;
+    tw_show_batch_csv_head(r->line, r->batch);
+    status = tw_output_take(r->line, &bytes, &size, err);
+    return status == TW_OK ? put(r, bytes, size, false, err) : status;
+}
+
+/* ---- rows ---------------------------------------------------------------------------------------- */
+
+/* Each error once, where one profile is wrong in a thousand rows. */
+static void tell_error(run *r, const tw_batch_row *row)
+{
+    char text[sizeof r->told];
+
+    r->bad++;
+    tw_cli_error_text(&row->err, "", text, sizeof text);
+    if (strcmp(text, r->told) == 0)
+        return;
+    tw_cli_progress_clear(&r->progress);
+    fputs(text, stderr);
+    strcpy(r->told, text);
+}
+
+static void tell_progress(run *r)
+{
+    const double spent = tw_cli_seconds() - r->begun;
+    const double left = spent * (double)(r->share - r->done) / (double)(r->done - r->begun_with);
+    char step[128];
+
+    tw_format(step, sizeof step, "row %zu of %zu, %.0f rows/s, %.0f min %02.0f s left,", r->done,
+              r->share, (double)(r->done - r->begun_with) / (spent > 0 ? spent : 1),
+              (double)(long)(left / 60), left - 60 * (double)(long)(left / 60));
+    tw_cli_progress_step(step, (double)r->done / (double)r->share, &r->progress);
+}
+
+static tw_status take(const tw_batch_row *row, void *context)
+{
+    run *r = context;
+    const char *bytes;
+    size_t size;
+    tw_status status = write_row(r, row, &r->err);
+    bool sync;
+
+    if (status == TW_OK)
+        status = tw_output_take(r->line, &bytes, &size, &r->err);
+    if (status != TW_OK)
+        return status;
+    if (row->err.status != TW_OK)
+        tell_error(r, row);
+    if (r->last) { /* made again */
+        const bool same = strlen(r->last) == size && memcmp(r->last, bytes, size) == 0;
+        free(r->last);
+        r->last = NULL;
+        return same ? TW_OK : other_rows(r, r->done + (r->args->json ? 0 : 1), &r->err);
+    }
+    sync = r->done + 1 == r->share || tw_cli_seconds() - r->synced > 1;
+    status = put(r, bytes, size, sync, &r->err);
+    if (status != TW_OK)
+        return status;
+    if (sync)
+        r->synced = tw_cli_seconds();
+    r->done++;
+    tell_progress(r);
+    return TW_OK;
+}
+
+static bool stopped(void *context)
+{
+    (void)context;
+    return tw_cli_interrupted();
+}
+
+static tw_status make_rows(run *r, tw_batch *batch, tw_error *err)
+{
+    tw_status status;
+
+    batch->skip = r->last ? r->done - 1 : r->done;
+    r->begun = r->synced = tw_cli_seconds();
+    status = tw_batch_run(batch, take, stopped, r, err);
+    tw_cli_progress_clear(&r->progress);
+    if (status == TW_ERR_INTERRUPTED) {
+        tw_fail(err, status, "stopped after %zu of %zu rows", r->done, r->share);
+        if (r->file)
+            tw_error_advise(err, NULL, "the same command with --resume goes on");
+    } else if (status != TW_OK && r->err.status != TW_OK) {
+        *err = r->err;
+    } else if (status == TW_OK && r->bad > 0) {
+        status =
+            tw_fail(err, TW_ERR_INPUT, "%zu of %zu rows failed", r->bad, r->share - batch->skip);
+    }
+    return status;
+}
+
+tw_status tw_cmd_batch(const tw_args *args, tw_notes *errors)
+{
+    tw_arena *arena = tw_arena_new();
+    tw_batch batch;
+    run *r = calloc(1, sizeof *r);
+    tw_error err;
+    tw_status status = arena && r ? read_request(args, arena, &batch, &err)
+                                  : tw_fail(&err, TW_ERR_MEMORY, "memory ran out");
+
+    if (status == TW_OK) {
+        r->args = args;
+        r->batch = &batch;
+        r->share = tw_batch_share(&batch);
+        status = tw_output_hold(&r->line, &err);
+    }
+    if (status == TW_OK && args->output && strcmp(args->output, "-") != 0)
+        status = open_file(r, &err);
+    if (status == TW_OK)
+        status = write_head(r, &err);
+    if (status == TW_OK)
+        status = make_rows(r, &batch, &err);
+    if (status != TW_OK)
+        tw_cli_give(errors, &err);
+    if (r) {
+        tw_append_abandon(r->file);
+        tw_output_abandon(r->line);
+        free(r->last);
+    }
+    free(r);
+    tw_arena_free(arena);
+    return status;
+}

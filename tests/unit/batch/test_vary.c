@@ -1,0 +1,119 @@
+/* What a value is to be in turn. */
+#include "support.h"
+
+#include "taperwright/batch.h"
+
+static tw_arena *arena;
+
+static int begin(void **state)
+{
+    (void)state;
+    arena = tw_arena_new();
+    return arena ? 0 : -1;
+}
+
+static int end(void **state)
+{
+    (void)state;
+    tw_arena_free(arena);
+    return 0;
+}
+
+/* The values with bars between. */
+static const char *values_of(const char *text)
+{
+    static char joined[512];
+    tw_vary vary;
+    tw_error err;
+
+    joined[0] = '\0';
+    if (tw_vary_read(arena, "a.b", text, &vary, &err) != TW_OK)
+        return strcpy(joined, err.message);
+    assert_string_equal(vary.path, "a.b");
+    for (size_t k = 0; k < vary.count; k++) {
+        strcat(joined, k ? "|" : "");
+        strcat(joined, vary.values[k]);
+    }
+    return joined;
+}
+
+static void ranges_count_in_decimals(void **state)
+{
+    (void)state;
+    assert_string_equal(values_of("1.0 mm..1.3 mm/0.1 mm"), "1.0 mm|1.1 mm|1.2 mm|1.3 mm");
+    assert_string_equal(values_of("1..2/0.5"), "1.0|1.5|2.0");
+    assert_string_equal(values_of(" 8 ..-4/ 4 deg "), "8 deg|4 deg|0 deg|-4 deg");
+    assert_string_equal(values_of("-0.05..0.05/.05 mm"), "-0.05 mm|0.00 mm|0.05 mm");
+    assert_string_equal(values_of("2 mm..2 mm/1 mm"), "2 mm");
+    assert_string_equal(values_of("90 %..100 %/5 %"), "90 %|95 %|100 %");
+}
+
+static void no_step_is_lost(void **state)
+{
+    tw_vary vary;
+    tw_error err;
+
+    (void)state;
+    assert_int_equal(tw_vary_read(arena, "a", "0 mm..9999.9 mm/0.1 mm", &vary, &err), TW_OK);
+    assert_int_equal(vary.count, 100000);
+    assert_string_equal(vary.values[99999], "9999.9 mm");
+    assert_string_equal(vary.values[3], "0.3 mm");
+    assert_int_equal(tw_vary_read(arena, "a", "0 mm..10000 mm/0.1 mm", &vary, &err), TW_ERR_LIMIT);
+}
+
+static void lists_part_at_commas(void **state)
+{
+    (void)state;
+    assert_string_equal(values_of("16 swg, 1.2 mm,  1/16 in "), "16 swg|1.2 mm|1/16 in");
+    assert_string_equal(values_of("mild steel"), "mild steel");
+    assert_string_equal(values_of("[1, 2], {a: 1, b: 2}"), "[1, 2]|{a: 1, b: 2}");
+    assert_string_equal(values_of("\"a, b\", 'c, d'"), "\"a, b\"|'c, d'");
+    assert_string_equal(values_of("../a.csv, ../b.csv"), "../a.csv|../b.csv");
+    assert_string_equal(values_of("north..south"), "north..south");
+}
+
+static void faults_say_where(void **state)
+{
+    static const struct {
+        const char *text, *message;
+        int column;
+    } bad[] = {
+        {"1 mm..2 cm/1 mm", "one unit, not mm and cm", 9},
+        {"1..2", "no step", 5},
+        {"1..2/0", "above 0", 6},
+        {"1..2/-1", "above 0", 6},
+        {"1..2.05/0.1 mm", "does not meet the end: from 2.00 mm it goes on to 2.10 mm", 4},
+        {"2..1.05/0.1 mm", "does not meet the end: from 1.10 mm it goes on to 1.00 mm", 4},
+        {"1..x/1", "the end of a range is a number", 4},
+        {"1..2/0,1 mm", "the step of a range is a number", 6},
+        {"1234567890123456..2/1", "the beginning", 1},
+        {"1 1/2 in..2 in/1/4 in", "the beginning", 1},
+        {"1 mm, , 2 mm", "a value is empty", 6},
+        {"1 mm,", "a value is empty", 6},
+        {"", "a value is empty", 1},
+    };
+
+    (void)state;
+    for (size_t k = 0; k < sizeof bad / sizeof *bad; k++) {
+        tw_vary vary;
+        tw_error err = {0};
+        const tw_status status = tw_vary_read(arena, "a", bad[k].text, &vary, &err);
+        assert_int_equal(status, TW_ERR_USAGE);
+        assert_non_null(strstr(err.message, bad[k].message));
+        assert_int_equal(err.line, 1);
+        assert_int_equal(err.column, bad[k].column);
+        assert_string_equal(err.source, bad[k].text);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(ranges_count_in_decimals),
+        cmocka_unit_test(no_step_is_lost),
+        cmocka_unit_test(lists_part_at_commas),
+        cmocka_unit_test(faults_say_where),
+    };
+
+    return cmocka_run_group_tests(tests, begin, end);
+}
