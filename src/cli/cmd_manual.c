@@ -1,6 +1,6 @@
 /*
- * cmd_manual.c: the manual page (man macros) and the bash completion, printed from the command
- * table and the profile's schema when the program is built.
+ * cmd_manual.c: the manual page (man macros), printed from the command table and the profile's schema
+ * when the program is built; completions are in completion.c.
  */
 #include "cli_internal.h"
 
@@ -114,88 +114,6 @@ void tw_cli_man_page(tw_output *out)
     put_item(out, "130", "stopped by Ctrl-C");
 }
 
-static void put_words(tw_output *out, const tw_command *command)
-{
-    const tw_option *row;
-
-    for (size_t n = 0; (row = tw_cli_option(command, n)); n++) {
-        tw_output_print(out, NULL, "%s--%s", n ? " " : "", row->name);
-        if (row->letter)
-            tw_output_print(out, NULL, " -%c", row->letter);
-    }
-}
-
-/* "same mass" is offered as same-mass, which the parser takes. */
-static void put_choices(tw_output *out, const tw_option *row)
-{
-    for (size_t k = 0; row->choices[k]; k++) {
-        if (k)
-            tw_output_print(out, NULL, " ");
-        for (const char *letter = row->choices[k]; *letter; letter++)
-            tw_output_write(out, *letter == ' ' ? "-" : letter, 1, NULL);
-    }
-}
-
-static void put_choice_cases(tw_output *out, const tw_command *command)
-{
-    const tw_option *row;
-
-    for (size_t n = 0; (row = tw_cli_option(command, n)); n++) {
-        if (!row->choices)
-            continue;
-        tw_output_print(out, NULL, "    %s,--%s", command->name, row->name);
-        if (row->letter)
-            tw_output_print(out, NULL, "|%s,-%c", command->name, row->letter);
-        tw_output_print(out, NULL, ") words=\"");
-        put_choices(out, row);
-        tw_output_print(out, NULL, "\" ;;\n");
-    }
-}
-
-void tw_cli_completion(tw_output *out)
-{
-    const tw_command *row;
-
-    tw_output_print(out, NULL,
-                    "# bash completion of taperwright, printed by: taperwright manual --completion "
-                    "bash\n"
-                    "_taperwright()\n{\n"
-                    "    local word=${COMP_WORDS[COMP_CWORD]} last=${COMP_WORDS[COMP_CWORD-1]} "
-                    "words=\n"
-                    "    if [ \"$COMP_CWORD\" -eq 1 ]; then\n"
-                    "        COMPREPLY=($(compgen -W \"");
-    for (size_t n = 0; (row = tw_cli_command(n)); n++) {
-        if (!row->hidden)
-            tw_output_print(out, NULL, "%s ", row->name);
-    }
-    tw_output_print(out, NULL,
-                    "--help --version\" -- \"$word\"))\n        return\n    fi\n"
-                    "    case ${COMP_WORDS[1]},$last in\n");
-    for (size_t n = 0; (row = tw_cli_command(n)); n++) {
-        if (!row->hidden)
-            put_choice_cases(out, row);
-    }
-    tw_output_print(out, NULL,
-                    "    esac\n"
-                    "    if [ -z \"$words\" ] && [ \"${word:0:1}\" = - ]; then\n"
-                    "        case ${COMP_WORDS[1]} in\n");
-    for (size_t n = 0; (row = tw_cli_command(n)); n++) {
-        if (row->hidden)
-            continue;
-        tw_output_print(out, NULL, "        %s) words=\"", row->name);
-        put_words(out, row);
-        tw_output_print(out, NULL, "\" ;;\n");
-    }
-    tw_output_print(out, NULL,
-                    "        esac\n    fi\n"
-                    "    if [ -n \"$words\" ]; then\n"
-                    "        COMPREPLY=($(compgen -W \"$words\" -- \"$word\"))\n"
-                    "    else\n"
-                    "        COMPREPLY=($(compgen -f -- \"$word\"))\n"
-                    "    fi\n}\n"
-                    "complete -o filenames -F _taperwright taperwright\n");
-}
-
 tw_status tw_cmd_manual(const tw_args *args, tw_notes *errors)
 {
     tw_output *out = NULL;
@@ -212,7 +130,7 @@ tw_status tw_cmd_manual(const tw_args *args, tw_notes *errors)
     if (args->man)
         tw_cli_man_page(out);
     else
-        tw_cli_completion(out);
+        tw_cli_completion(out, (tw_cli_shell)args->shell);
     status = tw_cli_finish(out, TW_OK, &err);
     return status == TW_OK ? TW_OK : tw_cli_give(errors, &err);
 }

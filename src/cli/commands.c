@@ -14,12 +14,13 @@ const char *const tw_reason_choices[] = {"strike thickness", "same mass", "own s
 static const char *const system_choices[] = {"msg", "uss", "swg",    "bwg",
                                              "bg",  "awg", "metric", NULL};
 const char *const tw_map_choices[] = {"sheet", "forged", "readings", "image", NULL};
-static const char *const shell_choices[] = {"bash", NULL};
+static const char *const shell_choices[] = {"bash", "zsh", "fish", NULL};
 /* The index of a choice is the enum's value. */
 _Static_assert(sizeof system_choices / sizeof *system_choices == TW_GAUGE_SYSTEMS + 2, "systems");
 _Static_assert(TW_MAP_SHEET == 0 && TW_MAP_FORGED == 1 && TW_MAP_READINGS == 2 && TW_MAP_IMAGE == 3,
                "maps");
 _Static_assert(TW_CLI_WANTED_FORGED == 0 && TW_CLI_WANTED_PLAN == 1, "wanted maps");
+_Static_assert(TW_SHELL_BASH == 0 && TW_SHELL_ZSH == 1 && TW_SHELL_FISH == 2, "shells");
 _Static_assert(TW_METRIC == 0 && TW_INCH == 1, "units");
 _Static_assert(TW_REASON_STRIKE == 0 && TW_REASON_SAME_MASS == 1 && TW_REASON_STOCK == 2 &&
                    TW_REASON_AS_FORMED == 3,
@@ -279,7 +280,7 @@ static const tw_option manual_options[] = {
      .target = TW_AT(shell),
      .argument = "SHELL",
      .choices = shell_choices,
-     .help = "print the completion script of a shell: bash"},
+     .help = "print the completion script of a shell: bash, zsh or fish"},
     {0}};
 
 static const tw_command plate_commands[] = {
