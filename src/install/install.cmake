@@ -23,12 +23,13 @@ install(FILES ${CMAKE_BINARY_DIR}/taperwrightConfig.cmake
 install(FILES ${CMAKE_BINARY_DIR}/taperwright.pc
     DESTINATION ${CMAKE_INSTALL_LIBDIR}/pkgconfig COMPONENT development)
 
+find_program(GZIP_PROGRAM gzip REQUIRED)
 if(NOT TARGET taperwright_program)
     return()
 endif()
 set(manual ${CMAKE_BINARY_DIR}/taperwright.1)
 set(completions ${CMAKE_BINARY_DIR}/completion)
-set(made ${manual})
+set(made ${manual} ${manual}.gz)
 set(print_completions)
 foreach(shell bash zsh fish)
     list(APPEND made ${completions}/taperwright.${shell})
@@ -38,13 +39,14 @@ foreach(shell bash zsh fish)
 endforeach()
 add_custom_command(OUTPUT ${made}
     COMMAND taperwright_program manual --man > ${manual}
+    COMMAND ${GZIP_PROGRAM} -9nc ${manual} > ${manual}.gz
     COMMAND ${CMAKE_COMMAND} -E make_directory ${completions}
     ${print_completions}
     DEPENDS taperwright_program VERBATIM
     COMMENT "manual page and completions from the command table")
 add_custom_target(taperwright_manual ALL DEPENDS ${made})
 install(TARGETS taperwright_program RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR} COMPONENT program)
-install(FILES ${manual} DESTINATION ${CMAKE_INSTALL_MANDIR}/man1 COMPONENT program)
+install(FILES ${manual}.gz DESTINATION ${CMAKE_INSTALL_MANDIR}/man1 COMPONENT program)
 # Where each shell looks, under any prefix that is on XDG_DATA_DIRS (zsh: on its fpath).
 install(FILES ${completions}/taperwright.bash RENAME taperwright
     DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions COMPONENT program)

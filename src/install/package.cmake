@@ -20,28 +20,25 @@ set(library_package libtaperwright${PROJECT_VERSION_MAJOR})
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_NAME taperwright)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_SECTION science)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_DEPENDS fonts-dejavu-core) # what its pictures are written with
-set(CPACK_COMPONENT_PROGRAM_DESCRIPTION "thickness, weight and balance of shaped metal plate
- Models a plate on its curved face with a thickness map, weighs it with an
- honest uncertainty, sets a hand-forged taper beside even sheet in pictures
- on one scale, and plans where to leave metal thick.")
+set(CPACK_DEBIAN_PROGRAM_DESCRIPTION "Models a plate on its curved face with a thickness map, weighs it with an
+honest uncertainty, sets a hand-forged taper beside even sheet in pictures
+on one scale, and plans where to leave metal thick.")
 set(CPACK_DEBIAN_RUNTIME_PACKAGE_NAME ${library_package})
 set(CPACK_DEBIAN_RUNTIME_PACKAGE_SECTION libs)
-set(CPACK_COMPONENT_RUNTIME_DESCRIPTION "shared library of taperwright
- Thickness maps of shaped metal plate: grids on curved faces, distances on
- them, mass, balance and uncertainty, plans, pictures.")
+set(CPACK_DEBIAN_RUNTIME_DESCRIPTION "Shared library.
+Thickness maps of shaped metal plate: grids on curved faces, distances on
+them, mass, balance and uncertainty, plans, pictures.")
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_NAME libtaperwright-dev)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SECTION libdevel)
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_SHLIBDEPS OFF)
 # The CMake package and `pkg-config --static` name the libraries inside the static library.
 set(CPACK_DEBIAN_DEVELOPMENT_PACKAGE_DEPENDS "${library_package} (= ${PROJECT_VERSION}-1), \
 libfyaml-dev, libcairo2-dev, libpango1.0-dev, libpng-dev, zlib1g-dev, libsuitesparse-dev, pkg-config")
-set(CPACK_COMPONENT_DEVELOPMENT_DESCRIPTION "what building with taperwright takes
- Headers, static library, CMake package and pkg-config file.")
+set(CPACK_DEBIAN_DEVELOPMENT_DESCRIPTION "What building with it takes: headers, static library, CMake package and pkg-config file.")
 
 # Papers that Debian wants in every package.
 configure_file(src/install/copyright.in copyright @ONLY)
 configure_file(src/install/changelog.in changelog.debian @ONLY)
-find_program(GZIP_PROGRAM gzip REQUIRED)
 set(papers ${CMAKE_BINARY_DIR}/changelog.gz ${CMAKE_BINARY_DIR}/changelog.Debian.gz)
 add_custom_command(OUTPUT ${papers}
     COMMAND ${GZIP_PROGRAM} -9nc ${CMAKE_CURRENT_SOURCE_DIR}/CHANGELOG.md > changelog.gz
