@@ -91,7 +91,9 @@ typedef struct tw_args {
     tw_name_list vary;
     const char *shard;
     bool resume;
-    int what;        /**< tw_cli_what, −1 when not given */
+    int what; /**< tw_cli_what, −1 when not given */
+    tw_output
+        *beside; /**< cells on their way, of a command that also draws; not from the command line */
     tw_words *words; /**< what the drawing says, where --describe was given; owned */
 } tw_args;
 

@@ -23,6 +23,7 @@ typedef struct run {
     size_t begun_with;       /* rows that were there */
     double begun, synced;    /* seconds */
     tw_cli_progress progress;
+    tw_status worst; /* of rows: the machine's fault before an input's */
     char told[2048]; /* the error printed last */
     tw_error err;    /* why no more rows are taken */
 } run;
@@ -250,6 +251,8 @@ static void tell_error(run *r, const tw_batch_row *row)
     char text[sizeof r->told];
 
     r->bad++;
+    if (r->worst == TW_OK || tw_status_exit(row->err.status) > tw_status_exit(r->worst))
+        r->worst = row->err.status;
     tw_cli_error_text(&row->err, "", text, sizeof text);
     if (strcmp(text, r->told) == 0)
         return;
@@ -322,8 +325,7 @@ static tw_status make_rows(run *r, tw_batch *batch, tw_error *err)
     } else if (status != TW_OK && r->err.status != TW_OK) {
         *err = r->err;
     } else if (status == TW_OK && r->bad > 0) {
-        status =
-            tw_fail(err, TW_ERR_INPUT, "%zu of %zu rows failed", r->bad, r->share - batch->skip);
+        status = tw_fail(err, r->worst, "%zu of %zu rows failed", r->bad, r->share - batch->skip);
     }
     return status;
 }

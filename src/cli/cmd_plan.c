@@ -99,17 +99,6 @@ static tw_status lacks_grade(const tw_args *args, tw_error *err)
 
 /* ---- what becomes of the planned map ------------------------------------------------------------- */
 
-static tw_status write_cells(const char *path, const tw_plate *plate, const tw_map *map,
-                             tw_error *err)
-{
-    tw_output *out = NULL;
-    const tw_status status = tw_output_begin(path, &out, err);
-
-    if (status != TW_OK)
-        return status;
-    return tw_cli_finish(out, tw_cli_cells_write(out, plate->grid, map, err), err);
-}
-
 /* What a strike zone is planned to have, for its label. */
 static double planned_thickness(const tw_cli_plan *found, size_t strike)
 {
@@ -181,8 +170,8 @@ static tw_status show(const tw_args *args, const tw_cli_plan *found, tw_output *
         status = draw_trade_off(args, found, picture, err);
     else if (status == TW_OK && picture)
         status = draw(args, found, map, weight, picture, err);
-    if (status == TW_OK && args->cells)
-        status = write_cells(args->cells, found->plate, map, err);
+    if (status == TW_OK && args->beside)
+        status = tw_cli_cells_write(args->beside, found->plate->grid, map, err);
     return status;
 }
 
@@ -192,12 +181,12 @@ static tw_status reach(const tw_args *args, const tw_plate *plate, const wanted 
                        tw_output *text, tw_output *picture, tw_error *err)
 {
     tw_reach found = {0};
-    const tw_cli_plan plan = {.plate = plate, .reach = &found};
+    const tw_cli_plan reached = {.plate = plate, .reach = &found};
     tw_status status = tw_plan_reach(plate, args->by, want->weight, want->round,
                                      (unsigned)args->threads, &found, err);
 
     if (status == TW_OK)
-        status = show(args, &plan, text, picture, err);
+        status = show(args, &reached, text, picture, err);
     else
         tw_cli_error_in(plate->profile, err);
     tw_reach_release(&found);
@@ -209,7 +198,7 @@ static tw_status grade(const tw_args *args, const tw_plate *plate, const wanted 
 {
     tw_least least = {0};
     tw_trade_off trade = {0};
-    tw_plan *plan = NULL;
+    tw_plan *opened = NULL;
     tw_cli_plan found = {.plate = plate,
                          .least = &least,
                          .trade = args->trade_off ? &trade : NULL,
@@ -219,22 +208,22 @@ static tw_status grade(const tw_args *args, const tw_plate *plate, const wanted 
                                      .weight_g = want->weight,
                                      .by = args->by,
                                      .round_mm = want->round}};
-    tw_status status = tw_plan_open(plate, (unsigned)args->threads, &plan, err);
+    tw_status status = tw_plan_open(plate, (unsigned)args->threads, &opened, err);
 
     tw_cli_plan_request(plate->profile, &found.request);
     if (status == TW_OK && isnan(found.request.least_mm))
-        found.request.least_mm = tw_plan_thinnest(plan);
+        found.request.least_mm = tw_plan_thinnest(opened);
     if (status == TW_OK)
-        status = tw_plan_least(plan, &found.request, &least, err);
+        status = tw_plan_least(opened, &found.request, &least, err);
     if (status == TW_OK && args->trade_off)
-        status = tw_plan_trade_off(plan, &found.request, &trade, err);
+        status = tw_plan_trade_off(opened, &found.request, &trade, err);
     if (status == TW_OK)
         status = show(args, &found, text, picture, err);
     else
         tw_cli_error_in(plate->profile, err);
     tw_trade_off_release(&trade);
     tw_least_release(&least);
-    tw_plan_free(plan);
+    tw_plan_free(opened);
     return status;
 }
 
@@ -253,6 +242,28 @@ static tw_status compute(const tw_args *args, const tw_plate *plate, tw_output *
     return grade(args, plate, &want, text, picture, err);
 }
 
+/* With cells: they take their place last, when text and picture have. */
+static tw_status plan(const tw_args *args, tw_notes *errors)
+{
+    tw_args with = *args;
+    tw_error err;
+    tw_status status = TW_OK;
+
+    if (args->cells)
+        status = tw_output_begin(args->cells, &with.beside, &err);
+    if (status != TW_OK)
+        return tw_cli_give(errors, &err);
+    status = tw_cli_with_picture(&with, NULL, compute, errors);
+    if (!with.beside)
+        return status;
+    if (status != TW_OK) {
+        tw_output_abandon(with.beside);
+        return status;
+    }
+    status = tw_cli_finish(with.beside, TW_OK, &err);
+    return status == TW_OK ? TW_OK : tw_cli_give(errors, &err);
+}
+
 tw_status tw_cmd_plan(const tw_args *args, tw_notes *errors)
 {
     wanted want;
@@ -268,5 +279,5 @@ tw_status tw_cmd_plan(const tw_args *args, tw_notes *errors)
         status = read_options(args, &want, &err);
     if (status != TW_OK)
         return tw_cli_give(errors, &err);
-    return tw_cli_with_picture(args, NULL, compute, errors);
+    return plan(args, errors);
 }

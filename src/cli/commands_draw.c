@@ -15,7 +15,6 @@ static const tw_option client_options[] = {
     TW_AGAINST_ROW(
         "the sheet drawn beside it (default: as formed, else own stock, else strike thickness)"),
     TW_RECORDS_ROWS,
-    TW_UNITS_ROW,
     {0}};
 
 static const tw_option series_options[] = {
@@ -46,7 +45,6 @@ static const tw_option series_options[] = {
      .help = "how many frames (default 6)"},
     TW_PICTURE_ROWS("it"),
     TW_HATCH_ROW,
-    TW_UNITS_ROW,
     TW_JSON_ROW,
     {0}};
 
