@@ -77,6 +77,8 @@ TW_API tw_status tw_append_commit(tw_append *append, const char *bytes, size_t s
  */
 TW_API tw_status tw_append_add(tw_append *append, const char *bytes, size_t size, bool sync,
                                tw_error *err);
+/** @brief Bring to disk what was added without. @return TW_OK; TW_ERR_FILE */
+TW_API tw_status tw_append_sync(tw_append *append, tw_error *err);
 /** @brief Keep the first `size` bytes of what stands there, at most its size, and drop the rest.
  * @return TW_OK; TW_ERR_FILE, and all of it stays */
 TW_API tw_status tw_append_keep(tw_append *append, size_t size, tw_error *err);

@@ -40,6 +40,8 @@ int tw_cli_fit(int columns, const char *text);
 
 void tw_cli_catch_interrupt(void);
 bool tw_cli_interrupted(void);
+/* What the program exits with: 128 and the signal's number when one stopped it, as shells do. */
+int tw_cli_exit_code(tw_status status);
 typedef struct tw_cli_progress {
     double begun; /**< seconds, 0 before the first call */
     bool shown;

@@ -318,6 +318,14 @@ static tw_status make_rows(run *r, tw_batch *batch, tw_error *err)
     r->begun = r->synced = tw_cli_seconds();
     status = tw_batch_run(batch, take, stopped, r, err);
     tw_cli_progress_clear(&r->progress);
+    /* Whatever ended it, the rows that are done outlive a power cut; the first error is the one told. */
+    if (r->file && status != TW_OK) {
+        tw_error late;
+        if (tw_append_sync(r->file, &late) != TW_OK && status == TW_ERR_INTERRUPTED) {
+            *err = late;
+            return late.status;
+        }
+    }
     if (status == TW_ERR_INTERRUPTED) {
         tw_fail(err, status, "stopped after %zu of %zu rows", r->done, r->share);
         if (r->file)

@@ -36,7 +36,7 @@ void tw_cli_help_all(tw_output *out)
     }
     tw_output_print(out, NULL,
                     "\nexit: 0 done, 1 the input is wrong, 2 the command line is wrong, 3 the "
-                    "machine failed,\n      130 stopped by Ctrl-C\n"
+                    "machine failed,\n      130 stopped by Ctrl-C, 143 by SIGTERM\n"
                     "Thickness is bookkeeping here, never a protection rating.\n");
 }
 

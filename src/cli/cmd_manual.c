@@ -112,6 +112,7 @@ void tw_cli_man_page(tw_output *out)
     put_item(out, "2", "the command line is wrong");
     put_item(out, "3", "the machine failed: permission, full disk, memory");
     put_item(out, "130", "stopped by Ctrl-C");
+    put_item(out, "143", "stopped by SIGTERM");
 }
 
 tw_status tw_cmd_manual(const tw_args *args, tw_notes *errors)

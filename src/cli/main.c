@@ -138,5 +138,5 @@ int main(int argc, char **argv)
         fputs("taperwright: memory ran out\n", stderr);
     }
     free(errors);
-    exit(tw_status_exit(status));
+    exit(tw_cli_exit_code(status));
 }

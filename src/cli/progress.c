@@ -1,5 +1,5 @@
 /*
- * progress.c: Ctrl-C and the progress line. The handler only sets a flag; work asks for it between
+ * progress.c: Ctrl-C, SIGTERM and the progress line. The handler only sets a flag; work asks for it between
  * steps and gives up, so that outputs are abandoned by the code that began them.
  */
 #include "cli_internal.h"
@@ -11,15 +11,15 @@
 #include <time.h>
 #include <unistd.h>
 
-static atomic_int interrupted; /* a signal handler can reach nothing else; threads ask for it */
+static atomic_int
+    interrupted; /* the signal's number; a signal handler can reach nothing else; threads ask for it */
 
 static void on_interrupt(int number)
 {
-    (void)number;
-    interrupted = 1;
+    interrupted = number;
 }
 
-void tw_cli_catch_interrupt(void)
+static void catch (int number)
 {
     struct sigaction action, before;
 
@@ -28,14 +28,27 @@ void tw_cli_catch_interrupt(void)
     action.sa_flags = (int)SA_RESETHAND; /* a second Ctrl-C stops at once */
     sigemptyset(&action.sa_mask);
     /* Started in the background with Ctrl-C ignored, it stays ignored. */
-    if (sigaction(SIGINT, NULL, &before) == 0 && before.sa_handler == SIG_IGN)
+    if (sigaction(number, NULL, &before) == 0 && before.sa_handler == SIG_IGN)
         return;
-    sigaction(SIGINT, &action, NULL);
+    sigaction(number, &action, NULL);
+}
+
+void tw_cli_catch_interrupt(void)
+{
+    catch (SIGINT);
+    catch (SIGTERM);
 }
 
 bool tw_cli_interrupted(void)
 {
     return interrupted != 0;
+}
+
+int tw_cli_exit_code(tw_status status)
+{
+    const int number = interrupted;
+
+    return status == TW_ERR_INTERRUPTED && number != 0 ? 128 + number : tw_status_exit(status);
 }
 
 double tw_cli_seconds(void)

@@ -180,6 +180,14 @@ tw_status tw_append_commit(tw_append *append, const char *bytes, size_t size, tw
     return status;
 }
 
+tw_status tw_append_sync(tw_append *append, tw_error *err)
+{
+    assert(append);
+    if (append->regular && fsync(append->file) != 0)
+        return fail(err, append->path, errno);
+    return TW_OK;
+}
+
 tw_status tw_append_keep(tw_append *append, size_t size, tw_error *err)
 {
     assert(append && size <= append->size);
