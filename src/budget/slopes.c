@@ -203,16 +203,18 @@ static void slope_rows(size_t first, size_t last, void *context)
 static tw_status choose_grid(work *w, unsigned threads, tw_slopes *slopes, tw_error *err)
 {
     masses *found = malloc(sizeof *found);
-    bool held = false;
+    bool held = false, refused = false; /* a finer grid is no answer to a want of memory */
 
     if (!found)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a coarse form");
-    for (size_t k = 0; k < GRIDS && !held; k++) {
+    for (size_t k = 0; k < GRIDS && !held && !refused; k++) {
         w->cells = grids[k];
         coarse_masses(w, w->lengths->located, w->wanted, threads, found);
         held = true;
-        for (size_t m = 0; m < w->plate->map_count; m++)
+        for (size_t m = 0; m < w->plate->map_count; m++) {
             held = held && (!w->wanted[m] || found->status[m] == TW_OK);
+            refused = refused || (w->wanted[m] && found->status[m] == TW_ERR_MEMORY);
+        }
     }
     for (size_t m = 0; m < w->plate->map_count; m++) {
         if (!w->wanted[m])
