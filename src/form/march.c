@@ -122,14 +122,14 @@ typedef struct queue {
     size_t waiting;     /**< nodes in ring and far list */
 } queue;
 
-static uint64_t bucket_of(const queue *q, double distance)
+static inline uint64_t bucket_of(const queue *q, double distance)
 {
     const double place = (distance - q->origin) * q->per_width;
 
     return place > 0 ? (uint64_t)place : 0;
 }
 
-static void queue_in(queue *q, uint32_t n, double distance)
+static inline void queue_in(queue *q, uint32_t n, double distance)
 {
     tw_march *m = q->march;
     uint64_t bucket = bucket_of(q, distance);
@@ -217,7 +217,8 @@ typedef struct slope {
 } slope;
 
 /* One-sided difference from `near` at node `a` in direction k as seen from the node updated. */
-static slope slope_along(const tw_march *m, const double *distance, size_t a, int k, double near)
+static inline slope slope_along(const tw_march *m, const double *distance, size_t a, int k,
+                                double near)
 {
     const ptrdiff_t shift = m->shift[k];
     double second, third;
@@ -239,7 +240,7 @@ static slope slope_along(const tw_march *m, const double *distance, size_t a, in
 
 /* Distance above neighbour a's from the triangle with neighbour b, which is `lead` above a; < 0
  * when the triangle does not hold the descent direction. E, F, G belong to (a, b). */
-static double solve(double E, double F, double G, slope a, slope b, double lead)
+static inline double solve(double E, double F, double G, slope a, slope b, double lead)
 {
     const double det = E * G - F * F;
     const double wa = a.weight, wb = b.weight, da = a.drop, db = b.drop + wb * lead;

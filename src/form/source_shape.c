@@ -50,7 +50,7 @@ static void split_level(const tw_grid *grid, double *distance, double *level)
     for (size_t n = 0; n < grid->nu * grid->nv; n++) {
         if (level)
             level[n] = distance[n];
-        distance[n] = fmax(distance[n], 0);
+        distance[n] = distance[n] > 0 ? distance[n] : 0; /* no fmax(): a call for each node */
     }
 }
 
@@ -114,10 +114,11 @@ static tw_status from_border(tw_march *march, const tw_edge_line *border, const 
     tw_unreached(grid, distance);
     tw_seed_lines(march, border, 1, BAND_CELLS, distance);
     for (size_t n = 0; n < grid->nu * grid->nv; n++) {
-        const double across = tw_grid_across(grid, n % grid->nu);
-        const double up = tw_grid_up(grid, n / grid->nu);
+        double across, up;
         if (!march->inside[n])
             continue;
+        across = tw_grid_across(grid, n % grid->nu);
+        up = tw_grid_up(grid, n / grid->nu);
         if (across >= box[0] && across <= box[1] && up >= box[2] && up <= box[3] &&
             in_polygon(border, across, up)) {
             distance[n] = distance[n] < INFINITY ? -fabs(distance[n]) : unknown;
