@@ -108,6 +108,7 @@ void tw_grid_level_share(const tw_grid *grid, const double *level, double *share
         for (size_t i = 0; i + 1 < grid->nu; i++) {
             const double *low = level + j * grid->nu + i, *high = low + grid->nu;
             const double corner[4] = {low[0], low[1], high[1], high[0]};
-            share[j * (grid->nu - 1) + i] = share_below(corner);
+            const int count = (low[0] < 0) + (low[1] < 0) + (high[0] < 0) + (high[1] < 0);
+            share[j * (grid->nu - 1) + i] = count == 0 ? 0 : count == 4 ? 1 : share_below(corner);
         }
 }
