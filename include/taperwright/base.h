@@ -26,6 +26,16 @@ extern "C" {
 #define TW_PRINTF(text, first)
 #endif
 
+/** Builds a kernel a second time for processors with wider registers, chosen when the program is loaded:
+ * nothing is contracted or summed in another order, so the bits are the same. Clang 14 cannot link
+ * such pairs. */
+#if defined(__x86_64__) && defined(__gnu_linux__) && defined(__OPTIMIZE__) && defined(__GNUC__) && \
+    !defined(__clang__)
+#define TW_WIDE_CLONES __attribute__((target_clones("avx2", "default"), flatten))
+#else
+#define TW_WIDE_CLONES
+#endif
+
 #define TW_PI 3.14159265358979323846
 
 /* ---- status and error ------------------------------------------------------------------ */

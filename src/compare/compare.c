@@ -60,11 +60,11 @@ typedef struct extent {
     double low[3], high[3];
 } extent;
 
-static void stretch(extent *box, const double point[3])
+static inline void stretch(extent *box, const double point[3])
 {
-    for (int k = 0; k < 3; k++) {
-        box->low[k] = fmin(box->low[k], point[k]);
-        box->high[k] = fmax(box->high[k], point[k]);
+    for (int k = 0; k < 3; k++) { /* no fmin(), fmax(): a call each, six for each node */
+        box->low[k] = point[k] < box->low[k] ? point[k] : box->low[k];
+        box->high[k] = point[k] > box->high[k] ? point[k] : box->high[k];
     }
 }
 

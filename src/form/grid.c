@@ -4,6 +4,8 @@
  */
 #include "taperwright/form.h"
 
+#include "place_internal.h"
+
 #include <math.h>
 #include <string.h>
 
@@ -49,24 +51,11 @@ void tw_grid_free(tw_grid *grid)
         tw_arena_free(grid->arena);
 }
 
-static double between(const tw_grid *grid, const double *node, size_t i, size_t j, double across,
-                      double up)
-{
-    const double *low = node + j * grid->nu + i, *high = low + grid->nu;
-
-    return (1 - up) * ((1 - across) * low[0] + across * low[1]) +
-           up * ((1 - across) * high[0] + across * high[1]);
-}
-
 double tw_grid_sample(const tw_grid *grid, const double *node, double across, double up)
 {
-    const double a = (across - grid->across_min) / grid->across_step;
-    const double u = (up - grid->up_min) / grid->up_step;
-    const double i = fmin(fmax(floor(a), 0), (double)(grid->nu - 2));
-    const double j = fmin(fmax(floor(u), 0), (double)(grid->nv - 2));
+    const tw_grid_place place = tw_grid_place_of(grid, across, up);
 
-    return between(grid, node, (size_t)i, (size_t)j, fmin(fmax(a - i, 0), 1),
-                   fmin(fmax(u - j, 0), 1));
+    return tw_grid_value(grid, node, &place);
 }
 
 void tw_grid_to_cells(const tw_grid *grid, const double *node, double *cell)
@@ -81,8 +70,9 @@ void tw_grid_to_cells(const tw_grid *grid, const double *node, double *cell)
     }
     for (size_t k = 0; k < grid->cut_count; k++) {
         const tw_cut_cell *cut = &grid->cuts[k];
-        cell[cut->cell] =
-            between(grid, node, cut->cell % columns, cut->cell / columns, cut->across, cut->up);
+        const tw_grid_place place = {cut->cell / columns * grid->nu + cut->cell % columns,
+                                     cut->across, cut->up};
+        cell[cut->cell] = tw_grid_value(grid, node, &place);
     }
 }
 
@@ -118,6 +108,7 @@ void tw_grid_level_share(const tw_grid *grid, const double *level, double *share
         for (size_t i = 0; i + 1 < grid->nu; i++) {
             const double *low = level + j * grid->nu + i, *high = low + grid->nu;
             const double corner[4] = {low[0], low[1], high[1], high[0]};
-            share[j * (grid->nu - 1) + i] = share_below(corner);
+            const int count = (low[0] < 0) + (low[1] < 0) + (high[0] < 0) + (high[1] < 0);
+            share[j * (grid->nu - 1) + i] = count == 0 ? 0 : count == 4 ? 1 : share_below(corner);
         }
 }

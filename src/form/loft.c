@@ -15,7 +15,7 @@
 #include <math.h>
 
 typedef struct row {
-    double value[TW_STATION], along[TW_STATION], bent[TW_STATION]; /* P, P_y, P_yy */
+    double value[4][TW_PLACES], along[4][TW_PLACES], bent[4][TW_PLACES]; /* P, P_y, P_yy */
     double arc[TW_PLACES], speed[TW_PLACES];     /* s and s_f at the places, f in fractions */
     double arc_y[TW_PLACES], speed_y[TW_PLACES]; /* s_y and s_fy */
     double ruler, rate, beyond;                  /* y, 1/u_y, tape beyond the end stations */
@@ -26,7 +26,7 @@ typedef struct row {
 void tw_loft_place(const tw_loft *loft, double up, tw_ruler_place *out)
 {
     const size_t last = (loft->count - 1) * TW_CENTRE_STEPS;
-    const double *z = loft->value[0] + 2, *slope = loft->along[0] + 2;
+    const double *z = loft->value[0] + TW_Z, *slope = loft->along[0] + TW_Z;
     const double inside = fmin(fmax(up, loft->up[0]), loft->up[last]);
     size_t low = 0, high = last, i;
     double width, t, u, start, cubic[3];
@@ -82,9 +82,10 @@ static const double gauss3_first[3] = {1 - 3 * (1 - G3_LOW) * (1 - G3_LOW), 0.25
 static const double gauss3_second[3] = {3 * G3_LOW * G3_LOW - 1, -0.25,
                                         3 * (1 - G3_LOW) * (1 - G3_LOW) - 1};
 
+/* Derivative in a fraction k: y its values at the places, y + TW_PLACES their bends. */
 static inline double slope_at(const double *y, double first, double second)
 {
-    return y[4] - y[0] + first * y[1] + second * y[5];
+    return y[1] - y[0] + first * y[TW_PLACES] + second * y[TW_PLACES + 1];
 }
 
 double tw_loft_half_tape(const tw_loft *loft, int side, const tw_ruler_place *place)
@@ -96,7 +97,7 @@ double tw_loft_half_tape(const tw_loft *loft, int side, const tw_ruler_place *pl
 
     for (size_t k = 0; k < TW_PLACES; k++) {
         for (size_t c = 0; c < 4; c++) {
-            const size_t n = 4 * k + c;
+            const size_t n = c * TW_PLACES + k;
             after[c] = w[0] * low[n] + w[1] * low[n + TW_STATION] + w[2] * low_y[n] +
                        w[3] * low_y[n + TW_STATION];
         }
@@ -112,48 +113,79 @@ double tw_loft_half_tape(const tw_loft *loft, int side, const tw_ruler_place *pl
     return sum;
 }
 
-static void row_set(const tw_loft *loft, int side, double up, row *out)
+/* Speeds and arcs of the first fractions from value and along. Arrays one after the other and no term
+ * that waits for another until the last loop, so that compilers do several places at once. */
+TW_WIDE_CLONES static void fill_row(const double *low, const double *low_y,
+                                    const tw_ruler_place *place, size_t fractions, row *out)
 {
-    tw_ruler_place place;
-    const double *low, *low_y;
+    const double *w = place->value, *v = place->slope, *s = place->bend;
+    double part[3][TW_FRACTIONS], part_y[3][TW_FRACTIONS];
     double arc = 0, arc_y = 0;
 
-    tw_loft_place(loft, up, &place);
-    low = loft->value[side < 0] + place.station * TW_STATION;
-    low_y = loft->along[side < 0] + place.station * TW_STATION;
-    for (size_t n = 0; n < TW_STATION; n++) {
-        const double a = low[n], b = low[n + TW_STATION], c = low_y[n], d = low_y[n + TW_STATION];
-        const double *w = place.value, *v = place.slope, *s = place.bend;
-        out->value[n] = w[0] * a + w[1] * b + w[2] * c + w[3] * d;
-        out->along[n] = v[1] * (b - a) + v[2] * c + v[3] * d;
-        out->bent[n] = s[1] * (b - a) + s[2] * c + s[3] * d;
-    }
-    for (size_t k = 0; k < TW_PLACES; k++) {
-        /* at a place itself the derivatives of u³ − u, t³ − t are −2, −1 (below) or 1, 2 (above) */
-        const size_t n = 4 * (k < TW_FRACTIONS ? k : k - 1);
-        const double first = k < TW_FRACTIONS ? -2 : 1, second = k < TW_FRACTIONS ? -1 : 2;
-        const double x = slope_at(out->value + n, first, second);
-        const double z = slope_at(out->value + n + 2, first, second);
-        const double x_y = slope_at(out->along + n, first, second);
-        const double z_y = slope_at(out->along + n + 2, first, second);
-        out->speed[k] = sqrt(x * x + z * z);
-        out->speed_y[k] = (x * x_y + z * z_y) / out->speed[k];
-    }
-    for (size_t k = 0; k < TW_PLACES; k++) {
-        const double *value = out->value + 4 * k, *along = out->along + 4 * k;
-        out->arc[k] = arc;
-        out->arc_y[k] = arc_y;
-        for (int g = 0; g < 3 && k < TW_FRACTIONS; g++) {
-            const double a = gauss3_first[g], b = gauss3_second[g];
-            const double x = slope_at(value, a, b), z = slope_at(value + 2, a, b);
-            const double x_y = slope_at(along, a, b), z_y = slope_at(along + 2, a, b);
-            const double speed = sqrt(x * x + z * z);
-            arc += gauss3_weight[g] * speed;
-            arc_y += gauss3_weight[g] * (x * x_y + z * z_y) / speed;
+    for (size_t c = 0; c < 4; c++) {
+        const double *value = low + c * TW_PLACES, *along = low_y + c * TW_PLACES;
+        for (size_t k = 0; k <= fractions; k++) {
+            const double a = value[k], b = value[k + TW_STATION];
+            const double p = along[k], q = along[k + TW_STATION];
+            out->value[c][k] = w[0] * a + w[1] * b + w[2] * p + w[3] * q;
+            out->along[c][k] = v[1] * (b - a) + v[2] * p + v[3] * q;
+            out->bent[c][k] = s[1] * (b - a) + s[2] * p + s[3] * q;
         }
     }
+    /* at a place itself the derivatives of u³ − u, t³ − t are −2, −1 (below) or 1, 2 (above) */
+    for (size_t k = 0; k < fractions; k++) {
+        const double x = slope_at(out->value[0] + k, -2, -1);
+        const double z = slope_at(out->value[2] + k, -2, -1);
+        const double x_y = slope_at(out->along[0] + k, -2, -1);
+        const double z_y = slope_at(out->along[2] + k, -2, -1);
+        const double speed = sqrt(x * x + z * z);
+        out->speed[k] = speed;
+        out->speed_y[k] = (x * x_y + z * z_y) / speed;
+    }
+    {
+        const size_t k = fractions - 1;
+        const double x = slope_at(out->value[0] + k, 1, 2);
+        const double z = slope_at(out->value[2] + k, 1, 2);
+        const double x_y = slope_at(out->along[0] + k, 1, 2);
+        const double z_y = slope_at(out->along[2] + k, 1, 2);
+        out->speed[fractions] = sqrt(x * x + z * z);
+        out->speed_y[fractions] = (x * x_y + z * z_y) / out->speed[fractions];
+    }
+    for (int g = 0; g < 3; g++) {
+        const double a = gauss3_first[g], b = gauss3_second[g], weight = gauss3_weight[g];
+        for (size_t k = 0; k < fractions; k++) {
+            const double x = slope_at(out->value[0] + k, a, b);
+            const double z = slope_at(out->value[2] + k, a, b);
+            const double x_y = slope_at(out->along[0] + k, a, b);
+            const double z_y = slope_at(out->along[2] + k, a, b);
+            const double speed = sqrt(x * x + z * z);
+            part[g][k] = weight * speed;
+            part_y[g][k] = weight * (x * x_y + z * z_y) / speed;
+        }
+    }
+    for (size_t k = 0; k < fractions; k++) {
+        out->arc[k] = arc;
+        out->arc_y[k] = arc_y;
+        for (int g = 0; g < 3; g++) {
+            arc += part[g][k];
+            arc_y += part_y[g][k];
+        }
+    }
+    out->arc[fractions] = arc;
+    out->arc_y[fractions] = arc_y;
+}
+
+/* `fractions` from the centre out are set; a point on the centre line needs the first only. */
+static void row_set(const tw_loft *loft, int side, double up, size_t fractions, row *out)
+{
+    tw_ruler_place place;
+
+    tw_loft_place(loft, up, &place);
+    fill_row(loft->value[side < 0] + place.station * TW_STATION,
+             loft->along[side < 0] + place.station * TW_STATION, &place, fractions, out);
+    out->arc[TW_FRACTIONS] = out->arc[fractions];
     out->ruler = place.ruler;
-    out->rate = 1 / sqrt(1 + out->along[2] * out->along[2]);
+    out->rate = 1 / sqrt(1 + out->along[2][0] * out->along[2][0]);
     out->beyond = place.beyond;
 }
 
@@ -162,8 +194,8 @@ static void row_set(const tw_loft *loft, int side, double up, row *out)
 static double speed_in(const row *r, size_t k, double t)
 {
     const double first = 1 - 3 * (1 - t) * (1 - t), second = 3 * t * t - 1;
-    const double x = slope_at(r->value + 4 * k, first, second);
-    const double z = slope_at(r->value + 4 * k + 2, first, second);
+    const double x = slope_at(r->value[0] + k, first, second);
+    const double z = slope_at(r->value[2] + k, first, second);
 
     return sqrt(x * x + z * z);
 }
@@ -171,7 +203,9 @@ static double speed_in(const row *r, size_t k, double t)
 /* Which fraction, and where in it, an arc length from the centre falls. */
 static size_t fraction_at(const row *r, double arc, double *t)
 {
-    size_t k = (size_t)fmin(fmax(arc / r->arc[TW_FRACTIONS] * TW_FRACTIONS, 0), TW_FRACTIONS - 1);
+    const double guess = arc / r->arc[TW_FRACTIONS] * TW_FRACTIONS;
+    /* no fmin(), fmax() here: a call each, some millions of times a grid */
+    size_t k = guess > 0 ? (guess < TW_FRACTIONS - 1 ? (size_t)guess : TW_FRACTIONS - 1) : 0;
     double width, share, rest, low, high;
 
     while (k > 0 && arc < r->arc[k])
@@ -179,12 +213,13 @@ static size_t fraction_at(const row *r, double arc, double *t)
     while (k < TW_FRACTIONS - 1 && arc >= r->arc[k + 1])
         k++;
     width = r->arc[k + 1] - r->arc[k];
-    share = fmin((arc - r->arc[k]) / width, 1);
+    share = (arc - r->arc[k]) / width;
+    share = share < 1 ? share : 1;
     rest = 1 - share;
     low = width / r->speed[k] - 1;
     high = 1 - width / r->speed[k + 1];
     *t = share + share * rest * (low * rest + high * share);
-    if (fmax(fabs(low), fabs(high)) > 1e-5) { /* a bend is sharp here, as at a keel's edge */
+    if (fabs(low) > 1e-5 || fabs(high) > 1e-5) { /* a bend is sharp here, as at a keel's edge */
         double run = 0;
         for (int g = 0; g < 3; g++)
             run += gauss3_weight[g] * speed_in(r, k, *t * gauss3_node[g]);
@@ -195,7 +230,7 @@ static size_t fraction_at(const row *r, double arc, double *t)
 
 static void row_at(const row *r, double arc, int side, tw_face_point *out)
 {
-    const double extra = fmax(arc - r->arc[TW_FRACTIONS], 0);
+    const double past = arc - r->arc[TW_FRACTIONS], extra = past > 0 ? past : 0;
     const double flip = side < 0 ? -1 : 1;
     double t, u, tt, uu, speed, arc_y, t_y, size;
     double p[3] = {0, 0, 0}, q[3] = {0, 1, 0}, pp[3] = {0, 0, 0}, pq[3] = {0, 0, 0};
@@ -207,14 +242,15 @@ static void row_at(const row *r, double arc, int side, tw_face_point *out)
     uu = u * u - 1;
     tt = t * t - 1;
     for (size_t axis = 0; axis < 3; axis += 2) {
-        const double *v = r->value + 4 * k + axis, *y = r->along + 4 * k + axis;
-        const double *yy = r->bent + 4 * k + axis;
-        out->position[axis] = u * v[0] + t * v[4] + u * uu * v[1] + t * tt * v[5];
-        p[axis] = v[4] - v[0] - (3 * uu + 2) * v[1] + (3 * tt + 2) * v[5];
-        pp[axis] = 6 * (u * v[1] + t * v[5]);
-        q[axis] = u * y[0] + t * y[4] + u * uu * y[1] + t * tt * y[5];
-        pq[axis] = y[4] - y[0] - (3 * uu + 2) * y[1] + (3 * tt + 2) * y[5];
-        qq[axis] = u * yy[0] + t * yy[4] + u * uu * yy[1] + t * tt * yy[5];
+        const double *v = r->value[axis] + k, *v_b = r->value[axis + 1] + k;
+        const double *y = r->along[axis] + k, *y_b = r->along[axis + 1] + k;
+        const double *yy = r->bent[axis] + k, *yy_b = r->bent[axis + 1] + k;
+        out->position[axis] = u * v[0] + t * v[1] + u * uu * v_b[0] + t * tt * v_b[1];
+        p[axis] = v[1] - v[0] - (3 * uu + 2) * v_b[0] + (3 * tt + 2) * v_b[1];
+        pp[axis] = 6 * (u * v_b[0] + t * v_b[1]);
+        q[axis] = u * y[0] + t * y[1] + u * uu * y_b[0] + t * tt * y_b[1];
+        pq[axis] = y[1] - y[0] - (3 * uu + 2) * y_b[0] + (3 * tt + 2) * y_b[1];
+        qq[axis] = u * yy[0] + t * yy[1] + u * uu * yy_b[0] + t * tt * yy_b[1];
     }
     out->position[1] = r->ruler;
     tw_cross(p, q, out->normal);
@@ -260,7 +296,7 @@ void tw_loft_at(const tw_loft *loft, double across, double up, int side, tw_face
     const int left = across < 0 || (across == 0 && side < 0) ? -1 : 1;
     row r;
 
-    row_set(loft, left, up, &r);
+    row_set(loft, left, up, across == 0 ? 1 : TW_FRACTIONS, &r);
     row_at(&r, fabs(across), left, out);
 }
 
@@ -278,7 +314,7 @@ void tw_loft_row(const tw_loft *loft, double up, size_t count, const double *acr
     for (size_t i = 0; i < count; i++) {
         const size_t which = across[i] < 0 ? loft->sides - 1 : 0;
         if (!ready[which]) {
-            row_set(loft, which ? -1 : 1, up, &rows[which]);
+            row_set(loft, which ? -1 : 1, up, TW_FRACTIONS, &rows[which]);
             ready[which] = true;
         }
         row_at(across[i] < 0 ? left : rows, fabs(across[i]), across[i] < 0 ? -1 : 1, &out[i]);
@@ -313,7 +349,7 @@ static double half_chords(const tw_loft *loft, int side, const tw_ruler_place *p
     for (size_t k = 0; k < TW_PLACES; k += EVERY) {
         double here[2];
         for (size_t c = 0; c < 2; c++) {
-            const size_t n = 4 * k + 2 * c;
+            const size_t n = c * TW_Z + k;
             here[c] = w[0] * low[n] + w[1] * low[n + TW_STATION] + w[2] * low_y[n] +
                       w[3] * low_y[n + TW_STATION];
         }

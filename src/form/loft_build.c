@@ -17,6 +17,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 typedef struct builder {
     const tw_profile *profile;
@@ -311,6 +312,20 @@ static void find_slopes(tw_loft *loft)
         }
 }
 
+/* While tables are made the four numbers of a place stand side by side; rows read them apart. */
+static void set_apart(double *table, size_t count)
+{
+    double side_by_side[TW_STATION];
+
+    for (size_t i = 0; i < count; i++) {
+        double *station = table + i * TW_STATION;
+        memcpy(side_by_side, station, sizeof side_by_side);
+        for (size_t k = 0; k < TW_PLACES; k++)
+            for (size_t c = 0; c < 4; c++)
+                station[c * TW_PLACES + k] = side_by_side[4 * k + c];
+    }
+}
+
 /* C2 along the ruler, which rows as close as a scan's can carry. */
 static bool spline_along(const tw_loft *loft, tw_arena *arena)
 {
@@ -358,6 +373,8 @@ static tw_status fill_tables(tw_loft *loft, const tw_half (*half)[2], bool even,
     for (size_t side = 0; side < loft->sides; side++) {
         spline_across(loft->value[side], loft->count, work);
         spline_across(loft->along[side], loft->count, work);
+        set_apart(loft->value[side], loft->count);
+        set_apart(loft->along[side], loft->count);
     }
     if (loft->sides == 1) {
         loft->value[1] = loft->value[0];
@@ -369,8 +386,8 @@ static tw_status fill_tables(tw_loft *loft, const tw_half (*half)[2], bool even,
 /* Tape up the centre line between two places of the stretch that begins at station i, t in 0…1. */
 static double centre_run(const tw_loft *loft, size_t i, double from, double to)
 {
-    const double *z = loft->value[0] + 2 + i * TW_STATION;
-    const double *slope = loft->along[0] + 2 + i * TW_STATION;
+    const double *z = loft->value[0] + TW_Z + i * TW_STATION;
+    const double *slope = loft->along[0] + TW_Z + i * TW_STATION;
     const double width = loft->ruler[i + 1] - loft->ruler[i];
     double run = 0;
 

@@ -8,8 +8,10 @@
 enum {
     TW_FRACTIONS = 256,           /* equal parts of a section from centre to side */
     TW_PLACES = TW_FRACTIONS + 1, /* points that part them */
-    TW_STATION = 4 * TW_PLACES,   /* numbers a station holds: x, bend of x, z, bend of z */
-    TW_CENTRE_STEPS = 16          /* steps of the centre line's tape between two stations */
+    /* a station holds x of all places, their bends, z of all, their bends */
+    TW_STATION = 4 * TW_PLACES,
+    TW_Z = 2 * TW_PLACES, /* where z begins */
+    TW_CENTRE_STEPS = 16  /* steps of the centre line's tape between two stations */
 };
 
 /** A section through points of a scan: cubics by values and slopes at the points. */

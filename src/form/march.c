@@ -30,6 +30,14 @@
 
 enum { BUCKETS_MOST = 4096 };
 
+/* The update is written out once for each of the eight directions, which makes of its offsets, signs
+ * and sums of the metric what a table would have to be asked for: a third of a march. */
+#if defined(__GNUC__)
+#define EACH_WAY static inline __attribute__((always_inline))
+#else
+#define EACH_WAY static inline
+#endif
+
 tw_status tw_march_new(const tw_grid *grid, tw_march **out, tw_error *err)
 {
     tw_arena *arena = tw_arena_new();
@@ -122,14 +130,14 @@ typedef struct queue {
     size_t waiting;     /**< nodes in ring and far list */
 } queue;
 
-static uint64_t bucket_of(const queue *q, double distance)
+static inline uint64_t bucket_of(const queue *q, double distance)
 {
     const double place = (distance - q->origin) * q->per_width;
 
     return place > 0 ? (uint64_t)place : 0;
 }
 
-static void queue_in(queue *q, uint32_t n, double distance)
+static inline void queue_in(queue *q, uint32_t n, double distance)
 {
     tw_march *m = q->march;
     uint64_t bucket = bucket_of(q, distance);
@@ -217,7 +225,7 @@ typedef struct slope {
 } slope;
 
 /* One-sided difference from `near` at node `a` in direction k as seen from the node updated. */
-static slope slope_along(const tw_march *m, const double *distance, size_t a, int k, double near)
+EACH_WAY slope slope_along(const tw_march *m, const double *distance, size_t a, int k, double near)
 {
     const ptrdiff_t shift = m->shift[k];
     double second, third;
@@ -239,7 +247,7 @@ static slope slope_along(const tw_march *m, const double *distance, size_t a, in
 
 /* Distance above neighbour a's from the triangle with neighbour b, which is `lead` above a; < 0
  * when the triangle does not hold the descent direction. E, F, G belong to (a, b). */
-static double solve(double E, double F, double G, slope a, slope b, double lead)
+EACH_WAY double solve(double E, double F, double G, slope a, slope b, double lead)
 {
     const double det = E * G - F * F;
     const double wa = a.weight, wb = b.weight, da = a.drop, db = b.drop + wb * lead;
@@ -259,42 +267,60 @@ static double solve(double E, double F, double G, slope a, slope b, double lead)
     return d;
 }
 
-/* Better the trial of node n now that its neighbour in direction k is known. */
-static double update(const tw_march *m, const double *distance, size_t n, int k)
+/* A node that may be bettered, and its neighbour in direction k, just known. */
+typedef struct reached {
+    const tw_march *march;
+    const double *distance;
+    size_t node;
+    double near; /* the neighbour's distance */
+    slope along;
+    double axis, own; /* products of the direction with its axis and with itself */
+} reached;
+
+/* The triangle of direction k and kb, one of the two beside it; INFINITY when it says nothing. */
+EACH_WAY double beside(const reached *at, int k, int kb)
+{
+    const tw_march *m = at->march;
+    const tw_march_node *node = &m->nodes[at->node];
+    const size_t b = at->node + (size_t)m->shift[kb];
+    const double there = at->distance[b];
+    double across, other, d;
+
+    if (!(m->open[at->node] >> kb & 1) || !(there < INFINITY))
+        return INFINITY;
+    /* of an axis and a diagonal next to it: axis·axis + axis·other axis */
+    if (k & 1) {
+        const double sign = (k & 3) == 3 ? -1 : 1;
+        other = kb & 2 ? node->uu : node->aa;
+        across = other + sign * node->au;
+    } else {
+        const double turn = (kb & 3) == 3 ? -1 : 1;
+        other = node->aa + 2 * turn * node->au + node->uu;
+        across = at->axis + turn * node->au;
+    }
+    d = solve(at->own, across, other, at->along, slope_along(m, at->distance, b, kb, there),
+              there - at->near);
+    return d >= 0 ? d : INFINITY;
+}
+
+/* A better distance for node n now that its neighbour in direction k is known. */
+EACH_WAY double update(const tw_march *m, const double *distance, size_t n, int k)
 {
     const tw_march_node *node = &m->nodes[n];
-    const unsigned open = m->open[n];
     const size_t a = n + (size_t)m->shift[k];
-    const double near = distance[a];
-    const slope along = slope_along(m, distance, a, k, near);
-    const double axis = k & 1 ? 0 : (k & 2 ? node->uu : node->aa);
     const double sign = (k & 3) == 3 ? -1 : 1;
-    const double own = k & 1 ? node->aa + 2 * sign * node->au + node->uu : axis;
-    double best = INFINITY;
+    reached at = {.march = m, .distance = distance, .node = n, .near = distance[a]};
+    double one, other, best;
 
-    for (int side = 0; side < 2; side++) {
-        const int kb = (k + (side ? 7 : 1)) & 7;
-        const size_t b = n + (size_t)m->shift[kb];
-        double lead, across, other, d;
-        if (!(open >> kb & 1) || !(distance[b] < INFINITY))
-            continue;
-        lead = distance[b] - near;
-        /* of an axis and a diagonal next to it: axis·axis + axis·other axis */
-        if (k & 1) {
-            other = kb & 2 ? node->uu : node->aa;
-            across = other + sign * node->au;
-        } else {
-            const double turn = (kb & 3) == 3 ? -1 : 1;
-            other = node->aa + 2 * turn * node->au + node->uu;
-            across = axis + turn * node->au;
-        }
-        d = solve(own, across, other, along, slope_along(m, distance, b, kb, distance[b]), lead);
-        if (d >= 0 && d < best)
-            best = d;
-    }
+    at.along = slope_along(m, distance, a, k, at.near);
+    at.axis = k & 1 ? 0 : (k & 2 ? node->uu : node->aa);
+    at.own = k & 1 ? node->aa + 2 * sign * node->au + node->uu : at.axis;
+    one = beside(&at, k, (k + 1) & 7);
+    other = beside(&at, k, (k + 7) & 7);
+    best = other < one ? other : one;
     if (!(best < INFINITY))
-        best = (sqrt(own) + along.drop) / along.weight;
-    return near + best;
+        best = (sqrt(at.own) + at.along.drop) / at.along.weight;
+    return at.near + best;
 }
 
 /* As slope_along(), along an offset of a wide node. */
@@ -347,30 +373,47 @@ static double update_wide(const tw_march *m, const double *distance, const tw_wi
     return near + best;
 }
 
-/* Queue node n if this betters it. */
-static void offer(queue *q, uint32_t n, double d)
+/* Queue node n anew at a distance that betters it. */
+static void requeue(queue *q, uint32_t n, double d)
 {
     tw_march *m = q->march;
 
-    if (!(d < m->nodes[n].trial))
-        return;
     if (m->nodes[n].trial < INFINITY)
         queue_out(q, n);
     m->nodes[n].trial = d;
     queue_in(q, n, d);
 }
 
+static inline void offer(queue *q, uint32_t n, double d)
+{
+    if (d < q->march->nodes[n].trial)
+        requeue(q, n, d);
+}
+
+/* k points from the neighbour back to a. */
+EACH_WAY void spread_to(queue *q, const double *distance, uint32_t a, unsigned hands, int k)
+{
+    const tw_march *m = q->march;
+    const size_t n = a - (size_t)m->shift[k];
+
+    if ((hands >> k & 1) && !(distance[n] < INFINITY))
+        offer(q, (uint32_t)n, update(m, distance, n, k));
+}
+
 /* Let node a, just known, better its neighbours. */
 static void spread(queue *q, const double *distance, uint32_t a)
 {
     const tw_march *m = q->march;
+    const unsigned hands = m->hands[a];
 
-    for (int k = 0; k < 8; k++) {
-        /* k points from the neighbour back to a */
-        const size_t n = a - (size_t)m->shift[k];
-        if ((m->hands[a] >> k & 1) && !(distance[n] < INFINITY))
-            offer(q, (uint32_t)n, update(m, distance, n, k));
-    }
+    spread_to(q, distance, a, hands, 0);
+    spread_to(q, distance, a, hands, 1);
+    spread_to(q, distance, a, hands, 2);
+    spread_to(q, distance, a, hands, 3);
+    spread_to(q, distance, a, hands, 4);
+    spread_to(q, distance, a, hands, 5);
+    spread_to(q, distance, a, hands, 6);
+    spread_to(q, distance, a, hands, 7);
     if (m->wide_count == 0)
         return;
     for (uint32_t t = m->taker_first[a]; t < m->taker_first[a + 1]; t++) {
@@ -390,15 +433,12 @@ void tw_march_run(tw_march *march, double *distance)
     for (uint32_t k = 0; k <= march->bucket_count; k++)
         march->heads[k] = TW_NO_NODE;
     for (size_t k = 0; k < count; k++) {
-        march->nodes[k].trial = INFINITY;
-        if (distance[k] < q.origin)
-            q.origin = distance[k];
+        const double d = distance[k];
+        march->nodes[k].trial = d < INFINITY ? -INFINITY : INFINITY; /* a seed is never queued */
+        q.origin = d < q.origin ? d : q.origin;
     }
     if (!(q.origin < INFINITY))
         return;
-    for (size_t k = 0; k < count; k++)
-        if (distance[k] < INFINITY)
-            march->nodes[k].trial = -INFINITY; /* a seed: spreads below, never queued */
     for (size_t k = 0; k < count; k++)
         if (march->nodes[k].trial == -INFINITY)
             spread(&q, distance, (uint32_t)k);

@@ -271,6 +271,8 @@ static bool amid_metal(const tw_march *march, size_t n, double step)
 
     if (!(grid->level[n] <= -step))
         return false;
+    if (grid->level[n] <= -2 * step) /* even were the level off by a step */
+        return true;
     for (int k = 0; k < 8; k++) {
         const size_t other = n + (size_t)march->shift[k];
         if (!march->inside[other] || !(grid->level[other] < 0))
@@ -294,10 +296,12 @@ static unsigned char handings(const tw_march *march, size_t n)
     return (unsigned char)bits;
 }
 
-static bool all_open(const tw_march *march, size_t n)
+static bool all_open(const tw_march *march, size_t n, double step)
 {
     unsigned all = 255;
 
+    if (march->grid->level[n] <= -4 * step) /* each neighbour lies amid metal */
+        return true;
     for (int k = 0; k < 8; k++)
         all &= march->open[n + (size_t)march->shift[k]];
     return all == 255;
@@ -331,7 +335,8 @@ void tw_march_domain(tw_march *march)
             const size_t n = j * nu + i;
             const bool inner = i > 0 && j > 0 && i + 1 < nu && j + 1 < nv;
             if (march->inside[n])
-                march->hands[n] =
-                    inner && !march->wide_count && all_open(march, n) ? 255 : handings(march, n);
+                march->hands[n] = inner && !march->wide_count && all_open(march, n, step)
+                                      ? 255
+                                      : handings(march, n);
         }
 }

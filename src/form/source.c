@@ -9,6 +9,7 @@
  * (8/3)·e²/s. Derived here.
  */
 #include "march_internal.h"
+#include "place_internal.h"
 
 #include <assert.h>
 #include <math.h>
@@ -25,35 +26,50 @@ void tw_unreached(const tw_grid *grid, double *distance)
         distance[n] = INFINITY;
 }
 
-static double length_by_metric(const tw_grid *grid, const double at[2], const double step[2])
-{
-    const double aa = tw_grid_sample(grid, grid->metric_aa, at[0], at[1]);
-    const double au = tw_grid_sample(grid, grid->metric_au, at[0], at[1]);
-    const double uu = tw_grid_sample(grid, grid->metric_uu, at[0], at[1]);
+/** What the face is like at a place: its metric and its point in space. */
+typedef struct ground {
+    double aa, au, uu, point[3];
+} ground;
 
-    return sqrt(
-        fmax(aa * step[0] * step[0] + 2 * au * step[0] * step[1] + uu * step[1] * step[1], 0));
+static ground ground_at(const tw_grid *grid, const double at[2])
+{
+    const tw_grid_place place = tw_grid_place_of(grid, at[0], at[1]);
+
+    return (ground){tw_grid_value(grid, grid->metric_aa, &place),
+                    tw_grid_value(grid, grid->metric_au, &place),
+                    tw_grid_value(grid, grid->metric_uu, &place),
+                    {tw_grid_value(grid, grid->x, &place), tw_grid_value(grid, grid->y, &place),
+                     tw_grid_value(grid, grid->z, &place)}};
 }
 
-static void place(const tw_grid *grid, const double at[2], double out[3])
+static void point_at(const tw_grid *grid, const double at[2], double out[3])
 {
-    out[0] = tw_grid_sample(grid, grid->x, at[0], at[1]);
-    out[1] = tw_grid_sample(grid, grid->y, at[0], at[1]);
-    out[2] = tw_grid_sample(grid, grid->z, at[0], at[1]);
+    const tw_grid_place place = tw_grid_place_of(grid, at[0], at[1]);
+
+    out[0] = tw_grid_value(grid, grid->x, &place);
+    out[1] = tw_grid_value(grid, grid->y, &place);
+    out[2] = tw_grid_value(grid, grid->z, &place);
+}
+
+static double length_by_metric(const ground *here, const double step[2])
+{
+    const double square = here->aa * step[0] * step[0] + 2 * here->au * step[0] * step[1] +
+                          here->uu * step[1] * step[1];
+
+    return square > 0 ? sqrt(square) : 0;
 }
 
 /* How far the middle of a tape line lies sideways, in the face, from the middle of its ends. */
-static double sideways(const tw_grid *grid, const double from[2], const double middle[2],
-                       const double to[2])
+static double sideways(const tw_grid *grid, const double middle[2], const double step[2],
+                       const ground *first, const ground *half, const ground *last)
 {
-    const double step[2] = {to[0] - from[0], to[1] - from[1]};
-    const double aa = tw_grid_sample(grid, grid->metric_aa, middle[0], middle[1]);
-    const double au = tw_grid_sample(grid, grid->metric_au, middle[0], middle[1]);
-    const double uu = tw_grid_sample(grid, grid->metric_uu, middle[0], middle[1]);
     /* at right angles to the line in the face */
-    const double side[2] = {-(au * step[0] + uu * step[1]), aa * step[0] + au * step[1]};
-    const double reach = fmax(fabs(side[0]) / grid->across_step, fabs(side[1]) / grid->up_step);
-    double ahead[2], back[2], a[3], b[3], m[3], p[3], q[3], length, off;
+    const double side[2] = {-(half->au * step[0] + half->uu * step[1]),
+                            half->aa * step[0] + half->au * step[1]};
+    const double reach_a = fabs(side[0]) / grid->across_step;
+    const double reach_u = fabs(side[1]) / grid->up_step;
+    const double reach = reach_a > reach_u ? reach_a : reach_u;
+    double ahead[2], back[2], a[3], b[3], m[3], length, off;
 
     if (!(reach > 0))
         return 0;
@@ -61,14 +77,11 @@ static double sideways(const tw_grid *grid, const double from[2], const double m
         ahead[k] = middle[k] + side[k] / reach;
         back[k] = middle[k] - side[k] / reach;
     }
-    place(grid, ahead, a);
-    place(grid, back, b);
-    place(grid, middle, m);
-    place(grid, from, p);
-    place(grid, to, q);
+    point_at(grid, ahead, a);
+    point_at(grid, back, b);
     for (int k = 0; k < 3; k++) {
         a[k] -= b[k];
-        m[k] -= 0.5 * (p[k] + q[k]);
+        m[k] = half->point[k] - 0.5 * (first->point[k] + last->point[k]);
     }
     length = sqrt(tw_dot(a, a));
     off = tw_dot(a, m);
@@ -87,16 +100,17 @@ static double tape_line(const tw_grid *grid, const double from[2], const double 
 {
     const double step[2] = {to[0] - from[0], to[1] - from[1]};
     const double middle[2] = {0.5 * (from[0] + to[0]), 0.5 * (from[1] + to[1])};
-    const double length =
-        (length_by_metric(grid, from, step) + 4 * length_by_metric(grid, middle, step) +
-         length_by_metric(grid, to, step)) /
-        6;
-    double off;
+    const ground first = ground_at(grid, from), half = ground_at(grid, middle);
+    const ground last = ground_at(grid, to);
+    const double length = (length_by_metric(&first, step) + 4 * length_by_metric(&half, step) +
+                           length_by_metric(&last, step)) /
+                          6;
 
     *bend = 0;
     if (length > 0 && !over_crease(grid, from, to)) {
-        off = sideways(grid, from, middle, to);
-        *bend = fmin(8.0 / 3 * off * off / length, 0.1 * length);
+        const double off = sideways(grid, middle, step, &first, &half, &last);
+        const double cost = 8.0 / 3 * off * off / length, most = 0.1 * length;
+        *bend = cost < most ? cost : most;
     }
     return length;
 }
@@ -109,6 +123,13 @@ double tw_short_way(const tw_march *march, const double from[2], const double to
     return length - bend;
 }
 
+static inline double level_at(const tw_grid *grid, double across, double up)
+{
+    const tw_grid_place place = tw_grid_place_of(grid, across, up);
+
+    return tw_grid_value(grid, grid->level, &place);
+}
+
 bool tw_in_sight(const tw_grid *grid, const double from[2], const double to[2])
 {
     const double da = to[0] - from[0], du = to[1] - from[1];
@@ -116,11 +137,11 @@ bool tw_in_sight(const tw_grid *grid, const double from[2], const double to[2])
     const double allowed = 0.1 * fmin(grid->across_step, grid->up_step);
     const int pieces = (int)ceil(2 * cells) + 1;
 
-    if (hypot(da, du) < -tw_grid_sample(grid, grid->level, from[0], from[1]))
+    if (hypot(da, du) < -level_at(grid, from[0], from[1]))
         return true;
     for (int k = 0; k < pieces; k++) { /* the far end is a node, which knows for itself */
         const double f = (double)k / pieces;
-        if (tw_grid_sample(grid, grid->level, from[0] + f * da, from[1] + f * du) > allowed)
+        if (level_at(grid, from[0] + f * da, from[1] + f * du) > allowed)
             return false;
     }
     return true;

@@ -143,12 +143,13 @@ size_t tw_seed_lines(tw_march *march, const tw_edge_line *lines, size_t line_cou
             note_piece(march, lines, line, piece, reach);
     for (size_t n = 0; n < grid->nu * grid->nv; n++) {
         const tw_march_node *node = &march->nodes[n];
-        const double here[2] = {tw_grid_across(grid, n % grid->nu), tw_grid_up(grid, n / grid->nu)};
-        double d;
+        double here[2], d;
         foot f;
         /* a nearer foot than this could not lie outside the windows searched */
         if (!(node->trial < INFINITY) || sqrt(node->trial) > reach * tw_least_step(node))
             continue;
+        here[0] = tw_grid_across(grid, n % grid->nu);
+        here[1] = tw_grid_up(grid, n / grid->nu);
         f = foot_on(grid, node, here, &lines[march->next[n]], march->prev[n]);
         d = tw_short_way(march, f.at, here);
         if (grid->level[n] >= 0 && beyond(grid, &f, here))
@@ -175,6 +176,6 @@ tw_status tw_distance_from_lines(tw_march *march, const tw_form *form, const tw_
                        line_count == 1 && lines[0].name ? lines[0].name : "the line");
     tw_march_run(march, distance);
     for (size_t n = 0; n < grid->nu * grid->nv; n++)
-        distance[n] = fmax(distance[n], 0);
+        distance[n] = distance[n] > 0 ? distance[n] : 0; /* no fmax(): a call for each node */
     return TW_OK;
 }

@@ -50,7 +50,28 @@ static void split_level(const tw_grid *grid, double *distance, double *level)
     for (size_t n = 0; n < grid->nu * grid->nv; n++) {
         if (level)
             level[n] = distance[n];
-        distance[n] = fmax(distance[n], 0);
+        distance[n] = distance[n] > 0 ? distance[n] : 0; /* no fmax(): a call for each node */
+    }
+}
+
+/** Where a border crosses a row of nodes; all but odd shapes have few places. */
+typedef struct row_crossings {
+    double across[32];
+    size_t count; /**< may be more than there is room for */
+} row_crossings;
+
+static void cross_row(const tw_edge_line *border, double up, row_crossings *out)
+{
+    const size_t room = sizeof out->across / sizeof *out->across;
+
+    out->count = 0;
+    for (size_t k = 0; k + 1 < border->count; k++) {
+        const double *a = border->points[k], *b = border->points[k + 1];
+        if ((a[1] > up) == (b[1] > up))
+            continue;
+        if (out->count < room)
+            out->across[out->count] = a[0] + (up - a[1]) * (b[0] - a[0]) / (b[1] - a[1]);
+        out->count++;
     }
 }
 
@@ -65,6 +86,18 @@ static bool in_polygon(const tw_edge_line *border, double across, double up)
             across < a[0] + (up - a[1]) * (b[0] - a[0]) / (b[1] - a[1]))
             in = !in;
     }
+    return in;
+}
+
+/* The same for a node of a row whose crossings are known. */
+static bool in_row(const tw_edge_line *border, const row_crossings *row, double across, double up)
+{
+    bool in = false;
+
+    if (row->count > sizeof row->across / sizeof *row->across)
+        return in_polygon(border, across, up);
+    for (size_t k = 0; k < row->count; k++)
+        in ^= across < row->across[k];
     return in;
 }
 
@@ -113,17 +146,21 @@ static tw_status from_border(tw_march *march, const tw_edge_line *border, const 
     box_of(border, box);
     tw_unreached(grid, distance);
     tw_seed_lines(march, border, 1, BAND_CELLS, distance);
-    for (size_t n = 0; n < grid->nu * grid->nv; n++) {
-        const double across = tw_grid_across(grid, n % grid->nu);
-        const double up = tw_grid_up(grid, n / grid->nu);
-        if (!march->inside[n])
-            continue;
-        if (across >= box[0] && across <= box[1] && up >= box[2] && up <= box[3] &&
-            in_polygon(border, across, up)) {
-            distance[n] = distance[n] < INFINITY ? -fabs(distance[n]) : unknown;
-            any = any || grid->level[n] < 0;
-        } else {
-            distance[n] = fabs(distance[n]); /* below zero only beyond an edge that is the source */
+    for (size_t j = 0; j < grid->nv; j++) {
+        const double up = tw_grid_up(grid, j);
+        row_crossings row = {.count = 0};
+        if (up >= box[2] && up <= box[3])
+            cross_row(border, up, &row);
+        for (size_t i = 0; i < grid->nu; i++) {
+            const size_t n = j * grid->nu + i;
+            if (!march->inside[n])
+                continue;
+            if (row.count > 0 && in_row(border, &row, tw_grid_across(grid, i), up)) {
+                distance[n] = distance[n] < INFINITY ? -fabs(distance[n]) : unknown;
+                any = any || grid->level[n] < 0;
+            } else { /* below zero only beyond an edge that is the source */
+                distance[n] = fabs(distance[n]);
+            }
         }
     }
     if (!any)

@@ -8,6 +8,7 @@
 #include "thickness_internal.h"
 
 #include <assert.h>
+#include <math.h>
 #include <string.h>
 
 enum { BLOCK_ROWS = 8 };
@@ -17,16 +18,24 @@ typedef struct carrying {
     tw_map *map;
 } carrying;
 
+/* Off the layout each place asks every side of its boundary, so nodes that no cell with metal has for
+ * a neighbour's corner take what was found last in their row, and the stock's thickness before that. */
 static void node_rows(size_t first, size_t last, void *context)
 {
     const carrying *work = context;
     const tw_grid *grid = work->map->grid;
+    const double near = 2 * hypot(grid->across_step, grid->up_step);
 
-    for (size_t j = first; j < last; j++)
+    for (size_t j = first; j < last; j++) {
+        double found = work->layout->stock;
         for (size_t i = 0; i < grid->nu; i++) {
+            const size_t n = j * grid->nu + i;
             const double tape[2] = {tw_grid_across(grid, i), tw_grid_up(grid, j)};
-            tw_layout_thickness_at(work->layout, tape, &work->map->node[j * grid->nu + i]);
+            if (grid->level[n] <= near)
+                tw_layout_thickness_at(work->layout, tape, &found);
+            work->map->node[n] = found;
         }
+    }
 }
 
 /* Place (x, y), 0…1 each, inside a cell. */
@@ -46,7 +55,10 @@ static void cell_rows(size_t first, size_t last, void *context)
     const size_t columns = work->map->grid->nu - 1;
 
     for (size_t cell = first * columns; cell < last * columns; cell++)
-        carry_cell(work, cell, 0.5, 0.5);
+        if (work->map->grid->area[cell] > 0)
+            carry_cell(work, cell, 0.5, 0.5);
+        else
+            work->map->cell[cell] = work->layout->stock;
 }
 
 tw_status tw_map_as_formed(const tw_layout *layout, const tw_grid *grid, tw_map *out, tw_error *err)

@@ -125,8 +125,10 @@ static void paint(painting *p, const zone *item)
     const tw_grid *grid = p->grid;
     double *before = p->taken;
 
-    for (size_t n = 0; n < grid->nu * grid->nv; n++)
-        p->united[n] = fmin(p->united[n], item->field[n] - item->reach);
+    for (size_t n = 0; n < grid->nu * grid->nv; n++) {
+        const double level = item->field[n] - item->reach;
+        p->united[n] = level < p->united[n] ? level : p->united[n];
+    }
     p->taken = p->share;
     p->share = before;
     tw_grid_level_share(grid, p->united, p->share);

@@ -170,11 +170,7 @@ static double sum_products(const double *a, const double *b, const double *c, co
     return lanes_total(lane);
 }
 
-/* Built a second time for processors with wider registers, chosen when the program is loaded: the
- * lanes are the same and nothing is contracted, so the bits are too. Clang 14 cannot link such pairs. */
-#if defined(__x86_64__) && defined(__gnu_linux__) && defined(__OPTIMIZE__) && !defined(__clang__)
-__attribute__((target_clones("avx2", "default"), flatten))
-#endif
+TW_WIDE_CLONES
 bool tw_cells_sum(const tw_grid *grid, const double *thickness, const tw_rule *rule,
                   const double origin[3], size_t first, size_t last, double *terms)
 {
