@@ -103,7 +103,7 @@ tw_status tw_paper_write(const tw_pages *pages, tw_paper paper, const tw_draw_op
                          tw_output *out, tw_error *err);
 /** @brief Write pixels with what every PNG of a drawing says about itself. */
 tw_status tw_paper_png(tw_output *out, const tw_image *image, double dots_per_inch,
-                       const char *title, tw_error *err);
+                       const char *title, unsigned threads, tw_error *err);
 
 /* ---- contour lines ------------------------------------------------------------------------- */
 
