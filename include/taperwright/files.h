@@ -135,9 +135,11 @@ typedef struct tw_png_text {
  * @brief Write an image as PNG into an output.
  * @param dots_per_inch  written as the pHYs chunk when > 0
  * @param texts          text_count chunks, may be NULL when 0
+ * @param threads        0: one per processor; the same bytes for any number
  */
 TW_API tw_status tw_png_write(tw_output *output, const tw_image *image, double dots_per_inch,
-                              const tw_png_text *texts, size_t text_count, tw_error *err);
+                              const tw_png_text *texts, size_t text_count, unsigned threads,
+                              tw_error *err);
 /**
  * @brief Write frames of one size as an animated PNG that goes on and on; programs that know no animation
  * show the first frame.

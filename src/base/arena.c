@@ -1,9 +1,11 @@
 /*
  * arena.c: blocks that live and die together. An object (profile, form, grid, map) makes some tens of
  * small requests and a few of megabytes. Small ones share chunks of 16 kB; middling ones get a block
- * of their own; arrays from 64 kB up are cut from slabs that come straight from the system as zero
- * pages, in huge pages where it has them: on grids of 512 × 512 cells a third of the whole program's
- * time went into page faults before. Address sanitizers want every block by itself, and get it so.
+ * of their own; arrays from 64 kB up are cut from slabs. The first slabs of an arena come from the heap,
+ * which keeps what was freed, and are cleared as they are cut: most arenas stay below a megabyte, and a huge
+ * page would be cleared whole for them. Later ones come straight from the system as zero pages, in
+ * huge pages where it has them: on grids of 512 × 512 cells a third of the whole program's time went
+ * into page faults before. Address sanitizers want every block by itself, and get it so.
  */
 #if defined(__linux__)
 #define _DEFAULT_SOURCE /* madvise, MAP_ANONYMOUS */
@@ -21,18 +23,27 @@
 #endif
 
 enum { ALIGN = 16, LARGE_ALIGN = 64 };
-enum { CHUNK = 16384, OWN = 4096, LARGE = 65536, PAGE = 2 << 20, SLAB = 4 * PAGE };
+enum {
+    CHUNK = 16384,
+    OWN = 4096,
+    LARGE = 65536,
+    FIRST = 512 << 10,
+    PAGE = 2 << 20,
+    SLAB = 4 * PAGE
+};
 
 typedef struct block {
     struct block *next;
     void *memory;      /* what calloc() or mmap() gave */
     size_t mapped;     /* bytes to unmap; 0: free() it */
+    bool stale;        /* not cleared yet */
     size_t used, size; /* of the bytes after this head */
 } block;
 
 struct tw_arena {
     block *blocks;       /* all of them */
     block *chunk, *slab; /* those that small requests and large arrays are cut from */
+    size_t heap_slabs;   /* bytes in slabs from the heap */
     size_t bytes;
 };
 
@@ -68,6 +79,7 @@ static block *begin(void *memory, size_t mapped, size_t align, size_t size)
 
     item->memory = memory;
     item->mapped = mapped;
+    item->stale = false;
     item->used = 0;
     item->size = size;
     return item;
@@ -78,6 +90,16 @@ static block *from_heap(size_t size)
     void *memory = calloc(1, LARGE_ALIGN + HEAD + size);
 
     return memory ? begin(memory, 0, LARGE_ALIGN, size) : NULL;
+}
+
+static block *from_heap_stale(size_t size)
+{
+    void *memory = malloc(LARGE_ALIGN + HEAD + size);
+    block *item = memory ? begin(memory, 0, LARGE_ALIGN, size) : NULL;
+
+    if (item)
+        item->stale = true;
+    return item;
 }
 
 /* Zero pages for at least `size` bytes, on a huge-page boundary. */
@@ -98,6 +120,16 @@ static block *from_system(size_t size)
 #endif
 }
 
+static block *new_slab(tw_arena *arena, size_t bytes)
+{
+    const size_t size = bytes > FIRST ? bytes : FIRST;
+
+    if (arena->heap_slabs + size > PAGE)
+        return from_system(bytes > SLAB ? bytes : SLAB);
+    arena->heap_slabs += size;
+    return from_heap_stale(size);
+}
+
 /* Cut from a block that is open for more, or make it anew; *open stays NULL-safe. */
 static char *cut(tw_arena *arena, block **open, size_t bytes, block *fresh)
 {
@@ -112,6 +144,8 @@ static char *cut(tw_arena *arena, block **open, size_t bytes, block *fresh)
     }
     start = (char *)item + HEAD + item->used;
     item->used += bytes;
+    if (item->stale)
+        memset(start, 0, bytes);
     arena->bytes += bytes;
     return start;
 }
@@ -138,7 +172,7 @@ void *tw_arena_array(tw_arena *arena, size_t count, size_t size)
     bytes = (bytes + LARGE_ALIGN - 1) / LARGE_ALIGN * LARGE_ALIGN;
     if (bytes < LARGE || !SLABS)
         return (fresh = from_heap(bytes)) ? cut(arena, NULL, bytes, fresh) : NULL;
-    if (!has_room(arena->slab, bytes) && !(fresh = from_system(bytes > SLAB ? bytes : SLAB)))
+    if (!has_room(arena->slab, bytes) && !(fresh = new_slab(arena, bytes)))
         return NULL;
     return cut(arena, &arena->slab, bytes, fresh);
 }

@@ -32,16 +32,24 @@ tw_status tw_canvas_on(cairo_surface_t *surface, double unit, tw_units units, tw
 tw_status tw_canvas_begin(size_t width, size_t height, double unit, tw_units units,
                           tw_canvas *canvas, tw_error *err)
 {
+    const int stride = cairo_format_stride_for_width(CAIRO_FORMAT_RGB24, (int)width);
+    unsigned char *pixels = malloc((size_t)stride * height);
     cairo_surface_t *surface =
-        cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)width, (int)height);
+        pixels ? cairo_image_surface_create_for_data(pixels, CAIRO_FORMAT_RGB24, (int)width,
+                                                     (int)height, stride)
+               : NULL;
 
-    if (tw_canvas_on(surface, unit, units, canvas, NULL) != TW_OK) {
-        tw_canvas_end(canvas);
+    if (!surface || tw_canvas_on(surface, unit, units, canvas, NULL) != TW_OK) {
+        if (surface)
+            tw_canvas_end(canvas);
+        free(pixels);
+        *canvas = (tw_canvas){0};
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture of %zu by %zu pixels", width,
                        height);
     }
-    cairo_set_source_rgb(canvas->cairo, 1, 1, 1);
-    cairo_paint(canvas->cairo);
+    canvas->pixels = pixels;
+    memset(pixels, 0xFF, (size_t)stride * height); /* white */
+    cairo_surface_mark_dirty(surface);
     return TW_OK;
 }
 
@@ -51,35 +59,36 @@ void tw_canvas_end(tw_canvas *canvas)
         g_object_unref(canvas->layout);
     cairo_destroy(canvas->cairo);
     cairo_surface_destroy(canvas->surface);
+    free(canvas->pixels);
     *canvas = (tw_canvas){0};
 }
 
+/* Rows move to the front of their own memory, three bytes for four: no picture lies in memory twice. */
 tw_status tw_canvas_image(tw_canvas *canvas, tw_image *image, tw_error *err)
 {
     const size_t width = (size_t)cairo_image_surface_get_width(canvas->surface);
     const size_t height = (size_t)cairo_image_surface_get_height(canvas->surface);
-    const unsigned char *data;
-    size_t stride;
-    unsigned char *pixels = malloc(3 * width * height);
+    const size_t stride = (size_t)cairo_image_surface_get_stride(canvas->surface);
+    unsigned char *pixels = canvas->pixels, *smaller;
 
-    cairo_surface_flush(canvas->surface);
-    if (!pixels || cairo_status(canvas->cairo) != CAIRO_STATUS_SUCCESS) {
-        free(pixels);
+    if (cairo_status(canvas->cairo) != CAIRO_STATUS_SUCCESS)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture of %zu by %zu pixels", width,
                        height);
-    }
-    data = cairo_image_surface_get_data(canvas->surface);
-    stride = (size_t)cairo_image_surface_get_stride(canvas->surface);
+    cairo_surface_finish(canvas->surface); /* nothing is drawn from here on */
     for (size_t y = 0; y < height; y++) {
-        const uint32_t *row = (const uint32_t *)(const void *)(data + y * stride);
+        const unsigned char *from = pixels + y * stride;
         unsigned char *to = pixels + 3 * width * y;
         for (size_t x = 0; x < width; x++) {
-            to[3 * x] = (unsigned char)(row[x] >> 16);
-            to[3 * x + 1] = (unsigned char)(row[x] >> 8);
-            to[3 * x + 2] = (unsigned char)row[x];
+            uint32_t colour;
+            memcpy(&colour, from + 4 * x, sizeof colour);
+            to[3 * x] = (unsigned char)(colour >> 16);
+            to[3 * x + 1] = (unsigned char)(colour >> 8);
+            to[3 * x + 2] = (unsigned char)colour;
         }
     }
-    *image = (tw_image){.width = width, .height = height, .pixels = pixels};
+    canvas->pixels = NULL; /* the image's from here on */
+    smaller = realloc(pixels, 3 * width * height);
+    *image = (tw_image){.width = width, .height = height, .pixels = smaller ? smaller : pixels};
     return TW_OK;
 }
 
@@ -174,10 +183,24 @@ static void note_text(tw_canvas *canvas, const char *text, bool mark, double x, 
 
 /* ---- letters ----------------------------------------------------------------------------------- */
 
+/* What lays letters out; halo, grey and mark do not. */
+static bool same_layout(const tw_lettering *a, const tw_lettering *b)
+{
+    return a->size == b->size && a->bold == b->bold && a->align == b->align && a->wrap == b->wrap &&
+           a->lines == b->lines;
+}
+
 static void set_text(tw_canvas *canvas, const char *text, const tw_lettering *lettering)
 {
-    PangoFontDescription *font = pango_font_description_new();
+    PangoFontDescription *font;
 
+    /* Text is mostly drawn right after it was measured: it stays shaped. */
+    if (canvas->laid && same_layout(&canvas->letters, lettering) &&
+        strcmp(pango_layout_get_text(canvas->layout), text) == 0)
+        return;
+    canvas->laid = true;
+    canvas->letters = *lettering;
+    font = pango_font_description_new();
     pango_font_description_set_family_static(font, tw_font_family);
     pango_font_description_set_absolute_size(font, lettering->size * PANGO_SCALE);
     pango_font_description_set_weight(font,

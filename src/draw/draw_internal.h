@@ -9,10 +9,25 @@
 
 /* ---- ink: one place for sizes and greys, in pixels of a picture 1600 wide -------------------- */
 
+typedef enum tw_align { TW_LEFT, TW_CENTRE, TW_RIGHT } tw_align;
+typedef struct tw_lettering {
+    double size; /* design pixels */
+    bool bold;
+    bool halo;   /* a white rim, so that it reads on any colour */
+    double grey; /* 0 black … 1 white */
+    tw_align align;
+    double wrap; /* width to wrap at, design pixels; 0: one line */
+    int lines; /* with wrap: at most so many, the last one ends in "…"; 0: as many as it takes */
+    bool mark; /* of a tick or a line: not read out */
+} tw_lettering;
+
 typedef struct tw_canvas {
     cairo_surface_t *surface; /* measuring happens on a 1×1 surface before the real one exists */
+    unsigned char *pixels;    /* of the surface, from malloc; NULL on paper */
     cairo_t *cairo;
     PangoLayout *layout;
+    bool laid; /* the layout holds a text in `letters` */
+    tw_lettering letters;
     double unit;  /* device units per design pixel: width / 1600 in a PNG, points in SVG and PDF */
     double dense; /* samples per device unit of what is painted as samples: 1 in a PNG */
     double left,
@@ -30,7 +45,7 @@ tw_status tw_canvas_begin(size_t width, size_t height, double unit, tw_units uni
 tw_status tw_canvas_on(cairo_surface_t *surface, double unit, tw_units units, tw_canvas *canvas,
                        tw_error *err);
 void tw_canvas_end(tw_canvas *canvas);
-/** @brief Copy the drawn pixels out. */
+/** @brief Take the drawn pixels out; nothing can be drawn afterwards. */
 tw_status tw_canvas_image(tw_canvas *canvas, tw_image *image, tw_error *err);
 /** Samples per design pixel of what is painted as samples. */
 static inline double tw_canvas_samples(const tw_canvas *canvas)
@@ -44,17 +59,6 @@ void tw_canvas_shift(tw_canvas *canvas, double right, double down);
 /** @brief Put what is drawn without letters into words, for those who asked for words. */
 void tw_canvas_say(tw_canvas *canvas, const char *format, ...) TW_PRINTF(2, 3);
 
-typedef enum tw_align { TW_LEFT, TW_CENTRE, TW_RIGHT } tw_align;
-typedef struct tw_lettering {
-    double size; /* design pixels */
-    bool bold;
-    bool halo;   /* a white rim, so that it reads on any colour */
-    double grey; /* 0 black … 1 white */
-    tw_align align;
-    double wrap; /* width to wrap at, design pixels; 0: one line */
-    int lines; /* with wrap: at most so many, the last one ends in "…"; 0: as many as it takes */
-    bool mark; /* of a tick or a line: not read out */
-} tw_lettering;
 /** @brief Width and height of a text, design pixels. */
 void tw_text_size(tw_canvas *canvas, const char *text, const tw_lettering *lettering, double *width,
                   double *height);
@@ -103,7 +107,7 @@ tw_status tw_paper_write(const tw_pages *pages, tw_paper paper, const tw_draw_op
                          tw_output *out, tw_error *err);
 /** @brief Write pixels with what every PNG of a drawing says about itself. */
 tw_status tw_paper_png(tw_output *out, const tw_image *image, double dots_per_inch,
-                       const char *title, tw_error *err);
+                       const char *title, unsigned threads, tw_error *err);
 
 /* ---- contour lines ------------------------------------------------------------------------- */
 

@@ -14,8 +14,15 @@ static const double TICK_SIZE = 23, BALANCE = 13;
 
 /* ---- field ---------------------------------------------------------------------------------- */
 
+/* Where a column of pixels lies between two columns of nodes. */
+typedef struct between {
+    size_t node;
+    double share;
+} between;
+
 typedef struct painting {
     const tw_panel *panel;
+    between *columns; /* width */
     uint32_t table[TABLE];
     unsigned char *pixels;
     size_t width, stride;
@@ -33,34 +40,71 @@ static void fill_table(painting *work)
     }
 }
 
+static between find_between(double from, double to, double step, size_t nodes)
+{
+    const double at = (to - from) / step;
+    const double node = fmin(fmax(floor(at), 0), (double)(nodes - 2));
+
+    return (between){(size_t)node, fmin(fmax(at - node, 0), 1)};
+}
+
+/* tw_grid_sample() along a row of pixels, to the same bits: what columns share is found once. */
+static void paint_values(const painting *work, double up, size_t y, uint32_t *row)
+{
+    const tw_scale *scale = &work->panel->scale;
+    const tw_grid *grid = work->panel->plate->grid;
+    const between v = find_between(grid->up_min, up, grid->up_step, grid->nv);
+    const double *low = work->panel->node + v.node * grid->nu, *high = low + grid->nu;
+    const double gain = (TABLE - 1) / (scale->high > scale->low ? scale->high - scale->low : 1);
+
+    for (size_t x = 0; x < work->width; x++) {
+        const size_t i = work->columns[x].node;
+        const double share = work->columns[x].share;
+        const double value = (1 - v.share) * ((1 - share) * low[i] + share * low[i + 1]) +
+                             v.share * ((1 - share) * high[i] + share * high[i + 1]);
+        if (work->hatch) {
+            row[x] = tw_hatch_shade(scale, value, ((double)x + 0.5) / work->unit,
+                                    ((double)y + 0.5) / work->unit, 1 / work->unit);
+        } else {
+            const double place = (value - scale->low) * gain;
+            row[x] = work->table[place >= TABLE - 1 ? TABLE - 1 : place > 0 ? (int)place : 0];
+        }
+    }
+}
+
+static void paint_bands(const painting *work, double up, size_t y, uint32_t *row)
+{
+    const tw_panel *panel = work->panel;
+
+    for (size_t x = 0; x < work->width; x++) {
+        const double across = panel->frame.across_min + ((double)x + 0.5) * work->mm_per_pixel;
+        row[x] = tw_bands_pixel(panel->bands, tw_bands_at(panel->bands, across, up),
+                                (double)x / work->unit, (double)y / work->unit, 1 / work->unit);
+    }
+}
+
 static void paint_rows(size_t first, size_t last, void *context)
 {
     const painting *work = context;
-    const tw_panel *panel = work->panel;
-    const tw_scale *scale = &panel->scale;
-    const double gain = (TABLE - 1) / (scale->high > scale->low ? scale->high - scale->low : 1);
 
     for (size_t y = first; y < last; y++) {
         uint32_t *row = (uint32_t *)(void *)(work->pixels + y * work->stride);
-        const double up = panel->frame.up_max - ((double)y + 0.5) * work->mm_per_pixel;
-        for (size_t x = 0; x < work->width; x++) {
-            const double across = panel->frame.across_min + ((double)x + 0.5) * work->mm_per_pixel;
-            double value, place;
-            if (panel->bands) {
-                row[x] =
-                    tw_bands_pixel(panel->bands, tw_bands_at(panel->bands, across, up),
-                                   (double)x / work->unit, (double)y / work->unit, 1 / work->unit);
-                continue;
-            }
-            value = tw_grid_sample(panel->plate->grid, panel->node, across, up);
-            if (work->hatch) {
-                row[x] = tw_hatch_shade(scale, value, ((double)x + 0.5) / work->unit,
-                                        ((double)y + 0.5) / work->unit, 1 / work->unit);
-                continue;
-            }
-            place = (value - scale->low) * gain;
-            row[x] = work->table[place >= TABLE - 1 ? TABLE - 1 : place > 0 ? (int)place : 0];
-        }
+        const double up = work->panel->frame.up_max - ((double)y + 0.5) * work->mm_per_pixel;
+        if (work->panel->bands)
+            paint_bands(work, up, y, row);
+        else
+            paint_values(work, up, y, row);
+    }
+}
+
+static void find_columns(painting *work)
+{
+    const tw_grid *grid = work->panel->plate->grid;
+
+    for (size_t x = 0; x < work->width; x++) {
+        const double across =
+            work->panel->frame.across_min + ((double)x + 0.5) * work->mm_per_pixel;
+        work->columns[x] = find_between(grid->across_min, across, grid->across_step, grid->nu);
     }
 }
 
@@ -79,14 +123,18 @@ static tw_status paint_field(tw_canvas *canvas, const tw_panel *panel, tw_error 
     cairo_surface_t *field =
         cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)width, (int)height);
 
-    if (cairo_surface_status(field) != CAIRO_STATUS_SUCCESS) {
+    work.columns = malloc(width * sizeof *work.columns);
+    if (!work.columns || cairo_surface_status(field) != CAIRO_STATUS_SUCCESS) {
+        free(work.columns);
         cairo_surface_destroy(field);
         return tw_fail(err, TW_ERR_MEMORY, "no memory for a picture");
     }
     fill_table(&work);
+    find_columns(&work);
     work.pixels = cairo_image_surface_get_data(field);
     work.stride = (size_t)cairo_image_surface_get_stride(field);
     tw_for_rows(height, 16, panel->threads, paint_rows, &work);
+    free(work.columns);
     cairo_surface_mark_dirty(field);
 
     cairo_save(cairo);

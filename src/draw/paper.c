@@ -37,11 +37,11 @@ static double first_height(const tw_pages *pages)
 }
 
 tw_status tw_paper_png(tw_output *out, const tw_image *image, double dots_per_inch,
-                       const char *title, tw_error *err)
+                       const char *title, unsigned threads, tw_error *err)
 {
     const tw_png_text texts[] = {{"Software", "taperwright"}, {"Title", title}};
 
-    return tw_png_write(out, image, dots_per_inch, texts, title ? 2 : 1, err);
+    return tw_png_write(out, image, dots_per_inch, texts, title ? 2 : 1, threads, err);
 }
 
 /* Where bytes go, and what went wrong there. */
@@ -160,7 +160,7 @@ static tw_status write_picture(const tw_pages *pages, const tw_draw_options *opt
     if (status == TW_OK)
         status = tw_canvas_image(&canvas, &image, err);
     if (status == TW_OK) /* at its true size when it is printed by the dots per inch it names */
-        status = tw_paper_png(out, &image, 25.4 * per_mm, pages->title, err);
+        status = tw_paper_png(out, &image, 25.4 * per_mm, pages->title, options->threads, err);
     tw_image_release(&image);
     tw_canvas_end(&canvas);
     return status;

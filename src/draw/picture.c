@@ -147,7 +147,7 @@ tw_status tw_picture_write(const tw_draw_options *options, tw_layer layer, const
         return write_vector(options, layer, context, paper, out, err);
     status = tw_picture_image(options, width, layer, context, &image, err);
     if (status == TW_OK)
-        status = tw_paper_png(out, &image, dots, options->title, err);
+        status = tw_paper_png(out, &image, dots, options->title, options->threads, err);
     tw_image_release(&image);
     return status;
 }

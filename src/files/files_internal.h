@@ -18,4 +18,20 @@ int tw_file_write_all(int file, const char *bytes, size_t size);
 /** @brief Bring the name of a file to disk: fsync of its folder, where the file system can. */
 void tw_file_sync_folder(const char *target);
 
+/** A piece of a stream of pixels: `size` bytes from `from` on. */
+typedef struct tw_png_strip {
+    unsigned char *bytes;
+    size_t from, size, raw; /* raw: before they were packed */
+    unsigned long sum;      /* Adler-32 of these */
+} tw_png_strip;
+typedef struct tw_png_strips {
+    size_t count;
+    tw_png_strip *strips; /* one after the other they are what IDAT chunks hold */
+} tw_png_strips;
+/** @brief Pack pixels for IDAT chunks: the same bytes for any number of threads.
+ * @param[out] out  pair with tw_png_strips_release(); empty on failure. @return TW_OK; TW_ERR_MEMORY */
+tw_status tw_png_strips_pack(const tw_image *image, unsigned threads, tw_png_strips *out,
+                             tw_error *err);
+void tw_png_strips_release(tw_png_strips *strips);
+
 #endif

@@ -54,7 +54,7 @@ static tw_status encode(const tw_image *image, double *took, tw_error *err)
     if (status != TW_OK)
         return status;
     start = bench_now_ms();
-    status = tw_png_write(out, image, 0, NULL, 0, err);
+    status = tw_png_write(out, image, 0, NULL, 0, 1, err);
     if (status != TW_OK) {
         tw_output_abandon(out);
         return status;

@@ -26,6 +26,26 @@ static void blocks_are_zeroed_aligned_and_apart(void **state)
     tw_arena_free(arena);
 }
 
+/* Memory that a freed arena left full is handed out again, in every size of slab. */
+static void large_arrays_are_zeroed_after_others_were_freed(void **state)
+{
+    (void)state;
+    for (int round = 0; round < 3; round++) {
+        tw_arena *arena = tw_arena_new();
+        for (size_t k = 0; k < 24; k++) {
+            const size_t size = 65536 * (k % 5 + 1) + 8 * k;
+            unsigned char *array = tw_arena_array(arena, size, 1);
+            assert_non_null(array);
+            assert_int_equal((uintptr_t)array % 64, 0);
+            for (size_t i = 0; i < size; i++)
+                if (array[i])
+                    fail_msg("byte %zu of array %zu", i, k);
+            memset(array, 0xA5, size);
+        }
+        tw_arena_free(arena);
+    }
+}
+
 static void products_that_overflow_are_refused(void **state)
 {
     tw_arena *arena = tw_arena_new();
@@ -59,6 +79,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(blocks_are_zeroed_aligned_and_apart),
+        cmocka_unit_test(large_arrays_are_zeroed_after_others_were_freed),
         cmocka_unit_test(products_that_overflow_are_refused),
         cmocka_unit_test(texts_are_copied),
     };

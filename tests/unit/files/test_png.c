@@ -48,7 +48,7 @@ static void the_picture_comes_back(void **state)
 
     (void)state;
     assert_int_equal(tw_output_begin(path, &output, NULL), TW_OK);
-    assert_int_equal(tw_png_write(output, &image, 150, texts, 3, NULL), TW_OK);
+    assert_int_equal(tw_png_write(output, &image, 150, texts, 3, 1, NULL), TW_OK);
     assert_int_equal(tw_output_commit(output, NULL), TW_OK);
 
     file = fopen(path, "rb");
@@ -90,7 +90,7 @@ static void the_same_picture_gives_the_same_bytes(void **state)
         const char *path = in_folder(k ? "a.png" : "b.png", k);
         tw_output *output = NULL;
         assert_int_equal(tw_output_begin(path, &output, NULL), TW_OK);
-        assert_int_equal(tw_png_write(output, &image, 0, NULL, 0, NULL), TW_OK);
+        assert_int_equal(tw_png_write(output, &image, 0, NULL, 0, 0, NULL), TW_OK);
         assert_int_equal(tw_output_commit(output, NULL), TW_OK);
         assert_int_equal(tw_file_read(path, 1 << 20, &data[k], &size[k], NULL), TW_OK);
     }
@@ -100,6 +100,45 @@ static void the_same_picture_gives_the_same_bytes(void **state)
         assert_true(memcmp(data[0] + k, "pHYs", 4) != 0);
     free(data[0]);
     free(data[1]);
+    tw_image_release(&image);
+}
+
+/* Pixels in several strips, with what repeats across their borders and what does not. */
+static void strips_are_one_picture_for_any_number_of_threads(void **state)
+{
+    enum { WIDE = 600, TALL = 700 };
+    test_random random = test_random_begin("strips_are_one_picture_for_any_number_of_threads");
+    tw_image image = {WIDE, TALL, calloc(3 * WIDE, TALL)};
+    unsigned char *seen = malloc((size_t)3 * WIDE * TALL);
+    char *data[3] = {NULL};
+    size_t size[3];
+    png_image back = {.version = PNG_IMAGE_VERSION};
+
+    (void)state;
+    for (size_t y = 0; y < TALL; y++)
+        for (size_t k = 0; k < (size_t)3 * WIDE; k++)
+            image.pixels[3 * WIDE * y + k] = y % 7 == 0
+                                                 ? (unsigned char)test_uniform(&random, 0, 256)
+                                             : y % 5 == 0 ? (unsigned char)(k / 90)
+                                                          : 255;
+    for (unsigned k = 0; k < 3; k++) {
+        tw_output *output = NULL;
+        const char *path = in_folder("strips.png", (int)k);
+        assert_int_equal(tw_output_begin(path, &output, NULL), TW_OK);
+        assert_int_equal(tw_png_write(output, &image, 0, texts, 3, 1u << k, NULL), TW_OK);
+        assert_int_equal(tw_output_commit(output, NULL), TW_OK);
+        assert_int_equal(tw_file_read(path, 8 << 20, &data[k], &size[k], NULL), TW_OK);
+        assert_int_equal(size[k], size[0]);
+        assert_memory_equal(data[k], data[0], size[0]);
+    }
+    assert_true(png_image_begin_read_from_memory(&back, data[0], size[0]) != 0);
+    back.format = PNG_FORMAT_RGB;
+    assert_true(png_image_finish_read(&back, NULL, seen, 0, NULL) != 0);
+    assert_int_equal(back.warning_or_error, 0); /* sums of chunks and of the stream hold */
+    assert_memory_equal(seen, image.pixels, (size_t)3 * WIDE * TALL);
+    for (int k = 0; k < 3; k++)
+        free(data[k]);
+    free(seen);
     tw_image_release(&image);
 }
 
@@ -117,7 +156,7 @@ static void a_failed_write_is_told_without_leaks(void **state)
     for (size_t k = 0; k < 3 * 400 * 300; k++)
         image.pixels[k] = (unsigned char)test_uniform(&random, 0, 256);
     assert_int_equal(tw_output_begin("/dev/full", &output, NULL), TW_OK);
-    assert_int_equal(tw_png_write(output, &image, 0, texts, 3, &err), TW_ERR_FILE);
+    assert_int_equal(tw_png_write(output, &image, 0, texts, 3, 2, &err), TW_ERR_FILE);
     assert_non_null(strstr(err.message, "no space"));
     assert_int_equal(tw_output_commit(output, NULL), TW_ERR_FILE);
     tw_image_release(&image);
@@ -131,9 +170,9 @@ static void sizes_no_png_can_have_are_refused(void **state)
 
     (void)state;
     assert_int_equal(tw_output_begin(in_folder("x.png", 0), &output, NULL), TW_OK);
-    assert_int_equal(tw_png_write(output, &image, 0, NULL, 0, NULL), TW_ERR_LIMIT);
+    assert_int_equal(tw_png_write(output, &image, 0, NULL, 0, 0, NULL), TW_ERR_LIMIT);
     image = (tw_image){(size_t)1 << 40, 1, dot};
-    assert_int_equal(tw_png_write(output, &image, 0, NULL, 0, NULL), TW_ERR_LIMIT);
+    assert_int_equal(tw_png_write(output, &image, 0, NULL, 0, 0, NULL), TW_ERR_LIMIT);
     tw_output_abandon(output);
     assert_int_equal(count_entries(), 0);
 }
@@ -145,6 +184,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         IN_FOLDER(the_picture_comes_back),
         IN_FOLDER(the_same_picture_gives_the_same_bytes),
+        IN_FOLDER(strips_are_one_picture_for_any_number_of_threads),
         IN_FOLDER(a_failed_write_is_told_without_leaks),
         IN_FOLDER(sizes_no_png_can_have_are_refused),
     };
