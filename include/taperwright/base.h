@@ -89,6 +89,8 @@ TW_API void tw_error_advise(tw_error *err, const char *value, const char *advice
 TW_API void tw_error_within(tw_error *err, const char *where, ...) TW_PRINTF(2, 3);
 /** @brief Append a copy of an error to a list. notes may be NULL. */
 TW_API void tw_notes_add(tw_notes *notes, const tw_error *item);
+/** @brief Append all of one list to another, also what it only counted. Neither may be NULL. */
+TW_API void tw_notes_join(tw_notes *to, const tw_notes *from);
 
 /* ---- memory ---------------------------------------------------------------------------- */
 
