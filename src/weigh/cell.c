@@ -171,8 +171,10 @@ static double sum_products(const double *a, const double *b, const double *c, co
 }
 
 /* Built a second time for processors with wider registers, chosen when the program is loaded: the
- * lanes are the same and nothing is contracted, so the bits are too. Clang 14 cannot link such pairs. */
-#if defined(__x86_64__) && defined(__gnu_linux__) && defined(__OPTIMIZE__) && !defined(__clang__)
+ * lanes are the same and nothing is contracted, so the bits are too. Clang 14 cannot link such pairs; the
+ * chooser runs before the thread sanitizer is ready for it. */
+#if defined(__x86_64__) && defined(__gnu_linux__) && defined(__OPTIMIZE__) && \
+    !defined(__clang__) && !defined(__SANITIZE_THREAD__)
 __attribute__((target_clones("avx2", "default"), flatten))
 #endif
 bool tw_cells_sum(const tw_grid *grid, const double *thickness, const tw_rule *rule,
