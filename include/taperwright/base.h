@@ -28,9 +28,9 @@ extern "C" {
 
 /** Builds a kernel a second time for processors with wider registers, chosen when the program is loaded:
  * nothing is contracted or summed in another order, so the bits are the same. Clang 14 cannot link
- * such pairs. */
+ * such pairs, and the chooser runs before the thread sanitizer is ready for it. */
 #if defined(__x86_64__) && defined(__gnu_linux__) && defined(__OPTIMIZE__) && defined(__GNUC__) && \
-    !defined(__clang__)
+    !defined(__clang__) && !defined(__SANITIZE_THREAD__)
 #define TW_WIDE_CLONES __attribute__((target_clones("avx2", "default"), flatten))
 #else
 #define TW_WIDE_CLONES
@@ -99,6 +99,8 @@ TW_API void tw_error_advise(tw_error *err, const char *value, const char *advice
 TW_API void tw_error_within(tw_error *err, const char *where, ...) TW_PRINTF(2, 3);
 /** @brief Append a copy of an error to a list. notes may be NULL. */
 TW_API void tw_notes_add(tw_notes *notes, const tw_error *item);
+/** @brief Append all of one list to another, also what it only counted. Neither may be NULL. */
+TW_API void tw_notes_join(tw_notes *to, const tw_notes *from);
 
 /* ---- memory ---------------------------------------------------------------------------- */
 

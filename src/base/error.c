@@ -104,3 +104,12 @@ void tw_notes_add(tw_notes *notes, const tw_error *item)
         notes->items[notes->count] = *item;
     notes->count++;
 }
+
+void tw_notes_join(tw_notes *to, const tw_notes *from)
+{
+    const size_t kept = from->count < TW_NOTES_MAX ? from->count : TW_NOTES_MAX;
+
+    for (size_t k = 0; k < kept; k++)
+        tw_notes_add(to, &from->items[k]);
+    to->count += from->count - kept;
+}

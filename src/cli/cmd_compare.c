@@ -47,7 +47,7 @@ static tw_status compute(const tw_args *args, const tw_plate *plate, tw_output *
                          tw_output *picture, tw_error *err)
 {
     tw_cli_comparison found = {.layout = NULL};
-    size_t which;
+    size_t which = 0;
     tw_status status = tw_compare(plate, (unsigned)args->threads, &found.rows, err);
 
     if (status == TW_OK)

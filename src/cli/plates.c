@@ -5,16 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Appends all of one list, also what it only counted. */
-static void append(tw_notes *to, const tw_notes *from)
-{
-    const size_t kept = from->count < TW_NOTES_MAX ? from->count : TW_NOTES_MAX;
-
-    for (size_t k = 0; k < kept; k++)
-        tw_notes_add(to, &from->items[k]);
-    to->count += from->count - kept;
-}
-
 static tw_status read_one(const tw_args *args, const char *path, tw_profile **out, tw_notes *errors)
 {
     tw_notes found = {0};
@@ -27,7 +17,7 @@ static tw_status read_one(const tw_args *args, const char *path, tw_profile **ou
         snprintf(err.file, sizeof err.file, "%s", path);
         tw_notes_add(&found, &err);
     }
-    append(errors, &found);
+    tw_notes_join(errors, &found);
     return status;
 }
 

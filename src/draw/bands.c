@@ -138,8 +138,10 @@ typedef struct lattice {
 
 static void place_of(const lattice *net, size_t n, double *x, double *y)
 {
-    *x = net->view->x + STEP * (double)(n % net->columns);
-    *y = net->view->y + STEP * (double)(n / net->columns);
+    const size_t row = n / net->columns;
+
+    *x = net->view->x + STEP * (double)(n - row * net->columns);
+    *y = net->view->y + STEP * (double)row;
 }
 
 /* Distance to the nearest point of another band: two passes, neighbours behind and ahead. */

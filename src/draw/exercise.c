@@ -248,10 +248,10 @@ static tw_status questions(tw_canvas *canvas, const leaf *work, double y, tw_are
               "2  How steep is the taper from A to %s? Write it as one in so many.", thin);
     y = ask(canvas, text, 1, y);
     y = ask(canvas, "3  Even sheet as thick as at A, the same face: what would it weigh?", 1, y);
-    y = ask(canvas,
-            "4  The whole plate is weighed on the next page. Why is that not "
-            "what question 1 gives?",
-            2, y);
+    ask(canvas,
+        "4  The whole plate is weighed on the next page. Why is that not "
+        "what question 1 gives?",
+        2, y);
     return status;
 }
 

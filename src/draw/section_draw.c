@@ -20,7 +20,7 @@ typedef struct drawing {
     const tw_section *section;
     double x, y; /* page place of the section's x = 0, and of y = 0 */
     double per_mm;
-    double left, right, top, bottom; /* of the drawing's box on the page */
+    double left, right, top; /* of the drawing's box on the page */
 } drawing;
 
 static void to_page(const drawing *d, const double at[2], double out[2])

@@ -34,7 +34,7 @@ static size_t cell_of(double middle, size_t nodes)
 static double next_crossing(double from, double to, double share, double *line)
 {
     const double step = to - from, at = from + share * step;
-    double f = share;
+    double f;
 
     if (!(fabs(step) > 0))
         return 2;

@@ -151,7 +151,7 @@ tw_status tw_png_write_moving(tw_output *output, const tw_image *frames, const u
     tw_status status = TW_OK;
 
     assert(output && frames && hold_ms && count > 0 && (texts || text_count == 0));
-    for (size_t k = 0; status == TW_OK && k < count; k++) {
+    for (size_t k = 0; k < count; k++) {
         if (frames[k].width != frames[0].width || frames[k].height != frames[0].height)
             return tw_fail(err, TW_ERR_DOMAIN, "frame %zu is not as large as the first", k + 1);
         if (frames[k].width == 0 || frames[k].height == 0 || frames[k].width > 0x7FFF ||

@@ -184,7 +184,7 @@ typedef struct attempt {
     tw_error error;
 } attempt;
 
-static void try_way(const tw_form *form, const tw_ring *ring, draft *drafts, size_t count,
+static void try_way(const tw_form *form, const tw_ring *ring, const draft *drafts, size_t count,
                     bool forward, attempt *out)
 {
     out->edges = tw_arena_array(form->arena, count, sizeof *out->edges);

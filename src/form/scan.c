@@ -114,11 +114,14 @@ static tw_status make_curve(const builder *b, const tw_points_row *row, tw_curve
 {
     const double(*point)[2] = (const double(*)[2])b->spec->points + row->first;
     double *room = tw_arena_array(b->arena, 5 * row->count, sizeof(double));
-    double *s = room, *x = s + row->count, *z = x + row->count, *x_s = z + row->count;
-    double *z_s = x_s + row->count;
+    double *s = room, *x, *z, *x_s, *z_s;
 
     if (!room)
         return no_memory(b->err);
+    x = s + row->count;
+    z = x + row->count;
+    x_s = z + row->count;
+    z_s = x_s + row->count;
     for (size_t k = 0; k < row->count; k++) {
         x[k] = point[k][0] - b->spec->origin[0];
         z[k] = point[k][1];

@@ -186,11 +186,11 @@ static double reach_along(const tw_grid *grid, const double *distance, const dou
 {
     const double cells = fmax(fabs(way[0]) / grid->across_step, fabs(way[1]) / grid->up_step);
     const double step = 0.5 / cells;
-    double before = 0, here = 0;
+    double before = 0;
 
     for (int k = 1; k <= 4 * TW_GRID_MAX; k++) {
         const double to[2] = {at[0] + k * step * way[0], at[1] + k * step * way[1]};
-        here = tw_grid_sample(grid, distance, to[0], to[1]);
+        const double here = tw_grid_sample(grid, distance, to[0], to[1]);
         if (!isfinite(here) || to[0] < grid->across_min || to[1] < grid->up_min ||
             to[0] > tw_grid_across(grid, grid->nu - 1) || to[1] > tw_grid_up(grid, grid->nv - 1))
             return fmax((k - 1) * step, wanted);

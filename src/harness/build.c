@@ -402,10 +402,7 @@ static void order_notes(tw_harness *harness)
     memset(&harness->notes, 0, sizeof harness->notes);
     tw_harness_note_weighings(harness);
     note_bare(harness);
-    for (size_t k = 0; k < plates.count && k < TW_NOTES_MAX; k++)
-        tw_notes_add(&harness->notes, &plates.items[k]);
-    if (plates.count > TW_NOTES_MAX)
-        harness->notes.count += plates.count - TW_NOTES_MAX;
+    tw_notes_join(&harness->notes, &plates);
     note_plates(harness);
 }
 

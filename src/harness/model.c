@@ -217,8 +217,7 @@ static tw_status model_plate(tw_piece *piece, tw_notes *notes, tw_error *err)
     for (size_t k = 0; k < piece->extra.notes.count && k < TW_NOTES_MAX; k++)
         add_once(notes, &piece->extra.notes.items[k]);
     piece->face_g = piece->map->weight.mass_g;
-    if (status == TW_OK)
-        status = mass_with_extra(piece->plate, TW_MAP_SHEET, &piece->sheet_g, err);
+    status = mass_with_extra(piece->plate, TW_MAP_SHEET, &piece->sheet_g, err);
     if (status == TW_OK)
         status = mass_with_extra(piece->plate, TW_MAP_FORGED, &piece->forged_g, err);
     if (status == TW_OK)

@@ -160,15 +160,6 @@ static void read_source(tw_harness_job *job, tw_harness_source *source, const ch
 
 /* ---- the whole ----------------------------------------------------------------------------- */
 
-void tw_notes_join(tw_notes *to, const tw_notes *from)
-{
-    const size_t kept = from->count < TW_NOTES_MAX ? from->count : TW_NOTES_MAX;
-
-    for (size_t k = 0; k < kept; k++)
-        tw_notes_add(to, &from->items[k]);
-    to->count += from->count - kept;
-}
-
 /* All errors: the first file's, then those of the others as they were met, then the plates'. */
 static tw_status collect(tw_harness_job *job, tw_notes *all)
 {

@@ -146,7 +146,6 @@ void *tw_harness_array(tw_harness_job *job, size_t count, size_t size);
 const tw_part_name *tw_harness_name(const tw_harness_job *job, const char *name);
 /** The part's name nearest to an unknown one, or NULL. */
 const char *tw_harness_near_name(tw_harness_job *job, const char *name);
-void tw_notes_join(tw_notes *to, const tw_notes *from);
 /** The same name an earlier item of another or the same file has: an error at the later one. */
 void tw_harness_twice(tw_harness_source *source, tw_place place, const char *what, const char *name,
                       const tw_harness_source *first, tw_place first_place);

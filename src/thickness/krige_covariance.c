@@ -58,8 +58,8 @@ static inline double exp_minus(double s)
     return sum;
 }
 
-TW_WIDE void tw_krige_distances(size_t n, const tw_krige_points *points, const double at[3],
-                                double *restrict out)
+TW_WIDE_CLONES void tw_krige_distances(size_t n, const tw_krige_points *points, const double at[3],
+                                       double *restrict out)
 {
     const double *x = points->x, *y = points->y, *z = points->z;
     for (size_t i = 0; i < n; i++) {
@@ -68,7 +68,8 @@ TW_WIDE void tw_krige_distances(size_t n, const tw_krige_points *points, const d
     }
 }
 
-TW_WIDE void tw_krige_matern(size_t n, const double *distance, double scale, double *restrict out)
+TW_WIDE_CLONES void tw_krige_matern(size_t n, const double *distance, double scale,
+                                    double *restrict out)
 {
     const double rate = 1.7320508075688772935 / scale;
     for (size_t i = 0; i < n; i++) {

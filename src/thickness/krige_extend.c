@@ -138,11 +138,12 @@ static tw_status extend_sets(const tw_krige *old, tw_krige *krige, const double 
     const size_t n = old->count;
     const double at[3] = {krige->x[n], krige->y[n], krige->z[n]};
     const tw_krige_points points = {old->x, old->y, old->z};
-    double *distance = tw_arena_array(krige->arena, 2 * n, sizeof(double)), *k = distance + n;
+    double *distance = tw_arena_array(krige->arena, 2 * n, sizeof(double)), *k;
 
     krige->sets = tw_arena_array(krige->arena, old->set_count, sizeof *krige->sets);
     if (!distance || !krige->sets)
         return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+    k = distance + n;
     krige->set_count = old->set_count;
     tw_krige_distances(n, &points, at, distance);
     for (size_t s = 0; s < old->set_count; s++) {

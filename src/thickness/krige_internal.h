@@ -6,15 +6,6 @@
 
 #include "taperwright/thickness.h"
 
-/* Compiled twice, for processors with 256-bit vectors and for all others. Each element is computed by
- * the same operations in the same order, and none are fused: the same bits on both. Clang 14 gives the
- * chooser another name than its callers ask for, so its builds have the one for all. */
-#if defined(__x86_64__) && defined(__gnu_linux__) && !defined(__clang__)
-#define TW_WIDE __attribute__((target_clones("avx2", "default")))
-#else
-#define TW_WIDE
-#endif
-
 enum {
     TW_KRIGE_PAD = 8,    /* orders are padded to a multiple of this */
     TW_KRIGE_BLOCK = 32, /* columns of a panel of the factorisation */

@@ -277,7 +277,7 @@ static tw_status choose_grid(work *w, tw_error *err)
 {
     const size_t chosen = w->options.cells;
     double worst = NAN;
-    tw_status status = TW_OK;
+    tw_status status;
 
     if (chosen > 0) {
         w->share_to = 1;

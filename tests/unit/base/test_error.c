@@ -66,17 +66,25 @@ static void places_are_appended_from_inside_out(void **state)
 
 static void a_list_counts_all_and_keeps_the_first(void **state)
 {
-    static tw_notes notes;
+    static tw_notes notes, joined;
+    tw_error err;
 
     (void)state;
     memset(&notes, 0, sizeof notes);
     for (int k = 0; k < 25; k++) {
-        tw_error err;
         tw_fail(&err, TW_ERR_KEY, "number %d", k);
         tw_notes_add(&notes, &err);
     }
     assert_int_equal(notes.count, 25);
     assert_string_equal(notes.items[TW_NOTES_MAX - 1].message, "number 19");
+    memset(&joined, 0, sizeof joined);
+    tw_fail(&err, TW_ERR_KEY, "the first");
+    tw_notes_add(&joined, &err);
+    tw_notes_join(&joined, &notes);
+    assert_int_equal(joined.count, 26); /* also the five that are only counted */
+    assert_string_equal(joined.items[1].message, "number 0");
+    assert_string_equal(joined.items[TW_NOTES_MAX - 1].message, "number 18");
+    tw_notes_add(NULL, &err);
 }
 
 static void the_nearest_word_is_suggested_or_none(void **state)

@@ -1,6 +1,8 @@
 /* Budget tables against published examples, and what must hold for any budget. */
 #include "models.h"
 
+#include "budget/budget_internal.h"
+
 /* JCGM 100:2008, example H.1, end gauge: l = lS + d − lS·(δα·θ + αS·δθ), in nm. Inputs and outcome
  * as four public implementations of the example have them. */
 static double end_gauge(const double *x, size_t count, void *context)
@@ -226,6 +228,7 @@ static void faults_are_told(void **state)
     tw_budget_row row = row_of("density", NAN, 1, TW_NORMAL, INFINITY);
     const tw_budget_row two[] = {row_of("a", 1, 1, TW_NORMAL, INFINITY),
                                  row_of("b", 1, 1, TW_NORMAL, INFINITY)};
+    static tw_budget_row many[TW_BUDGET_ROWS_MAX + 1];
     const double too_much[4] = {1, 1.5, 1.5, 1}, lopsided[4] = {1, 0.5, 0.4, 1};
     tw_budget b;
     tw_error err;
@@ -246,6 +249,25 @@ static void faults_are_told(void **state)
                      TW_ERR_DOMAIN);
     assert_int_equal(tw_budget_combine(two, 2, too_much, 1, 0.95, &b, &err), TW_ERR_DOMAIN);
     assert_int_equal(tw_budget_combine(two, 2, lopsided, 1, 0.95, &b, &err), TW_ERR_DOMAIN);
+    row = two[0];
+    row.sensitivity = NAN;
+    assert_int_equal(tw_budget_combine(&row, 1, NULL, 1, 0.95, &b, &err), TW_ERR_DOMAIN);
+    assert_non_null(strstr(err.message, "\"a\""));
+    row.name = NULL; /* told as well without a name */
+    assert_int_equal(tw_budget_combine(&row, 1, NULL, 1, 0.95, &b, &err), TW_ERR_DOMAIN);
+    assert_int_equal(tw_budget_combine(many, TW_BUDGET_ROWS_MAX + 1, NULL, 1, 0.95, &b, &err),
+                     TW_ERR_LIMIT);
+    tw_budget_release(NULL);
+}
+
+static void distributions_have_words(void **state)
+{
+    (void)state;
+    assert_string_equal(tw_distribution_word(TW_NORMAL), "normal");
+    assert_string_equal(tw_distribution_word(TW_RECTANGULAR), "rectangular");
+    assert_string_equal(tw_distribution_word(TW_TRIANGULAR), "triangular");
+    assert_string_equal(tw_distribution_word(TW_ARCSINE), "arcsine");
+    assert_string_equal(tw_distribution_word(TW_STUDENT), "Student");
 }
 
 int main(void)
@@ -259,6 +281,7 @@ int main(void)
         cmocka_unit_test(properties_of_any_budget),
         cmocka_unit_test(nothing_uncertain),
         cmocka_unit_test(faults_are_told),
+        cmocka_unit_test(distributions_have_words),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

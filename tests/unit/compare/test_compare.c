@@ -335,6 +335,9 @@ static void reasons_have_words(void **state)
     assert_string_equal(tw_reason_word(TW_REASON_SAME_MASS), "same mass");
     assert_string_equal(tw_reason_word(TW_REASON_STOCK), "own stock");
     assert_string_equal(tw_reason_word(TW_REASON_AS_FORMED), "as formed");
+    assert_string_equal(tw_keep_word(TW_KEEP_GRAMS), "grams");
+    assert_string_equal(tw_keep_word(TW_KEEP_STOCK), "stock");
+    assert_string_equal(tw_keep_word(TW_KEEP_STRIKE), "strike");
 }
 
 int main(void)

@@ -56,9 +56,44 @@ static void every_request_may_fail(void **state)
     shape_free(&s);
 }
 
+static void a_series_and_an_exercise(void **state)
+{
+    const tw_plate_options coarse = {.cells = 12, .threads = 1};
+    shape s = {NULL, NULL};
+    tw_plate *plate = NULL;
+    tw_series series = {.count = 0};
+    tw_exercise exercise = {.mean_mm = -1};
+    tw_status status = TW_ERR_MEMORY;
+    long n = 0;
+
+    (void)state;
+    allowed = -1;
+    assert_int_equal(
+        tw_profile_read_memory("bowl.yaml", text, strlen(text), NULL, 0, &s.profile, NULL), TW_OK);
+    assert_int_equal(tw_plate_build(s.profile, &coarse, &plate, NULL), TW_OK);
+    for (; status != TW_OK; n++) {
+        tw_error err = {.message = ""};
+        allowed = n;
+        status = tw_series_make(plate, TW_KEEP_GRAMS, 3, 1, &series, &err);
+        assert_int_equal(series.count, status == TW_OK ? 3 : 0);
+        if (status == TW_OK)
+            status = tw_exercise_make(plate, 1, &exercise, &err);
+        assert_true(status == TW_OK ? exercise.mean_mm > 1 : exercise.mean_mm == -1);
+        allowed = -1;
+        assert_int_equal(err.status, status);
+        assert_int_equal(status, status == TW_OK ? TW_OK : TW_ERR_MEMORY);
+        tw_series_release(&series);
+    }
+    assert_true(n > 10);
+    tw_series_release(NULL); /* nothing to release is no mistake */
+    tw_plate_free(plate);
+    shape_free(&s);
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(every_request_may_fail)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(every_request_may_fail),
+                                       cmocka_unit_test(a_series_and_an_exercise)};
 
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
