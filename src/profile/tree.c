@@ -84,6 +84,27 @@ static bool tab_indents(const char *text, int *line, int *column)
     return false;
 }
 
+/* The library may put the end of a text that breaks off a line below it: a place that an editor finds. */
+static void stay_inside(const char *text, tw_place *place)
+{
+    int line = 1, column = 1;
+
+    for (; *text && line < place->line; text += text[0] == '\r' && text[1] == '\n' ? 2 : 1) {
+        const size_t length = strcspn(text, "\r\n");
+        const char *next = text + length;
+        if (!*next)
+            break;
+        text = next;
+        line++;
+    }
+    for (; *text && *text != '\r' && *text != '\n'; text++)
+        column += ((unsigned char)*text & 0xC0) != 0x80;
+    if (line < place->line)
+        *place = (tw_place){line, column};
+    else if (column < place->column)
+        place->column = column;
+}
+
 /* The library's first complaint, in our words; true when there was one. */
 static bool tell_syntax(growth *tree, struct fy_diag *diag)
 {
@@ -108,6 +129,8 @@ static bool tell_syntax(growth *tree, struct fy_diag *diag)
     } else if (tab_indents(tree->reader->profile->text, &line, &column)) {
         place = (tw_place){line, column};
         k = 0; /* tells of tabs */
+    } else {
+        stay_inside(tree->reader->profile->text, &place);
     }
     while (k > 0 && !strstr(theirs, syntax_words[k].theirs))
         k++;
