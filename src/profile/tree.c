@@ -231,22 +231,52 @@ static tw_node *new_node(growth *tree, tw_node_kind kind, tw_place place)
     return node;
 }
 
+/* Length of a scalar's text; its bytes to `out` unless that is NULL. False without memory. */
+static bool read_chunks(struct fy_token *token, char *out, size_t *length)
+{
+    struct fy_token_iter *chunks = fy_token_iter_create(token);
+    const struct fy_iter_chunk *chunk = NULL;
+    int failed = 0;
+
+    *length = 0;
+    if (!chunks)
+        return false;
+    while ((chunk = fy_token_iter_chunk_next(chunks, chunk, &failed)) != NULL) {
+        if (out)
+            memcpy(out + *length, chunk->str, chunk->len);
+        *length += chunk->len;
+    }
+    fy_token_iter_destroy(chunks);
+    return failed == 0;
+}
+
+/* A copy of a scalar's text, or NULL without memory. In pieces: fy_token_get_text() loses the memory it needs
+ * for a text of more than a few escapes (libfyaml 0.7.12). */
+static char *scalar_text(tw_reader *reader, struct fy_token *token, size_t *length)
+{
+    char *copy = NULL;
+    bool whole = true;
+
+    *length = 0;
+    if (token)
+        whole = read_chunks(token, NULL, length);
+    if (whole)
+        copy = tw_reader_array(reader, *length + 1, 1);
+    if (copy && token)
+        whole = read_chunks(token, copy, length);
+    reader->no_memory = reader->no_memory || !whole;
+    return whole ? copy : NULL;
+}
+
 static bool take_scalar(growth *tree, struct fy_token *token, tw_place place)
 {
-    size_t length = 0;
-    const char *text = token ? fy_token_get_text(token, &length) : "";
+    size_t length;
+    char *copy = scalar_text(tree->reader, token, &length);
     tw_error err;
-    char *copy;
     tw_node *node;
 
-    if (!text) {
-        tree->reader->no_memory = true;
-        return false;
-    }
-    copy = tw_reader_array(tree->reader, length + 1, 1);
     if (!copy)
         return false;
-    memcpy(copy, text, length);
     /* the file's bytes are clean, but "\0" and "\e" inside double quotes make new ones */
     if (tw_text_check(copy, length, &err) != TW_OK)
         return refuse(tree, place, "a control character is written as an escape", "leave it out");
