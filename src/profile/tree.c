@@ -15,6 +15,7 @@
 typedef struct growth {
     tw_reader *reader;
     size_t setting;
+    const char *data; /* what is read */
     tw_node *root;
     tw_node *open[TW_NEST_MAX]; /* maps and lists being filled, outermost first */
     size_t depth;
@@ -250,19 +251,51 @@ static bool read_chunks(struct fy_token *token, char *out, size_t *length)
     return failed == 0;
 }
 
+/* Where a text in single quotes on one line stands, quotes off; NULL for any other. */
+static const char *quoted_line(const growth *tree, struct fy_token *token, size_t *length)
+{
+    const struct fy_mark *from = fy_token_start_mark(token), *to = fy_token_end_mark(token);
+    const char *raw;
+
+    if (fy_scalar_token_get_style(token) != FYSS_SINGLE_QUOTED || !from || !to ||
+        from->input_pos == 0 || tree->data[from->input_pos - 1] != '\'')
+        return NULL;
+    raw = tree->data + from->input_pos;
+    *length = to->input_pos - from->input_pos;
+    return memchr(raw, '\n', *length) || memchr(raw, '\r', *length) ? NULL : raw;
+}
+
+/* There two quotes stand for one, and nothing else for anything but itself (YAML 1.2.2, 7.3.2). The library
+ * (libfyaml 0.7.12) makes three of two such pairs side by side. */
+static void unquote(char *out, const char *raw, size_t *length)
+{
+    size_t used = 0;
+
+    for (size_t k = 0; k < *length; k++) {
+        out[used++] = raw[k];
+        k += raw[k] == '\'';
+    }
+    *length = used;
+}
+
 /* A copy of a scalar's text, or NULL without memory. In pieces: fy_token_get_text() loses the memory it needs
  * for a text of more than a few escapes (libfyaml 0.7.12). */
-static char *scalar_text(tw_reader *reader, struct fy_token *token, size_t *length)
+static char *scalar_text(growth *tree, struct fy_token *token, size_t *length)
 {
+    tw_reader *reader = tree->reader;
+    const char *raw = token ? quoted_line(tree, token, length) : NULL;
     char *copy = NULL;
     bool whole = true;
 
-    *length = 0;
-    if (token)
+    if (!token)
+        *length = 0;
+    else if (!raw)
         whole = read_chunks(token, NULL, length);
     if (whole)
         copy = tw_reader_array(reader, *length + 1, 1);
-    if (copy && token)
+    if (copy && raw)
+        unquote(copy, raw, length);
+    else if (copy && token)
         whole = read_chunks(token, copy, length);
     reader->no_memory = reader->no_memory || !whole;
     return whole ? copy : NULL;
@@ -271,7 +304,7 @@ static char *scalar_text(tw_reader *reader, struct fy_token *token, size_t *leng
 static bool take_scalar(growth *tree, struct fy_token *token, tw_place place)
 {
     size_t length;
-    char *copy = scalar_text(tree->reader, token, &length);
+    char *copy = scalar_text(tree, token, &length);
     tw_error err;
     tw_node *node;
 
@@ -348,7 +381,7 @@ tw_node *tw_tree_read(tw_reader *reader, const char *data, size_t size, size_t s
 {
     const struct fy_diag_cfg quiet = {.level = FYET_ERROR, .module_mask = ~0u};
     struct fy_parse_cfg config = {.search_path = "", .flags = FYPCF_QUIET | FYPCF_JSON_NONE};
-    growth tree = {.reader = reader, .setting = setting};
+    growth tree = {.reader = reader, .setting = setting, .data = data};
     struct fy_parser *parser = NULL;
     struct fy_event *event;
     const size_t before = reader->errors.count;

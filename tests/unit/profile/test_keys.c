@@ -381,13 +381,13 @@ static void reads_escapes(void **state)
 {
     tw_profile *p =
         read_ok(FLAT "note: \"x\\\"\\\"\\\"\\\"\\\"\\\"\\\"\\\"\\\"\\\"\\\"\\\" \\u00e9\\x41\"\n"
-                     "date: 'a''b''c''d''e''f''g''h''i''j''k''l'\n",
+                     "date: 'a''b''''c''''''d''e''f''g''h''i''j''k''l'\n",
                 NULL, 0);
 
     (void)state;
     assert_string_equal(p->note, "x\"\"\"\"\"\"\"\"\"\"\"\" \xC3\xA9"
                                  "A");
-    assert_string_equal(p->date, "a'b'c'd'e'f'g'h'i'j'k'l");
+    assert_string_equal(p->date, "a'b''c'''d'e'f'g'h'i'j'k'l");
     tw_profile_free(p);
     p = read_ok(FLAT "note: a first line\n  and a second\n", NULL, 0);
     assert_string_equal(p->note, "a first line and a second");
