@@ -110,10 +110,11 @@ static char *written(const uint8_t *data, size_t size, size_t *length)
     grey.width = 1 + data[0] % 32u;
     grey.height = 1 + data[1] % 32u;
     at = 2 + texts_of(copy + 2, size - 2, &grey, texts);
-    for (size_t k = 0; k < grey.width * grey.height; k++, at += 2)
-        levels[k] = at + 1 < size ? (uint16_t)(data[at] << 8 | data[at + 1])
-                    : k > 0       ? levels[k - 1]
-                                  : 1000;
+    for (size_t k = 0; k < grey.width * grey.height; k++, at += 2) {
+        levels[k] = k > 0 ? levels[k - 1] : 1000;
+        if (at + 1 < size)
+            levels[k] = (uint16_t)(data[at] << 8 | data[at + 1]);
+    }
     snprintf(path, sizeof path, "%s/written.png", fuzz_folder());
     fuzz_require(tw_output_begin(path, &output, NULL) == TW_OK, "begin %s", path);
     if (tw_png_grey_write(output, &grey, NULL) != TW_OK) {
