@@ -212,6 +212,9 @@ TW_API size_t tw_utf8_letter(const unsigned char *at, size_t left);
 /** @return whether a well-formed letter steers instead of being read: C0 and C1 controls except tab
  * and line ends, and the marks that turn the direction of text (U+202A…202E, U+2066…2069). */
 TW_API bool tw_utf8_control(const unsigned char *at, size_t length);
+/** @brief Make a text fit to be shown and to stand in JSON, in place: a letter that steers, a line end and,
+ * unless `tabs` stay, a tab become one blank each, a byte that belongs to no well-formed letter a '?'. */
+TW_API void tw_utf8_tidy(char *text, bool tabs);
 
 /* ---- quantities with units --------------------------------------------------------------- */
 

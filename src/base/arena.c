@@ -15,7 +15,18 @@
 #include <stdlib.h>
 #include <string.h>
 
-#if defined(__linux__) && !defined(__SANITIZE_ADDRESS__)
+#if defined(__SANITIZE_ADDRESS__) /* gcc */
+#define WATCHED 1
+#elif defined(__has_feature) /* clang */
+#if __has_feature(address_sanitizer)
+#define WATCHED 1
+#endif
+#endif
+#ifndef WATCHED
+#define WATCHED 0
+#endif
+
+#if defined(__linux__) && !WATCHED
 #include <sys/mman.h>
 #define SLABS 1
 #else

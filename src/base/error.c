@@ -26,7 +26,8 @@ int tw_status_exit(tw_status status)
     return 3;
 }
 
-/* Formats into a field of fixed size; a text cut short never ends inside a UTF-8 letter. */
+/* Formats into a field of fixed size; a text cut short never ends inside a UTF-8 letter. What a file or a
+ * person wrote may stand in it: made fit to be shown. */
 static void fill(char *field, size_t size, const char *format, va_list arguments)
 {
     const int length = tw_format_list(field, size, format, arguments);
@@ -39,6 +40,7 @@ static void fill(char *field, size_t size, const char *format, va_list arguments
             end--;
         field[end] = '\0';
     }
+    tw_utf8_tidy(field, false);
 }
 
 TW_PRINTF(3, 4)

@@ -1,6 +1,8 @@
 /* utf8.c: is it a letter, and is it one to be read. */
 #include "taperwright/base.h"
 
+#include <string.h>
+
 size_t tw_utf8_letter(const unsigned char *at, size_t left)
 {
     const size_t length = left == 0                       ? 0
@@ -30,4 +32,24 @@ bool tw_utf8_control(const unsigned char *at, size_t length)
     return length == 3 && at[0] == 0xE2 &&
            ((at[1] == 0x80 && at[2] >= 0xAA && at[2] <= 0xAE) ||
             (at[1] == 0x81 && at[2] >= 0xA6 && at[2] <= 0xA9));
+}
+
+void tw_utf8_tidy(char *text, bool tabs)
+{
+    const size_t size = strlen(text);
+    size_t used = 0, letter;
+
+    for (size_t at = 0; at<size; at += letter> 0 ? letter : 1) {
+        const unsigned char *here = (const unsigned char *)text + at;
+        letter = tw_utf8_letter(here, size - at);
+        if (letter == 0) {
+            text[used++] = '?';
+        } else if ((*here < 0x20 && !(tabs && *here == '\t')) || tw_utf8_control(here, letter)) {
+            text[used++] = ' ';
+        } else {
+            memmove(text + used, here, letter);
+            used += letter;
+        }
+    }
+    text[used] = '\0';
 }

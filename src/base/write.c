@@ -30,14 +30,18 @@ char *tw_write_thickness(double mm, tw_units units, int decimals, char *out, siz
     return write_decimal(mm, decimals < 0 ? 2 : decimals, "mm", out, size);
 }
 
-/* Nearest 1/64 in, lowest terms. */
+/* Nearest 1/64 in, lowest terms; whole inches from where no fraction is read any more. */
 static char *write_fraction(double inch, char *out, size_t size)
 {
+    enum { DIGITS_MOST = 1000000000 };
     const double parts = floor(fabs(inch) * 64 + 0.5);
     const double whole = floor(parts / 64);
     const char *sign = inch < 0 && parts > 0 ? "-" : "";
-    int above = (int)(parts - 64 * whole), below = 64;
+    int above, below = 64;
 
+    if (!(whole < DIGITS_MOST))
+        return write_decimal(inch, 0, "in", out, size);
+    above = (int)(parts - 64 * whole);
     while (above > 0 && above % 2 == 0) {
         above /= 2;
         below /= 2;

@@ -33,9 +33,9 @@ static void copy_line(const char *at, char *out, size_t size)
         while (length > 0 && ((unsigned char)at[length] & 0xC0) == 0x80)
             length--;
     }
-    for (size_t k = 0; k < length; k++)
-        out[k] = (unsigned char)at[k] < 0x20 || at[k] == 0x7F ? ' ' : at[k];
+    memcpy(out, at, length);
     out[length] = '\0';
+    tw_utf8_tidy(out, false);
 }
 
 static const char *line_end(const char *at)

@@ -9,6 +9,7 @@
 #include "taperwright/files.h"
 
 #include <assert.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -174,7 +175,7 @@ static bool read_count(const char *field, size_t *out)
     return true;
 }
 
-/* Decimals as written above, in any locale. */
+/* Decimals as written above, in any locale; no number of so many digits that it is none. */
 static bool read_grams(const char *field, double *out)
 {
     const bool below = *field == '-';
@@ -189,7 +190,7 @@ static bool read_grams(const char *field, double *out)
             unit *= 10;
         }
     *out = (below ? -1 : 1) * (whole + part / unit);
-    return digits && *field == '\0';
+    return digits && *field == '\0' && isfinite(*out);
 }
 
 static bool read_entry(char *line, tw_log_entry *out)

@@ -138,9 +138,7 @@ void tw_text_line(const char *text, int line, char *out, size_t size, bool tabs)
         length = whole_letters(text, size - 1);
     memcpy(out, text, length);
     out[length] = '\0';
-    for (size_t k = 0; k < length; k++) /* the file may not have passed tw_text_check() */
-        if (((unsigned char)out[k] < 0x20 || out[k] == 0x7F) && !(tabs && out[k] == '\t'))
-            out[k] = ' '; /* a tab too: one letter, so that the caret stands right */
+    tw_utf8_tidy(out, tabs); /* the file may not have passed tw_text_check() */
 }
 
 void tw_text_tidy(const char *text, char *out, size_t size)
@@ -155,8 +153,5 @@ void tw_text_tidy(const char *text, char *out, size_t size)
     } else {
         memcpy(out, text, length + 1);
     }
-    for (size_t k = 0; k < length; k++)
-        if ((unsigned char)out[k] < 0x20 || out[k] == 0x7F ||
-            ((unsigned char)out[k] == 0xC2 && (unsigned char)out[k + 1] < 0xA0))
-            out[k] = ' ';
+    tw_utf8_tidy(out, false);
 }

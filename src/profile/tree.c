@@ -15,6 +15,7 @@
 typedef struct growth {
     tw_reader *reader;
     size_t setting;
+    const char *data; /* what is read */
     tw_node *root;
     tw_node *open[TW_NEST_MAX]; /* maps and lists being filled, outermost first */
     size_t depth;
@@ -84,6 +85,27 @@ static bool tab_indents(const char *text, int *line, int *column)
     return false;
 }
 
+/* The library may put the end of a text that breaks off a line below it: a place that an editor finds. */
+static void stay_inside(const char *text, tw_place *place)
+{
+    int line = 1, column = 1;
+
+    for (; *text && line < place->line; text += text[0] == '\r' && text[1] == '\n' ? 2 : 1) {
+        const size_t length = strcspn(text, "\r\n");
+        const char *next = text + length;
+        if (!*next)
+            break;
+        text = next;
+        line++;
+    }
+    for (; *text && *text != '\r' && *text != '\n'; text++)
+        column += ((unsigned char)*text & 0xC0) != 0x80;
+    if (line < place->line)
+        *place = (tw_place){line, column};
+    else if (column < place->column)
+        place->column = column;
+}
+
 /* The library's first complaint, in our words; true when there was one. */
 static bool tell_syntax(growth *tree, struct fy_diag *diag)
 {
@@ -108,6 +130,8 @@ static bool tell_syntax(growth *tree, struct fy_diag *diag)
     } else if (tab_indents(tree->reader->profile->text, &line, &column)) {
         place = (tw_place){line, column};
         k = 0; /* tells of tabs */
+    } else {
+        stay_inside(tree->reader->profile->text, &place);
     }
     while (k > 0 && !strstr(theirs, syntax_words[k].theirs))
         k++;
@@ -208,22 +232,84 @@ static tw_node *new_node(growth *tree, tw_node_kind kind, tw_place place)
     return node;
 }
 
+/* Length of a scalar's text; its bytes to `out` unless that is NULL. False without memory. */
+static bool read_chunks(struct fy_token *token, char *out, size_t *length)
+{
+    struct fy_token_iter *chunks = fy_token_iter_create(token);
+    const struct fy_iter_chunk *chunk = NULL;
+    int failed = 0;
+
+    *length = 0;
+    if (!chunks)
+        return false;
+    while ((chunk = fy_token_iter_chunk_next(chunks, chunk, &failed)) != NULL) {
+        if (out)
+            memcpy(out + *length, chunk->str, chunk->len);
+        *length += chunk->len;
+    }
+    fy_token_iter_destroy(chunks);
+    return failed == 0;
+}
+
+/* Where a text in single quotes on one line stands, quotes off; NULL for any other. */
+static const char *quoted_line(const growth *tree, struct fy_token *token, size_t *length)
+{
+    const struct fy_mark *from = fy_token_start_mark(token), *to = fy_token_end_mark(token);
+    const char *raw;
+
+    if (fy_scalar_token_get_style(token) != FYSS_SINGLE_QUOTED || !from || !to ||
+        from->input_pos == 0 || tree->data[from->input_pos - 1] != '\'')
+        return NULL;
+    raw = tree->data + from->input_pos;
+    *length = to->input_pos - from->input_pos;
+    return memchr(raw, '\n', *length) || memchr(raw, '\r', *length) ? NULL : raw;
+}
+
+/* There two quotes stand for one, and nothing else for anything but itself (YAML 1.2.2, 7.3.2). The library
+ * (libfyaml 0.7.12) makes three of two such pairs side by side. */
+static void unquote(char *out, const char *raw, size_t *length)
+{
+    size_t used = 0;
+
+    for (size_t k = 0; k < *length; k++) {
+        out[used++] = raw[k];
+        k += raw[k] == '\'';
+    }
+    *length = used;
+}
+
+/* A copy of a scalar's text, or NULL without memory. In pieces: fy_token_get_text() loses the memory it needs
+ * for a text of more than a few escapes (libfyaml 0.7.12). */
+static char *scalar_text(growth *tree, struct fy_token *token, size_t *length)
+{
+    tw_reader *reader = tree->reader;
+    const char *raw = token ? quoted_line(tree, token, length) : NULL;
+    char *copy = NULL;
+    bool whole = true;
+
+    if (!token)
+        *length = 0;
+    else if (!raw)
+        whole = read_chunks(token, NULL, length);
+    if (whole)
+        copy = tw_reader_array(reader, *length + 1, 1);
+    if (copy && raw)
+        unquote(copy, raw, length);
+    else if (copy && token)
+        whole = read_chunks(token, copy, length);
+    reader->no_memory = reader->no_memory || !whole;
+    return whole ? copy : NULL;
+}
+
 static bool take_scalar(growth *tree, struct fy_token *token, tw_place place)
 {
-    size_t length = 0;
-    const char *text = token ? fy_token_get_text(token, &length) : "";
+    size_t length;
+    char *copy = scalar_text(tree, token, &length);
     tw_error err;
-    char *copy;
     tw_node *node;
 
-    if (!text) {
-        tree->reader->no_memory = true;
-        return false;
-    }
-    copy = tw_reader_array(tree->reader, length + 1, 1);
     if (!copy)
         return false;
-    memcpy(copy, text, length);
     /* the file's bytes are clean, but "\0" and "\e" inside double quotes make new ones */
     if (tw_text_check(copy, length, &err) != TW_OK)
         return refuse(tree, place, "a control character is written as an escape", "leave it out");
@@ -295,7 +381,7 @@ tw_node *tw_tree_read(tw_reader *reader, const char *data, size_t size, size_t s
 {
     const struct fy_diag_cfg quiet = {.level = FYET_ERROR, .module_mask = ~0u};
     struct fy_parse_cfg config = {.search_path = "", .flags = FYPCF_QUIET | FYPCF_JSON_NONE};
-    growth tree = {.reader = reader, .setting = setting};
+    growth tree = {.reader = reader, .setting = setting, .data = data};
     struct fy_parser *parser = NULL;
     struct fy_event *event;
     const size_t before = reader->errors.count;

@@ -54,12 +54,41 @@ static void letters_that_steer_are_known(void **state)
     assert_false(steers("\xE2\x80\x93")); /* – */
 }
 
+static void what_cannot_be_shown_is_replaced(void **state)
+{
+    char text[] = "caf\xC3\xA9\tm\xF6v\x1B[1m \xC2\x9B\xE2\x80\xAE!\xE2\x82";
+    char kept[] = "a\tb\nc";
+
+    (void)state;
+    tw_utf8_tidy(text, false);
+    assert_string_equal(text, "caf\xC3\xA9 m?v [1m   !??");
+    tw_utf8_tidy(kept, true);
+    assert_string_equal(kept, "a\tb c");
+}
+
+/* Whatever was typed, in every field. */
+static void errors_can_be_shown(void **state)
+{
+    tw_error err;
+
+    (void)state;
+    tw_fail(&err, TW_ERR_SYNTAX, "no \"%s\"", "\xFF\n");
+    assert_string_equal(err.message, "no \"? \"");
+    tw_error_advise(&err, "\x1B]0;", "not %s", "\xE2\x80\xAE");
+    assert_string_equal(err.value, " ]0;");
+    assert_string_equal(err.advice, "not  ");
+    tw_error_within(&err, "in %s", "\x80");
+    assert_string_equal(err.message, "no \"? \", in ?");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(well_formed_letters_have_their_length),
         cmocka_unit_test(the_rest_has_none),
         cmocka_unit_test(letters_that_steer_are_known),
+        cmocka_unit_test(what_cannot_be_shown_is_replaced),
+        cmocka_unit_test(errors_can_be_shown),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -23,6 +23,8 @@ static void lengths_and_thicknesses(void **state)
     is(tw_write_length, 212, TW_INCH, -1, "8 11/32 in"); /* 8.346 in = 8 + 22.2/64 */
     is(tw_write_length, -212, TW_INCH, -1, "-8 11/32 in");
     is(tw_write_length, 212, TW_INCH, 2, "8.35 in");
+    is(tw_write_length, 25.4e9 + 3, TW_INCH, -1,
+       "1000000000 in"); /* beyond what is read with fractions */
     is(tw_write_length, 25.4, TW_INCH, -1, "1 in");
     is(tw_write_length, 25.35, TW_INCH, -1, "1 in"); /* 63.87/64 carries */
     is(tw_write_length, 0.1, TW_INCH, -1, "0 in");

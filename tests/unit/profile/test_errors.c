@@ -46,6 +46,8 @@ static void yaml_that_cannot_be_read(void **state)
         {"plate: t\n\tnote: x\n", 2, 1, TW_ERR_SYNTAX, "tab", "blanks", NULL},
         {"plate: t\nnote: a: b\n", 2, 8, TW_ERR_SYNTAX, "second", "quotes", NULL},
         {"plate: t\nnote\nkind: x\n", 2, 1, TW_ERR_SYNTAX, "key: value", NULL, NULL},
+        {"plate: t\nmaterial: {a: 2#5", 2, 18, TW_ERR_SYNTAX, "closing \"}\" is missing", NULL,
+         NULL},
         {"plate: \"t\n", 1, 9, TW_ERR_SYNTAX, "quote is never closed", NULL, NULL},
         {"plate: @t\n", 1, 8, TW_ERR_SYNTAX, "cannot begin", "quotes", NULL},
         {"plate: t\nmaterial: &m mild steel\n", 2, 12, TW_ERR_SYNTAX, "anchors", "out", NULL},

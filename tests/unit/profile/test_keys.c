@@ -376,14 +376,38 @@ static void kinds_are_read(void **state)
     }
 }
 
+/* Texts of many escapes, each a piece of its own, and folded ones. */
+static void reads_escapes(void **state)
+{
+    tw_profile *p =
+        read_ok(FLAT "note: \"x\\\"\\\"\\\"\\\"\\\"\\\"\\\"\\\"\\\"\\\"\\\"\\\" \\u00e9\\x41\"\n"
+                     "date: 'a''b''''c''''''d''e''f''g''h''i''j''k''l'\n",
+                NULL, 0);
+
+    (void)state;
+    assert_string_equal(p->note, "x\"\"\"\"\"\"\"\"\"\"\"\" \xC3\xA9"
+                                 "A");
+    assert_string_equal(p->date, "a'b''c'''d'e'f'g'h'i'j'k'l");
+    tw_profile_free(p);
+    p = read_ok(FLAT "note: a first line\n  and a second\n", NULL, 0);
+    assert_string_equal(p->note, "a first line and a second");
+    tw_profile_free(p);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(reads_a_loft_with_everything), cmocka_unit_test(reads_bowls),
-        cmocka_unit_test(reads_every_point_and_shape),  cmocka_unit_test(reads_outlines),
-        cmocka_unit_test(reads_plates_without_a_form),  cmocka_unit_test(reads_flutes),
-        cmocka_unit_test(reads_the_templates),          cmocka_unit_test(reads_the_sample_profiles),
-        cmocka_unit_test(the_schema_is_whole),          cmocka_unit_test(kinds_are_read),
+        cmocka_unit_test(reads_a_loft_with_everything),
+        cmocka_unit_test(reads_bowls),
+        cmocka_unit_test(reads_every_point_and_shape),
+        cmocka_unit_test(reads_outlines),
+        cmocka_unit_test(reads_plates_without_a_form),
+        cmocka_unit_test(reads_flutes),
+        cmocka_unit_test(reads_the_templates),
+        cmocka_unit_test(reads_the_sample_profiles),
+        cmocka_unit_test(the_schema_is_whole),
+        cmocka_unit_test(kinds_are_read),
+        cmocka_unit_test(reads_escapes),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
