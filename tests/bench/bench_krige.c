@@ -1,7 +1,8 @@
 /*
  * bench_krige.c: time of a map, a weighted sum and a fit from readings on a bowl of radius 150 mm.
  * With `--csv FOLDER` the readings and points are written there for krige_peer.py, which prints the
- * same row for a general-purpose library. Asserts nothing.
+ * same row for a general-purpose library. `bench_krige --points SIDE` does only the map, of as many
+ * points a side, for the cost against size. Asserts nothing.
  */
 #include <math.h>
 #include <stdio.h>
@@ -13,7 +14,7 @@
 #include "support.h"
 #include "taperwright/thickness.h"
 
-enum { READINGS = 200, SIDE = 256, BLOCKS = 64, CANDIDATES = 500, REPEATS = 7 };
+enum { READINGS = 200, SIDE = 256, SIDE_MOST = 512, BLOCKS = 64, CANDIDATES = 500, REPEATS = 7 };
 
 static double now_ms(void)
 {
@@ -71,13 +72,18 @@ static void write_csv(const char *folder, const tw_krige_data *data, size_t n,
 
 int main(int count, char **words)
 {
-    static double at[READINGS][3], value[READINGS], noise[READINGS], one[SIDE * SIDE];
-    static double node[SIDE * SIDE][3], mean[SIDE * SIDE], sd[SIDE * SIDE], left[CANDIDATES];
+    static double at[READINGS][3], value[READINGS], noise[READINGS], one[SIDE_MOST * SIDE_MOST];
+    static double node[SIDE_MOST * SIDE_MOST][3], mean[SIDE_MOST * SIDE_MOST];
+    static double sd[SIDE_MOST * SIDE_MOST], left[CANDIDATES];
     static double block[BLOCKS * BLOCKS][3], weight[BLOCKS * BLOCKS];
     test_random random = test_random_begin("bench_krige");
     tw_krige *fixed, *averaged;
+    const bool map_only = count > 2 && strcmp(words[1], "--points") == 0;
+    const size_t side = map_only ? strtoul(words[2], NULL, 10) : SIDE, points = side * side;
     double sum, sum_sd;
 
+    if (side < 2 || side > SIDE_MOST)
+        return 2;
     for (int i = 0; i < READINGS; i++) {
         const double across = test_uniform(&random, -100, 100);
         const double up = test_uniform(&random, -100, 100);
@@ -86,11 +92,11 @@ int main(int count, char **words)
             2 - across * across / 2e4 + 0.2 * sin(up / 30) + test_uniform(&random, -0.17, 0.17);
         noise[i] = 0.02;
     }
-    for (int i = 0; i < SIDE * SIDE; i++)
+    for (size_t i = 0; i < points; i++)
         one[i] = 1;
     for (int i = 0; i < BLOCKS * BLOCKS; i++)
         weight[i] = 1.0 / (BLOCKS * BLOCKS);
-    points_of(SIDE, node);
+    points_of(side, node);
     points_of(BLOCKS, block);
     tw_krige_data data = {.count = READINGS,
                           .position = at,
@@ -109,18 +115,22 @@ int main(int count, char **words)
         double least = INFINITY, used = INFINITY;
         for (int repeat = 0; repeat < REPEATS; repeat++) {
             const double start = now_ms(), processor = used_ms();
-            if (tw_krige_predict(fixed, SIDE * SIDE, node, one, threads, mean, sd, NULL) != TW_OK)
+            if (tw_krige_predict(fixed, points, node, one, threads, mean, sd, NULL) != TW_OK)
                 return 3;
             least = fmin(least, now_ms() - start);
             used = fmin(used, used_ms() - processor);
         }
-        printf("map, fixed      %7.1f ms  (processor %.1f ms) %d×%d points, %d readings, %u "
+        printf("map, fixed      %7.1f ms  (processor %.1f ms) %zu×%zu points, %d readings, %u "
                "thread%s\n",
-               least, used, SIDE, SIDE, READINGS, threads, threads == 1 ? "" : "s");
+               least, used, side, side, READINGS, threads, threads == 1 ? "" : "s");
     }
     printf("memory          %7.1f MB\n", memory_mb());
+    if (map_only) {
+        tw_krige_free(fixed);
+        return 0;
+    }
     if (count > 2 && strcmp(words[1], "--csv") == 0)
-        write_csv(words[2], &data, SIDE * SIDE, node, mean, sd);
+        write_csv(words[2], &data, points, node, mean, sd);
     data.scale = data.amplitude = NAN;
     double start = now_ms();
     if (tw_krige_fit(&data, &averaged, NULL) != TW_OK)
@@ -129,7 +139,7 @@ int main(int count, char **words)
     printf("fit, searched   %7.1f ms  scale %.1f mm, amplitude %.3f mm\n", now_ms() - start,
            about.scale, about.amplitude);
     start = now_ms();
-    tw_krige_predict(averaged, SIDE * SIDE, node, one, 2, mean, sd, NULL);
+    tw_krige_predict(averaged, points, node, one, 2, mean, sd, NULL);
     printf("map, averaged   %7.1f ms\n", now_ms() - start);
     start = now_ms();
     tw_krige_sum(averaged, BLOCKS * BLOCKS, block, one, weight, 2, &sum, &sum_sd, NULL);
