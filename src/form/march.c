@@ -283,10 +283,12 @@ EACH_WAY double beside(const reached *at, int k, int kb)
     const tw_march *m = at->march;
     const tw_march_node *node = &m->nodes[at->node];
     const size_t b = at->node + (size_t)m->shift[kb];
-    const double there = at->distance[b];
-    double across, other, d;
+    double there, across, other, d;
 
-    if (!(m->open[at->node] >> kb & 1) || !(there < INFINITY))
+    if (!(m->open[at->node] >> kb & 1)) /* off the grid, it may be */
+        return INFINITY;
+    there = at->distance[b];
+    if (!(there < INFINITY))
         return INFINITY;
     /* of an axis and a diagonal next to it: axis·axis + axis·other axis */
     if (k & 1) {

@@ -251,17 +251,22 @@ static bool read_chunks(struct fy_token *token, char *out, size_t *length)
     return failed == 0;
 }
 
-/* Where a text in single quotes on one line stands, quotes off; NULL for any other. */
-static const char *quoted_line(const growth *tree, struct fy_token *token, size_t *length)
+/* Where a text on one line stands that is plain or in single quotes, which are left off; NULL for any other. */
+static const char *one_line(const growth *tree, struct fy_token *token, size_t *length)
 {
     const struct fy_mark *from = fy_token_start_mark(token), *to = fy_token_end_mark(token);
+    const enum fy_scalar_style style = fy_scalar_token_get_style(token);
     const char *raw;
 
-    if (fy_scalar_token_get_style(token) != FYSS_SINGLE_QUOTED || !from || !to ||
-        from->input_pos == 0 || tree->data[from->input_pos - 1] != '\'')
+    if (!from || !to || (style != FYSS_PLAIN && style != FYSS_SINGLE_QUOTED) ||
+        (style == FYSS_SINGLE_QUOTED &&
+         (from->input_pos == 0 || tree->data[from->input_pos - 1] != '\'')))
         return NULL;
     raw = tree->data + from->input_pos;
     *length = to->input_pos - from->input_pos;
+    if (style == FYSS_PLAIN)
+        while (*length > 0 && (raw[*length - 1] == ' ' || raw[*length - 1] == '\t'))
+            --*length;
     return memchr(raw, '\n', *length) || memchr(raw, '\r', *length) ? NULL : raw;
 }
 
@@ -283,7 +288,7 @@ static void unquote(char *out, const char *raw, size_t *length)
 static char *scalar_text(growth *tree, struct fy_token *token, size_t *length)
 {
     tw_reader *reader = tree->reader;
-    const char *raw = token ? quoted_line(tree, token, length) : NULL;
+    const char *raw = token ? one_line(tree, token, length) : NULL;
     char *copy = NULL;
     bool whole = true;
 
@@ -293,7 +298,9 @@ static char *scalar_text(growth *tree, struct fy_token *token, size_t *length)
         whole = read_chunks(token, NULL, length);
     if (whole)
         copy = tw_reader_array(reader, *length + 1, 1);
-    if (copy && raw)
+    if (copy && raw && fy_scalar_token_get_style(token) == FYSS_PLAIN)
+        memcpy(copy, raw, *length);
+    else if (copy && raw)
         unquote(copy, raw, length);
     else if (copy && token)
         whole = read_chunks(token, copy, length);
