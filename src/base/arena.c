@@ -7,7 +7,7 @@
  * huge pages where it has them: on grids of 512 × 512 cells a third of the whole program's time went
  * into page faults before. Address sanitizers want every block by itself, and get it so.
  */
-#if defined(__linux__)
+#if defined(__linux__) && !defined(_DEFAULT_SOURCE)
 #define _DEFAULT_SOURCE /* madvise, MAP_ANONYMOUS */
 #endif
 #include "taperwright/base.h"

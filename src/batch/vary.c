@@ -44,6 +44,7 @@ static tw_status place(const reading *in, const char *at, tw_status status)
         err->column += ((unsigned char)*byte & 0xC0) != 0x80;
     if (strlen(in->text) < sizeof err->source)
         strcpy(err->source, in->text);
+    tw_utf8_tidy(err->source, true); /* as every error is shown */
     return status;
 }
 

@@ -30,20 +30,33 @@ typedef struct run {
 
 /* ---- what was asked for ------------------------------------------------------------------------ */
 
+/* Digits up to `end`; 0 where there are none, other letters, or too many. */
+static size_t whole_number(const char *from, const char *end)
+{
+    size_t number = 0;
+
+    if (from == end || end - from > 9)
+        return 0;
+    for (; from < end; from++) {
+        if (*from < '0' || *from > '9')
+            return 0;
+        number = 10 * number + (size_t)(*from - '0');
+    }
+    return number;
+}
+
 static tw_status read_shard(const char *text, tw_batch *batch, tw_error *err)
 {
-    unsigned long part, parts;
-    int used = 0;
+    const char *slash = text ? strchr(text, '/') : NULL;
 
     if (!text)
         return TW_OK;
-    if (strspn(text, "0123456789/") == strlen(text) &&
-        sscanf(text, "%9lu/%9lu%n", &part, &parts, &used) == 2 && text[used] == '\0' && part >= 1 &&
-        part <= parts) {
-        batch->shard = part;
-        batch->shard_count = parts;
-        return TW_OK;
+    if (slash) {
+        batch->shard = whole_number(text, slash);
+        batch->shard_count = whole_number(slash + 1, text + strlen(text));
     }
+    if (slash && batch->shard >= 1 && batch->shard <= batch->shard_count)
+        return TW_OK;
     tw_fail(err, TW_ERR_USAGE, "--shard \"%s\" is not one part of some", text);
     tw_error_advise(err, text, "write --shard 1/4 for the first of four, up to 4/4");
     return TW_ERR_USAGE;
@@ -169,7 +182,7 @@ static tw_status other_rows(const run *r, size_t line, tw_error *err)
 static tw_status check_rows(run *r, const char *from, const char *end, size_t *kept, tw_error *err)
 {
     const char *begin = from, *next, *bytes;
-    size_t size, line = 1;
+    size_t size, stands, line = 1;
     tw_status status;
 
     if (!r->args->json) {
@@ -178,10 +191,11 @@ static tw_status check_rows(run *r, const char *from, const char *end, size_t *k
         if (status != TW_OK)
             return status;
         next = line_end(from, end);
-        if (next ? (size_t)(next - from) != size || memcmp(from, bytes, size) != 0
-                 : memcmp(from, bytes, (size_t)(end - from) < size ? (size_t)(end - from) : size))
+        /* whole, or the beginning that a kill left */
+        stands = (size_t)((next ? next : end) - from);
+        if ((next ? stands != size : stands > size) || memcmp(from, bytes, stands) != 0)
             return other_rows(r, line, err);
-        from = next ? next : end;
+        from += stands;
         line++;
         *kept = next ? size : 0;
     }

@@ -65,6 +65,7 @@ static void creation_date(const char *date, char *out, size_t size)
 {
     int year, month, day, read = 0;
 
+    /* NOLINTNEXTLINE(cert-err34-c): at most four digits */
     if (date && sscanf(date, "%4d-%2d-%2d%n", &year, &month, &day, &read) == 3 && !date[read] &&
         year > 1000 && month >= 1 && month <= 12 && day >= 1 && day <= 31)
         snprintf(out, size, "%04d-%02d-%02dT00:00:00Z", year, month, day);

@@ -56,7 +56,8 @@ static tw_status list_sources(chart *work, tw_arena *arena, tw_error *err)
             const char *where = record->institution ? record->institution : "";
             const char *terms = record->licence ? record->licence : "";
             size_t at = 0;
-            while (at < count && (strcmp(institution[at], where) || strcmp(licence[at], terms)))
+            while (at < count &&
+                   (strcmp(institution[at], where) != 0 || strcmp(licence[at], terms) != 0))
                 at++;
             if (at < count || !where[0])
                 continue;

@@ -41,6 +41,7 @@ static void round_vertices(const tw_chart *chart, const tw_faces *faces, vertex 
     }
     qsort(list, 2 * nodes, sizeof *list, by_place);
     for (size_t n = 0; n < 2 * nodes; n++) {
+        /* NOLINTNEXTLINE(bugprone-suspicious-memory-comparison): alike to the bit, as a file has them */
         const bool same = n > 0 && memcmp(list[n].at, list[n - 1].at, sizeof list[n].at) == 0;
         first[list[n].number] = same ? first[list[n - 1].number] : list[n].number;
     }

@@ -138,6 +138,22 @@ static tw_status check_header(const unsigned char *data, size_t size, size_t *wi
     return TW_OK;
 }
 
+/* No chunk is longer than what is left of the file: libpng asks for its room before it reads it. */
+static tw_status check_chunks(const unsigned char *data, size_t size, tw_error *err)
+{
+    enum { AROUND = 12 }; /* length, name and checksum */
+
+    for (size_t at = SIGNATURE; size - at >= AROUND;) {
+        const size_t length = number_at(data + at);
+        if (length > size - at - AROUND)
+            return cut_off(size, err);
+        if (memcmp(data + at + 4, "IEND", 4) == 0)
+            break;
+        at += AROUND + length;
+    }
+    return TW_OK;
+}
+
 /* ---- libpng ------------------------------------------------------------------------------------ */
 
 static void on_error(png_structp png, png_const_charp message)
@@ -312,6 +328,8 @@ tw_status tw_png_grey_read_memory(const char *name, const void *data, size_t siz
 
     assert(data && out);
     status = check_header(data, size, &r.grey.width, &r.grey.height, err);
+    if (status == TW_OK)
+        status = check_chunks(data, size, err);
     if (status == TW_OK)
         status = unpack(&r);
     png_destroy_read_struct(&r.png, &r.info, NULL);

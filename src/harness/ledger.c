@@ -320,11 +320,14 @@ int tw_ledger_year(tw_ledger *in, tw_ledger_column which)
 {
     const char *cell = tw_ledger_cell(in, which);
     const size_t length = strlen(cell);
+    int year = 0;
 
     if (length == 0)
         return 0;
-    if (length <= 4 && strspn(cell, "0123456789") == length && atoi(cell) > 0)
-        return atoi(cell);
+    for (size_t k = 0; k < length && k < 4 && cell[k] >= '0' && cell[k] <= '9'; k++)
+        year = 10 * year + (cell[k] - '0');
+    if (length <= 4 && strspn(cell, "0123456789") == length && year > 0)
+        return year;
     tw_ledger_fault(in, tw_ledger_line(in), TW_ERR_SYNTAX, cell,
                     "write a whole year, or leave the cell empty", "%s \"%s\" is no year",
                     known[which].name, cell);

@@ -148,6 +148,7 @@ void tw_text_tidy(const char *text, char *out, size_t size)
 
     if (length >= size) {
         length = whole_letters(text, size - sizeof more);
+        /* NOLINTNEXTLINE(bugprone-not-null-terminated-result): the next ends it */
         memcpy(out, text, length);
         memcpy(out + length, more, sizeof more);
     } else {

@@ -15,7 +15,8 @@
 typedef struct growth {
     tw_reader *reader;
     size_t setting;
-    const char *data; /* what is read */
+    const char *data; /* what is read; size bytes and a NUL */
+    size_t size;
     tw_node *root;
     tw_node *open[TW_NEST_MAX]; /* maps and lists being filled, outermost first */
     size_t depth;
@@ -355,8 +356,11 @@ static bool is_plain(growth *tree, struct fy_token *anchor, struct fy_token *tag
 /* @return false when reading must stop */
 static bool take_event(growth *tree, struct fy_event *event)
 {
-    const tw_place place = place_of(tree, fy_event_start_mark(event));
+    const struct fy_mark *mark = fy_event_start_mark(event);
+    tw_place place = place_of(tree, mark);
 
+    if (mark && mark->input_pos >= tree->size && !tree->setting)
+        stay_inside(tree->data, &place); /* an empty text in block style at the very end */
     if (event->type == FYET_DOCUMENT_START)
         tree->documents++;
     if (tree->documents > 1 && place.line != 0) /* without "---" its first value has the place */
@@ -388,7 +392,7 @@ tw_node *tw_tree_read(tw_reader *reader, const char *data, size_t size, size_t s
 {
     const struct fy_diag_cfg quiet = {.level = FYET_ERROR, .module_mask = ~0u};
     struct fy_parse_cfg config = {.search_path = "", .flags = FYPCF_QUIET | FYPCF_JSON_NONE};
-    growth tree = {.reader = reader, .setting = setting, .data = data};
+    growth tree = {.reader = reader, .setting = setting, .data = data, .size = size};
     struct fy_parser *parser = NULL;
     struct fy_event *event;
     const size_t before = reader->errors.count;

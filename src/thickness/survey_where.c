@@ -42,7 +42,7 @@ static size_t part_of(const tw_form *form, bool bowl, double across, double up)
         i = rim && sideways ? (x > 0) - (x < 0) : 0;
         j = rim && !sideways ? (y > 0) - (y < 0) : 0;
     }
-    return (size_t)(3 * (j + 1) + i + 1);
+    return 3 * (size_t)(j + 1) + (size_t)(i + 1);
 }
 
 /* ---- shares ----------------------------------------------------------------------------------- */

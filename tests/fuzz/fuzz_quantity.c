@@ -6,6 +6,8 @@
  */
 #include "fuzz.h"
 
+#include "taperwright/batch.h"
+
 #include <float.h>
 #include <math.h>
 #include <stdlib.h>
@@ -136,6 +138,35 @@ static void check_stock(const char *text)
         fuzz_check_error(&err, NULL);
 }
 
+/* What a value is to be in turn: every value is a text, and reads again as the one it is. */
+static void check_vary(const char *text)
+{
+    tw_arena *arena = tw_arena_new();
+    tw_vary vary = {0}, again = {0};
+    tw_error err = {0};
+
+    fuzz_require(arena != NULL, "memory");
+    if (tw_vary_read(arena, "thickness.sheet", text, &vary, &err) != TW_OK) {
+        fuzz_require(err.line == 1 && err.column >= 1 && (size_t)err.column <= strlen(text) + 1,
+                     "column %d of a text of %zu", err.column, strlen(text));
+        err.file[0] = '\0'; /* names the option */
+        err.line = err.column = 0;
+        fuzz_check_error(&err, NULL);
+        tw_arena_free(arena);
+        return;
+    }
+    fuzz_require(vary.count >= 1 && vary.count <= TW_VARY_VALUES, "%zu values", vary.count);
+    for (size_t k = 0; k < vary.count && k < 50; k++) {
+        fuzz_require(*vary.values[k], "value %zu is no text", k);
+        if (!strstr(vary.values[k], "..")) {
+            fuzz_require(tw_vary_read(arena, "a", vary.values[k], &again, &err) == TW_OK &&
+                             again.count >= 1,
+                         "\"%s\" is a value", vary.values[k]);
+        }
+    }
+    tw_arena_free(arena);
+}
+
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     char *text = malloc(size + 1);
@@ -159,6 +190,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
             }
         }
     check_stock(text);
+    check_vary(text);
     free(text);
     return 0;
 }
