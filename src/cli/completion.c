@@ -5,6 +5,17 @@
 
 #include <string.h>
 
+/* The next command that is not hidden, from *n on; NULL after the last. */
+static const tw_command *next_shown(size_t *n)
+{
+    const tw_command *row;
+
+    do
+        row = tw_cli_command((*n)++);
+    while (row && row->hidden);
+    return row;
+}
+
 /* ---- bash -------------------------------------------------------------------------------- */
 
 static void bash_words(tw_output *out, const tw_command *command)
@@ -57,24 +68,18 @@ static void bash_script(tw_output *out)
                     "words=\n"
                     "    if [ \"$COMP_CWORD\" -eq 1 ]; then\n"
                     "        COMPREPLY=($(compgen -W \"");
-    for (size_t n = 0; (row = tw_cli_command(n)); n++) {
-        if (!row->hidden)
-            tw_output_print(out, NULL, "%s ", row->name);
-    }
+    for (size_t n = 0; (row = next_shown(&n));)
+        tw_output_print(out, NULL, "%s ", row->name);
     tw_output_print(out, NULL,
                     "--help --version\" -- \"$word\"))\n        return\n    fi\n"
                     "    case ${COMP_WORDS[1]},$last in\n");
-    for (size_t n = 0; (row = tw_cli_command(n)); n++) {
-        if (!row->hidden)
-            bash_cases(out, row);
-    }
+    for (size_t n = 0; (row = next_shown(&n));)
+        bash_cases(out, row);
     tw_output_print(out, NULL,
                     "    esac\n"
                     "    if [ -z \"$words\" ] && [ \"${word:0:1}\" = - ]; then\n"
                     "        case ${COMP_WORDS[1]} in\n");
-    for (size_t n = 0; (row = tw_cli_command(n)); n++) {
-        if (row->hidden)
-            continue;
+    for (size_t n = 0; (row = next_shown(&n));) {
         tw_output_print(out, NULL, "        %s) words=\"", row->name);
         bash_words(out, row);
         tw_output_print(out, NULL, "\" ;;\n");
@@ -155,9 +160,7 @@ static void zsh_script(tw_output *out)
                     "#compdef taperwright\n"
                     "# printed by: taperwright manual --completion zsh\n"
                     "_taperwright()\n{\n    local -a commands=(");
-    for (size_t n = 0; (command = tw_cli_command(n)); n++) {
-        if (command->hidden)
-            continue;
+    for (size_t n = 0; (command = next_shown(&n));) {
         tw_output_print(out, NULL, "\n        '%s:", command->name);
         put_quoted(out, command->summary, ":\\");
         tw_output_print(out, NULL, "'");
@@ -169,10 +172,8 @@ static void zsh_script(tw_output *out)
                     "    local command=$words[2]\n"
                     "    shift words\n    (( CURRENT-- ))\n"
                     "    case $command in\n");
-    for (size_t n = 0; (command = tw_cli_command(n)); n++) {
+    for (size_t n = 0; (command = next_shown(&n));) {
         const tw_option *row;
-        if (command->hidden)
-            continue;
         tw_output_print(out, NULL, "    %s)\n        _arguments -s", command->name);
         for (size_t k = 0; (row = tw_cli_option(command, k)); k++)
             zsh_option(out, row);
@@ -209,10 +210,8 @@ static void fish_script(tw_output *out)
                     "# printed by: taperwright manual --completion fish\n"
                     "complete -c taperwright -n __fish_use_subcommand -f -l help -s h\n"
                     "complete -c taperwright -n __fish_use_subcommand -f -l version -s V\n");
-    for (size_t n = 0; (command = tw_cli_command(n)); n++) {
+    for (size_t n = 0; (command = next_shown(&n));) {
         const tw_option *row;
-        if (command->hidden)
-            continue;
         tw_output_print(out, NULL, "complete -c taperwright -n __fish_use_subcommand -f -a %s -d '",
                         command->name);
         put_quoted(out, command->summary, "\\");
