@@ -15,7 +15,7 @@
 typedef struct growth {
     tw_reader *reader;
     size_t setting;
-    const char *data; /* what is read; size bytes and a NUL */
+    const char *data; /* what is read: size bytes */
     size_t size;
     tw_node *root;
     tw_node *open[TW_NEST_MAX]; /* maps and lists being filled, outermost first */
@@ -360,7 +360,8 @@ static bool take_event(growth *tree, struct fy_event *event)
     tw_place place = place_of(tree, mark);
 
     if (mark && mark->input_pos >= tree->size && !tree->setting)
-        stay_inside(tree->data, &place); /* an empty text in block style at the very end */
+        stay_inside(tree->reader->profile->text,
+                    &place); /* an empty text in block style at the very end */
     if (event->type == FYET_DOCUMENT_START)
         tree->documents++;
     if (tree->documents > 1 && place.line != 0) /* without "---" its first value has the place */
