@@ -31,7 +31,7 @@ extern "C" {
  * such pairs, and the chooser runs before the thread sanitizer is ready for it. */
 #if defined(__x86_64__) && defined(__gnu_linux__) && defined(__OPTIMIZE__) && defined(__GNUC__) && \
     !defined(__clang__) && !defined(__SANITIZE_THREAD__)
-#define TW_WIDE_CLONES __attribute__((target_clones("avx2", "default"), flatten))
+#define TW_WIDE_CLONES __attribute__((target_clones("avx512f", "avx2", "default"), flatten))
 #else
 #define TW_WIDE_CLONES
 #endif

@@ -36,8 +36,13 @@
 
 #include <assert.h>
 #include <math.h>
+#include <string.h>
 
+/* Eight cells at once, in as many registers as the processor makes of them. Element l of a sum holds
+ * cells l, l + 8, l + 16 …, so that the bits do not depend on how wide those registers are. */
 enum { LANES = 8 };
+typedef double lanes __attribute__((vector_size(LANES * sizeof(double))));
+typedef int64_t tests __attribute__((vector_size(LANES * sizeof(int64_t)))); /* −1 for true */
 
 tw_rule tw_rule_of(tw_face_side face)
 {
@@ -61,13 +66,10 @@ typedef struct packed {
     const double *r[3], *n[3]; /* position in space, normal */
 } packed;
 
-/* Room for a chunk's metal where a chunk has empty cells too, and for what is worked out of it.
- * Local, so that it stays in the nearest cache whatever the grid's size. */
+/* Room for a chunk's metal where a chunk has empty cells too. Local, so that it stays in the nearest
+ * cache whatever the grid's size. */
 typedef struct chunk {
     double copy[10][TW_CHUNK];
-    double m[3][TW_CHUNK]; /* area × m₀, m₁, m₂ */
-    double r[3][TW_CHUNK]; /* position from the origin */
-    double p[TW_CHUNK], q[TW_CHUNK];
 } chunk;
 
 /* Points `out` at the metal of cells [first, last): at the grid itself where every cell has some
@@ -107,107 +109,71 @@ static size_t pack(const tw_grid *grid, const double *thickness, size_t first, s
     return count;
 }
 
-/* Fills m, and bend with (t²(k₁² + k₂²))⁴: where its sum over the chunk is below 1, no principal
- * curvature times thickness reaches 1 and nothing can fold. A sum of powers stands in for the
- * largest value because it needs no comparison, which would keep compilers from doing several cells
- * at once. */
-static void layer(const packed *in, size_t count, const tw_rule *rule, double (*m)[TW_CHUNK],
-                  double *restrict bend)
-{
-    const double *area = in->area, *thickness = in->thickness;
-    const double *mean = in->mean, *gauss = in->gauss;
-    double *restrict m0 = m[0], *restrict m1 = m[1], *restrict m2 = m[2];
-    const double p2 = rule->power[2], p3 = rule->power[3], p4 = rule->power[4];
-    const double p5 = rule->power[5];
-
-    for (size_t k = 0; k < count; k++) {
-        const double t = thickness[k], H = mean[k], K = gauss[k], at = area[k] * t, tt = t * t;
-        const double square = tt * (4 * H * H - 2 * K);
-        bend[k] = (square * square) * (square * square);
-        m0[k] = at * (1 + t * (H * p2) + tt * (K * (p3 / 3)));
-        m1[k] = at * t * (p2 / 2 + t * (H * (2 * p3 / 3)) + tt * (K * (p4 / 4)));
-        m2[k] = at * tt * (p3 / 3 + t * (H * (p4 / 2)) + tt * (K * (p5 / 5)));
-    }
-}
-
-static double lanes_total(const double lane[LANES])
+static inline double lanes_total(const lanes *lane)
 {
     double total[LANES / 2];
 
     for (size_t l = 0; l < LANES / 2; l++)
-        total[l] = lane[l] + lane[l + LANES / 2];
+        total[l] = (*lane)[l] + (*lane)[l + LANES / 2];
     return (total[0] + total[1]) + (total[2] + total[3]);
 }
 
-static double sum_plain(const double *value, size_t count)
-{
-    double lane[LANES] = {0};
-
-    for (size_t k = 0; k < count; k += LANES)
-        for (size_t l = 0; l < LANES; l++)
-            lane[l] += value[k + l];
-    return lanes_total(lane);
-}
-
-static double sum_product(const double *a, const double *b, size_t count)
-{
-    double lane[LANES] = {0};
-
-    for (size_t k = 0; k < count; k += LANES)
-        for (size_t l = 0; l < LANES; l++)
-            lane[l] += a[k + l] * b[k + l];
-    return lanes_total(lane);
-}
-
-static double sum_products(const double *a, const double *b, const double *c, const double *d,
-                           size_t count)
-{
-    double lane[LANES] = {0};
-
-    for (size_t k = 0; k < count; k += LANES)
-        for (size_t l = 0; l < LANES; l++)
-            lane[l] += a[k + l] * b[k + l] + c[k + l] * d[k + l];
-    return lanes_total(lane);
-}
-
+/* With p = m₀·r + m₁·n and q = m₁·r + m₂·n along axis i, the first moment is the sum of p and the
+ * second moment with axis j the sum of p·r + q·n, r and n along j. `bend` sums (t²(k₁² + k₂²))⁴:
+ * where that stays below 1, no principal curvature times thickness reaches 1 and nothing can fold. A
+ * sum of powers stands in for the largest value because it needs no comparison. */
 TW_WIDE_CLONES
 bool tw_cells_sum(const tw_grid *grid, const double *thickness, const tw_rule *rule,
                   const double origin[3], size_t first, size_t last, double *terms)
 {
+    const double p2 = rule->power[2], p3 = rule->power[3], p4 = rule->power[4];
+    const double p5 = rule->power[5];
+    lanes sum[TW_TERMS] = {{0}}, bend = {0};
+    tests sound = {0};
     chunk work;
     packed in;
-    size_t count, bare = 0;
-    bool unsound;
-    int term = TW_SECOND_XX;
+    size_t count, k;
+    bool all = true;
 
     assert(last - first <= TW_CHUNK);
     count = pack(grid, thickness, first, last, &work, &in);
-    for (size_t k = 0; k < count; k++)
-        bare += !(in.thickness[k] > 0);
-    layer(&in, count, rule, work.m, work.p);
-    unsound = bare > 0 || !(sum_plain(work.p, count) < 1);
-    terms[TW_VOLUME] = sum_plain(work.m[0], count);
-    terms[TW_FACE_AREA] = sum_plain(in.area, count);
-    terms[TW_FACE_THICKNESS] = sum_product(in.area, in.thickness, count);
-    for (int i = 0; i < 3; i++) {
-        const double *r = in.r[i], from = origin[i];
-        for (size_t k = 0; k < count; k++)
-            work.r[i][k] = r[k] - from;
+    sound = sound == 0;
+    for (k = 0; k < count; k += LANES) {
+        lanes area, t, H, K, r[3], n[3], at, tt, square, fourth, m0, m1, m2;
+        int term = TW_SECOND_XX;
+        memcpy(&area, in.area + k, sizeof area);
+        memcpy(&t, in.thickness + k, sizeof t);
+        memcpy(&H, in.mean + k, sizeof H);
+        memcpy(&K, in.gauss + k, sizeof K);
+        at = area * t;
+        tt = t * t;
+        square = tt * (4 * H * H - 2 * K);
+        fourth = square * square;
+        sound &= t > 0;
+        bend += fourth * fourth;
+        m0 = at * (1 + t * (H * p2) + tt * (K * (p3 / 3)));
+        m1 = at * t * (p2 / 2 + t * (H * (2 * p3 / 3)) + tt * (K * (p4 / 4)));
+        m2 = at * tt * (p3 / 3 + t * (H * (p4 / 2)) + tt * (K * (p5 / 5)));
+        sum[TW_VOLUME] += m0;
+        sum[TW_FACE_AREA] += area;
+        sum[TW_FACE_THICKNESS] += at;
+        for (int i = 0; i < 3; i++) {
+            memcpy(&r[i], in.r[i] + k, sizeof r[i]);
+            memcpy(&n[i], in.n[i] + k, sizeof n[i]);
+            r[i] -= origin[i];
+        }
+        for (int i = 0; i < 3; i++) {
+            const lanes p = m0 * r[i] + m1 * n[i], q = m1 * r[i] + m2 * n[i];
+            sum[TW_FIRST_X + i] += p;
+            for (int j = i; j < 3; j++)
+                sum[term++] += p * r[j] + q * n[j];
+        }
     }
-    /* With p = m₀·r + m₁·n and q = m₁·r + m₂·n along axis i, the first moment is the sum of p and
-     * the second moment with axis j the sum of p·r + q·n, r and n along j. */
-    for (int i = 0; i < 3; i++) {
-        const double *r = work.r[i], *n = in.n[i], *m0 = work.m[0], *m1 = work.m[1],
-                     *m2 = work.m[2];
-        for (size_t k = 0; k < count; k++)
-            work.p[k] = m0[k] * r[k] + m1[k] * n[k];
-        for (size_t k = 0; k < count; k++)
-            work.q[k] = m1[k] * r[k] + m2[k] * n[k];
-        terms[TW_FIRST_X + i] = sum_plain(work.p, count);
-        for (int j = i; j < 3; j++)
-            terms[term++] = sum_products(work.p, work.r[j], work.q, in.n[j], count);
-    }
-    return unsound;
+    for (int n = 0; n < TW_TERMS; n++)
+        terms[n] = lanes_total(&sum[n]);
+    for (int l = 0; l < LANES; l++)
+        all = all && sound[l] != 0;
+    return !(all && lanes_total(&bend) < 1);
 }
 
 double tw_crease_volume(const tw_crease *crease, const tw_rule *rule, double t)
