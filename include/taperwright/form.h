@@ -179,7 +179,8 @@ TW_API void tw_grid_level_share(const tw_grid *grid, const double *level, double
 
 /** Scratch of a march, kept between marches so that later ones allocate nothing. */
 typedef struct tw_march tw_march;
-TW_API tw_status tw_march_new(const tw_grid *grid, tw_march **out, tw_error *err);
+/** @param threads  that make it ready, 0 for one per processor; the same for any number */
+TW_API tw_status tw_march_new(const tw_grid *grid, unsigned threads, tw_march **out, tw_error *err);
 /** @brief Scratch of its own over another's domain, for a march at the same time in another thread.
  * `of` must outlive it. */
 TW_API tw_status tw_march_twin(const tw_march *of, tw_march **out, tw_error *err);

@@ -48,22 +48,25 @@ TW_API tw_status tw_map_sheet(const tw_grid *grid, double thickness, tw_map *out
  * @brief Sheet as least work forms it, carried from a layout to a grid of the same form: nodes and
  * sampling points linear between the layout's nodes, off the metal as its boundary is. Extremes and
  * steepest grade are the layout's own.
- * @param layout  as tw_layout_as_formed() makes it; not needed afterwards
+ * @param layout   as tw_layout_as_formed() makes it; not needed afterwards
+ * @param threads  0 for one per processor; the same bits for any number
  * @return TW_OK; TW_ERR_MEMORY
  */
-TW_API tw_status tw_map_as_formed(const tw_layout *layout, const tw_grid *grid, tw_map *out,
-                                  tw_error *err);
+TW_API tw_status tw_map_as_formed(const tw_layout *layout, const tw_grid *grid, unsigned threads,
+                                  tw_map *out, tw_error *err);
 
 /**
  * @brief A map from a picture's levels, bilinear between the middles of its pixels. Metal up to two pixels
  * beyond what the picture covers has the thickness of the nearest pixel with metal.
  * @param form  for the outline's points; may be NULL
  * @param spec  of the profile; borrowed for the call
+ * @param threads  0 for one per processor; the same bits for any number
  * @return TW_OK; TW_ERR_SHAPE where the plate has metal and the picture has none, with place and share of
  * the face; TW_ERR_MEMORY
  */
 TW_API tw_status tw_map_image(const tw_form *form, const tw_grid *grid,
-                              const tw_image_map_spec *spec, tw_map *out, tw_error *err);
+                              const tw_image_map_spec *spec, unsigned threads, tw_map *out,
+                              tw_error *err);
 
 /**
  * Distances that a forged taper needs, marched once per grid: one field per set of strike zones

@@ -51,7 +51,8 @@ static tw_status append(const tw_args *args, tw_cli_comparison *found, tw_error 
     if (status != TW_OK)
         return status;
     found->bounds = tw_forming_bounds_of(found->layout->mesh);
-    status = tw_map_as_formed(found->layout, plate->grid, &found->as_formed, err);
+    status = tw_map_as_formed(found->layout, plate->grid, (unsigned)args->threads,
+                              &found->as_formed, err);
     if (status != TW_OK)
         return status;
     return tw_compare_as_formed(&found->rows, &found->as_formed, found->stock.thickness,

@@ -37,12 +37,13 @@ static tw_status build(checking *work, tw_error *err)
         status = tw_taper_build(work->form, work->grid, &work->profile->forged,
                                 (unsigned)work->args->threads, &work->taper, err);
     if (status == TW_OK && work->profile->has_image)
-        status = tw_map_image(work->form, work->grid, &work->profile->image, &work->image, err);
+        status = tw_map_image(work->form, work->grid, &work->profile->image,
+                              (unsigned)work->args->threads, &work->image, err);
     if (status == TW_OK && work->profile->has_readings)
         status = tw_survey_place(work->form, work->grid, &work->profile->readings, work->taper,
                                  &work->survey, err);
     if (status == TW_OK && work->profile->check_count > 0)
-        status = tw_march_new(work->grid, &work->march, err);
+        status = tw_march_new(work->grid, (unsigned)work->args->threads, &work->march, err);
     if (status == TW_OK && work->march) {
         work->distance = calloc(work->grid->nu * work->grid->nv, sizeof *work->distance);
         if (!work->distance)

@@ -16,7 +16,7 @@ static tw_status form_sheet(const tw_args *args, const tw_goal *goal, tw_map *ou
 
     tw_cli_progress_clear(&progress);
     if (status == TW_OK)
-        status = tw_map_as_formed(layout, goal->plate->grid, out, err);
+        status = tw_map_as_formed(layout, goal->plate->grid, (unsigned)args->threads, out, err);
     tw_layout_free(layout);
     return status;
 }

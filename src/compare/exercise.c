@@ -106,7 +106,7 @@ static tw_status tape_between(const tw_plate *plate, const double from[2], const
         tw_arena_free(arena);
         return tw_fail(err, TW_ERR_MEMORY, "no memory for an exercise");
     }
-    status = tw_march_new(grid, &march, err);
+    status = tw_march_new(grid, 1, &march, err);
     if (status == TW_OK)
         status = tw_distance_from_point(march, plate->form, from, distance, err);
     if (status == TW_OK)

@@ -284,7 +284,7 @@ static tw_status draw_zones(tw_canvas *canvas, zoning *work, tw_arena *arena, tw
         return TW_OK;
     status = tw_grid_build(work->form, CELLS, 1, &work->grid, err);
     if (status == TW_OK)
-        status = tw_march_new(work->grid, &work->march, err);
+        status = tw_march_new(work->grid, 1, &work->march, err);
     if (status != TW_OK)
         return status;
     work->distance = tw_arena_array(arena, work->grid->nu * work->grid->nv, sizeof(double));

@@ -26,7 +26,6 @@
 
 #include <assert.h>
 #include <math.h>
-#include <string.h>
 
 enum { BUCKETS_MOST = 4096 };
 
@@ -38,7 +37,7 @@ enum { BUCKETS_MOST = 4096 };
 #define EACH_WAY static inline
 #endif
 
-tw_status tw_march_new(const tw_grid *grid, tw_march **out, tw_error *err)
+tw_status tw_march_new(const tw_grid *grid, unsigned threads, tw_march **out, tw_error *err)
 {
     tw_arena *arena = tw_arena_new();
     tw_march *march = arena ? tw_arena_array(arena, 1, sizeof *march) : NULL;
@@ -56,13 +55,10 @@ tw_status tw_march_new(const tw_grid *grid, tw_march **out, tw_error *err)
     march->open = tw_arena_array(arena, count, sizeof *march->open);
     march->hands = tw_arena_array(arena, count, sizeof *march->hands);
     march->inside = tw_arena_array(arena, count, sizeof *march->inside);
-    march->next = tw_arena_array(arena, count, sizeof *march->next);
-    march->prev = tw_arena_array(arena, count, sizeof *march->prev);
-    if (!march->nodes || !march->open || !march->hands || !march->inside || !march->next ||
-        !march->prev)
+    march->metric = tw_arena_array(arena, count, sizeof *march->metric);
+    if (!march->nodes || !march->open || !march->hands || !march->inside || !march->metric)
         goto no_memory;
-    tw_march_domain(march);
-    if (!tw_march_wide(march))
+    if (!tw_march_domain(march, threads) || !tw_march_wide(march))
         goto no_memory;
     /* A fifth of the least step; buckets for two of the longest, as no update reaches farther. */
     march->bucket_width = 0.2 * march->least_step;
@@ -93,16 +89,13 @@ tw_status tw_march_twin(const tw_march *of, tw_march **out, tw_error *err)
         march->limit = INFINITY;
         march->arena = arena;
         march->nodes = tw_arena_array(arena, count, sizeof *march->nodes);
-        march->next = tw_arena_array(arena, count, sizeof *march->next);
-        march->prev = tw_arena_array(arena, count, sizeof *march->prev);
         march->heads = tw_arena_array(arena, (size_t)of->bucket_count + 1, sizeof *march->heads);
     }
-    if (!march || !march->nodes || !march->next || !march->prev || !march->heads) {
+    if (!march || !march->nodes || !march->heads) {
         tw_arena_free(arena);
         return tw_fail(err, TW_ERR_MEMORY, "no memory for distances on a grid of %zu by %zu nodes",
                        of->grid->nu, of->grid->nv);
     }
-    memcpy(march->nodes, of->nodes, count * sizeof *march->nodes);
     *out = march;
     return TW_OK;
 }
@@ -153,10 +146,10 @@ static inline void queue_in(queue *q, uint32_t n, double distance)
         place = (uint32_t)bucket & (m->bucket_count - 1);
     }
     first = m->heads[place];
-    m->next[n] = first;
-    m->prev[n] = TW_NO_NODE - 1 - place; /* a list's first node remembers its list */
+    m->nodes[n].next = first;
+    m->nodes[n].prev = TW_NO_NODE - 1 - place; /* a list's first node remembers its list */
     if (first != TW_NO_NODE)
-        m->prev[first] = n;
+        m->nodes[first].prev = n;
     m->heads[place] = n;
     q->waiting++;
 }
@@ -164,14 +157,14 @@ static inline void queue_in(queue *q, uint32_t n, double distance)
 static void queue_out(queue *q, uint32_t n)
 {
     tw_march *m = q->march;
-    const uint32_t next = m->next[n], prev = m->prev[n];
+    const uint32_t next = m->nodes[n].next, prev = m->nodes[n].prev;
 
     if (next != TW_NO_NODE)
-        m->prev[next] = prev;
+        m->nodes[next].prev = prev;
     if (prev >= TW_NO_NODE - 1 - m->bucket_count)
         m->heads[TW_NO_NODE - 1 - prev] = next;
     else
-        m->next[prev] = next;
+        m->nodes[prev].next = next;
     q->waiting--;
 }
 
@@ -184,7 +177,7 @@ static void queue_refill(queue *q)
     m->heads[m->bucket_count] = TW_NO_NODE;
     q->far_least = UINT64_MAX;
     while (n != TW_NO_NODE) {
-        const uint32_t next = m->next[n];
+        const uint32_t next = m->nodes[n].next;
         q->waiting--;
         queue_in(q, n, m->nodes[n].trial);
         n = next;
@@ -281,7 +274,7 @@ typedef struct reached {
 EACH_WAY double beside(const reached *at, int k, int kb)
 {
     const tw_march *m = at->march;
-    const tw_march_node *node = &m->nodes[at->node];
+    const tw_march_metric *metric = &m->metric[at->node];
     const size_t b = at->node + (size_t)m->shift[kb];
     double there, across, other, d;
 
@@ -293,12 +286,12 @@ EACH_WAY double beside(const reached *at, int k, int kb)
     /* of an axis and a diagonal next to it: axis·axis + axis·other axis */
     if (k & 1) {
         const double sign = (k & 3) == 3 ? -1 : 1;
-        other = kb & 2 ? node->uu : node->aa;
-        across = other + sign * node->au;
+        other = kb & 2 ? metric->uu : metric->aa;
+        across = other + sign * metric->au;
     } else {
         const double turn = (kb & 3) == 3 ? -1 : 1;
-        other = node->aa + 2 * turn * node->au + node->uu;
-        across = at->axis + turn * node->au;
+        other = metric->aa + 2 * turn * metric->au + metric->uu;
+        across = at->axis + turn * metric->au;
     }
     d = solve(at->own, across, other, at->along, slope_along(m, at->distance, b, kb, there),
               there - at->near);
@@ -308,15 +301,15 @@ EACH_WAY double beside(const reached *at, int k, int kb)
 /* A better distance for node n now that its neighbour in direction k is known. */
 EACH_WAY double update(const tw_march *m, const double *distance, size_t n, int k)
 {
-    const tw_march_node *node = &m->nodes[n];
+    const tw_march_metric *metric = &m->metric[n];
     const size_t a = n + (size_t)m->shift[k];
     const double sign = (k & 3) == 3 ? -1 : 1;
     reached at = {.march = m, .distance = distance, .node = n, .near = distance[a]};
     double one, other, best;
 
     at.along = slope_along(m, distance, a, k, at.near);
-    at.axis = k & 1 ? 0 : (k & 2 ? node->uu : node->aa);
-    at.own = k & 1 ? node->aa + 2 * sign * node->au + node->uu : at.axis;
+    at.axis = k & 1 ? 0 : (k & 2 ? metric->uu : metric->aa);
+    at.own = k & 1 ? metric->aa + 2 * sign * metric->au + metric->uu : at.axis;
     one = beside(&at, k, (k + 1) & 7);
     other = beside(&at, k, (k + 7) & 7);
     best = other < one ? other : one;
@@ -351,11 +344,11 @@ static slope slope_wide(const tw_march *m, const double *distance, size_t a, con
 /* As update(), for a wide node and its neighbour at offset k. */
 static double update_wide(const tw_march *m, const double *distance, const tw_wide *wide, int k)
 {
-    const tw_march_node *node = &m->nodes[wide->node];
+    const tw_march_metric *metric = &m->metric[wide->node];
     const size_t a = wide->node + (size_t)wide->shift[k];
     const double near = distance[a];
     const slope along = slope_wide(m, distance, a, wide, k);
-    const double own = tw_metric_product(node, wide->offset[k], wide->offset[k]);
+    const double own = tw_metric_product(metric, wide->offset[k], wide->offset[k]);
     double best = INFINITY;
 
     for (int side = 0; side < 2; side++) {
@@ -364,8 +357,8 @@ static double update_wide(const tw_march *m, const double *distance, const tw_wi
         double d;
         if (!(wide->open >> kb & 1) || !(distance[b] < INFINITY))
             continue;
-        d = solve(own, tw_metric_product(node, wide->offset[k], wide->offset[kb]),
-                  tw_metric_product(node, wide->offset[kb], wide->offset[kb]), along,
+        d = solve(own, tw_metric_product(metric, wide->offset[k], wide->offset[kb]),
+                  tw_metric_product(metric, wide->offset[kb], wide->offset[kb]), along,
                   slope_wide(m, distance, b, wide, kb), distance[b] - near);
         if (d >= 0 && d < best)
             best = d;

@@ -21,6 +21,7 @@
 #include "march_internal.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 /** Rise of the level per mm of tape from which a ghost counts as lying by a single border. */
 static const double carrying_rise = 0.75;
@@ -35,18 +36,16 @@ static bool on_grid(const tw_grid *grid, size_t n, int across, int up)
     return i >= 0 && j >= 0 && i < (ptrdiff_t)grid->nu && j < (ptrdiff_t)grid->nv;
 }
 
-static void mark_inside(const tw_grid *grid, bool *inside)
+/* A node in metal, or at a corner of a cell with metal. */
+static bool is_inside(const tw_grid *grid, size_t i, size_t j)
 {
     const size_t columns = grid->nu - 1;
+    const double *area = grid->area + j * columns + i; /* of the cell right of and above the node */
+    const bool left = i > 0, right = i<columns, below = j> 0, above = j + 1 < grid->nv;
 
-    for (size_t n = 0; n < grid->nu * grid->nv; n++)
-        inside[n] = grid->level[n] < 0;
-    for (size_t j = 0; j + 1 < grid->nv; j++)
-        for (size_t i = 0; i < columns; i++)
-            if (grid->area[j * columns + i] > 0) {
-                bool *low = inside + j * grid->nu + i;
-                low[0] = low[1] = low[grid->nu] = low[grid->nu + 1] = true;
-            }
+    return grid->level[j * grid->nu + i] < 0 || (above && right && area[0] > 0) ||
+           (above && left && area[-1] > 0) || (below && right && *(area - columns) > 0) ||
+           (below && left && *(area - columns - 1) > 0);
 }
 
 /* Level's slope in tape coordinates, central; false at the grid's border. */
@@ -221,18 +220,19 @@ static unsigned char openings(const tw_march *march, size_t n)
 }
 
 /* Square root of the metric's lesser eigenvalue. */
-double tw_least_step(const tw_march_node *node)
+double tw_least_step(const tw_march_metric *metric)
 {
-    const double det = node->aa * node->uu - node->au * node->au;
-    const double half = 0.5 * (node->aa + node->uu);
+    const double det = metric->aa * metric->uu - metric->au * metric->au;
+    const double half = 0.5 * (metric->aa + metric->uu);
     const double greater = half + sqrt(fmax(half * half - det, 0));
 
     return sqrt(det / greater);
 }
 
-/** Squares of step lengths met so far [mm²]. */
+/** Squares of step lengths met in a row [mm²], and its nodes with neighbours of their own. */
 typedef struct step_range {
     double least, longest, stretch;
+    size_t wide_count;
 } step_range;
 
 static void set_metric(tw_march *march, size_t n, step_range *range)
@@ -240,27 +240,26 @@ static void set_metric(tw_march *march, size_t n, step_range *range)
     const tw_grid *grid = march->grid;
     const double dear = grid->level[n] < 0 ? 1 : slowing(grid, n);
     const double a = dear * grid->across_step, u = dear * grid->up_step;
-    tw_march_node *node = &march->nodes[n];
+    const tw_march_metric metric = {grid->metric_aa[n] * a * a, grid->metric_au[n] * a * u,
+                                    grid->metric_uu[n] * u * u};
     double half, greater, lesser;
 
-    node->aa = grid->metric_aa[n] * a * a;
-    node->au = grid->metric_au[n] * a * u;
-    node->uu = grid->metric_uu[n] * u * u;
-    if (!(node->aa > 0 && node->uu > 0) ||
-        !(node->au * node->au < (1 - 1e-9) * node->aa * node->uu)) {
+    march->metric[n] = metric;
+    if (!(metric.aa > 0 && metric.uu > 0) ||
+        !(metric.au * metric.au < (1 - 1e-9) * metric.aa * metric.uu)) {
         march->inside[n] = false; /* no face here: a fold of the tape chart */
         return;
     }
-    half = 0.5 * (node->aa + node->uu); /* the metric's two eigenvalues */
-    greater = half + sqrt(fmax(half * half - (node->aa * node->uu - node->au * node->au), 0));
-    lesser = (node->aa * node->uu - node->au * node->au) / greater;
+    half = 0.5 * (metric.aa + metric.uu); /* the metric's two eigenvalues */
+    greater = half + sqrt(fmax(half * half - (metric.aa * metric.uu - metric.au * metric.au), 0));
+    lesser = (metric.aa * metric.uu - metric.au * metric.au) / greater;
     range->stretch = fmax(range->stretch, greater / lesser);
-    range->longest = fmax(range->longest, 2 * (half + fabs(node->au)));
-    if (tw_too_oblique(node)) {
-        march->wide_count++;
+    range->longest = fmax(range->longest, 2 * (half + fabs(metric.au)));
+    if (tw_too_oblique(&metric)) {
+        range->wide_count++;
         range->least = fmin(range->least, lesser);
     } else {
-        range->least = fmin(range->least, fmin(node->aa, node->uu));
+        range->least = fmin(range->least, fmin(metric.aa, metric.uu));
     }
 }
 
@@ -290,7 +289,7 @@ static unsigned char handings(const tw_march *march, size_t n)
     for (int k = 0; k < 8; k++) {
         const size_t other = n - (size_t)march->shift[k];
         if (on_grid(march->grid, n, -tw_step_across[k], -tw_step_up[k]) &&
-            !(march->wide_count && tw_too_oblique(&march->nodes[other])))
+            !(march->wide_count && tw_too_oblique(&march->metric[other])))
             bits |= (unsigned)(open[other] & 1u << k);
     }
     return (unsigned char)bits;
@@ -307,36 +306,94 @@ static bool all_open(const tw_march *march, size_t n, double step)
     return all == 255;
 }
 
-void tw_march_domain(tw_march *march)
+/* ---- row by row, each writing its own part of the arrays -------------------------------------- */
+
+enum { ROWS_PER_BLOCK = 8 };
+
+typedef struct domain {
+    tw_march *march;
+    double step;       /* diagonal of a cell [mm of tape] */
+    step_range *range; /* nv */
+} domain;
+
+static void metric_rows(size_t first, size_t last, void *context)
+{
+    const domain *d = context;
+    const tw_grid *grid = d->march->grid;
+
+    for (size_t j = first; j < last; j++) {
+        d->range[j] = (step_range){INFINITY, 0, 1, 0};
+        for (size_t i = 0; i < grid->nu; i++) {
+            const size_t n = j * grid->nu + i;
+            d->march->inside[n] = is_inside(grid, i, j);
+            if (d->march->inside[n])
+                set_metric(d->march, n, &d->range[j]);
+        }
+    }
+}
+
+static bool has_all_around(const tw_grid *grid, size_t i, size_t j)
+{
+    return i > 0 && j > 0 && i + 1 < grid->nu && j + 1 < grid->nv;
+}
+
+static void open_rows(size_t first, size_t last, void *context)
+{
+    const domain *d = context;
+    tw_march *march = d->march;
+    const tw_grid *grid = march->grid;
+
+    for (size_t j = first; j < last; j++)
+        for (size_t i = 0; i < grid->nu; i++) {
+            const size_t n = j * grid->nu + i;
+            if (march->inside[n])
+                march->open[n] = has_all_around(grid, i, j) && amid_metal(march, n, d->step)
+                                     ? 255
+                                     : openings(march, n);
+        }
+}
+
+static void hand_rows(size_t first, size_t last, void *context)
+{
+    const domain *d = context;
+    tw_march *march = d->march;
+    const tw_grid *grid = march->grid;
+
+    for (size_t j = first; j < last; j++)
+        for (size_t i = 0; i < grid->nu; i++) {
+            const size_t n = j * grid->nu + i;
+            if (march->inside[n])
+                march->hands[n] =
+                    has_all_around(grid, i, j) && !march->wide_count && all_open(march, n, d->step)
+                        ? 255
+                        : handings(march, n);
+        }
+}
+
+bool tw_march_domain(tw_march *march, unsigned threads)
 {
     const tw_grid *grid = march->grid;
-    const size_t nu = grid->nu, nv = grid->nv;
-    const double step = hypot(grid->across_step, grid->up_step);
-    step_range range = {INFINITY, 0, 1};
+    domain work = {march, hypot(grid->across_step, grid->up_step),
+                   malloc(grid->nv * sizeof *work.range)};
+    step_range whole = {INFINITY, 0, 1, 0};
 
+    if (!work.range)
+        return false;
     for (int k = 0; k < 8; k++)
-        march->shift[k] = tw_step_up[k] * (ptrdiff_t)nu + tw_step_across[k];
-    mark_inside(grid, march->inside);
-    for (size_t n = 0; n < nu * nv; n++)
-        if (march->inside[n])
-            set_metric(march, n, &range);
-    march->least_step = sqrt(range.least);
-    march->longest_step = sqrt(range.longest);
-    march->stretch = sqrt(range.stretch);
-    for (size_t j = 0; j < nv; j++)
-        for (size_t i = 0; i < nu; i++) {
-            const size_t n = j * nu + i;
-            const bool inner = i > 0 && j > 0 && i + 1 < nu && j + 1 < nv;
-            if (march->inside[n])
-                march->open[n] = inner && amid_metal(march, n, step) ? 255 : openings(march, n);
-        }
-    for (size_t j = 0; j < nv; j++)
-        for (size_t i = 0; i < nu; i++) {
-            const size_t n = j * nu + i;
-            const bool inner = i > 0 && j > 0 && i + 1 < nu && j + 1 < nv;
-            if (march->inside[n])
-                march->hands[n] = inner && !march->wide_count && all_open(march, n, step)
-                                      ? 255
-                                      : handings(march, n);
-        }
+        march->shift[k] = tw_step_up[k] * (ptrdiff_t)grid->nu + tw_step_across[k];
+    tw_for_rows(grid->nv, ROWS_PER_BLOCK, threads, metric_rows, &work);
+    for (size_t j = 0; j < grid->nv; j++) {
+        whole.least = fmin(whole.least, work.range[j].least);
+        whole.longest = fmax(whole.longest, work.range[j].longest);
+        whole.stretch = fmax(whole.stretch, work.range[j].stretch);
+        whole.wide_count += work.range[j].wide_count;
+    }
+    march->least_step = sqrt(whole.least);
+    march->longest_step = sqrt(whole.longest);
+    march->stretch = sqrt(whole.stretch);
+    march->wide_count = whole.wide_count;
+    tw_for_rows(grid->nv, ROWS_PER_BLOCK, threads, open_rows, &work);
+    tw_for_rows(grid->nv, ROWS_PER_BLOCK, threads, hand_rows, &work);
+    free(work.range);
+    return true;
 }

@@ -17,18 +17,20 @@
 
 enum { OFFSET_MOST = 32 };
 
-bool tw_too_oblique(const tw_march_node *node)
+bool tw_too_oblique(const tw_march_metric *metric)
 {
-    return fabs(node->au) > fmin(node->aa, node->uu);
+    return fabs(metric->au) > fmin(metric->aa, metric->uu);
 }
 
-double tw_metric_product(const tw_march_node *node, const signed char a[2], const signed char b[2])
+double tw_metric_product(const tw_march_metric *metric, const signed char a[2],
+                         const signed char b[2])
 {
-    return node->aa * a[0] * b[0] + node->au * (a[0] * b[1] + a[1] * b[0]) + node->uu * a[1] * b[1];
+    return metric->aa * a[0] * b[0] + metric->au * (a[0] * b[1] + a[1] * b[0]) +
+           metric->uu * a[1] * b[1];
 }
 
 /* Three offsets that sum to zero, no two less than a right angle apart. */
-static void superbase(const tw_march_node *node, int b[3][2])
+static void superbase(const tw_march_metric *metric, int b[3][2])
 {
     static const int start[3][2] = {{1, 0}, {0, 1}, {-1, -1}};
     bool again = true;
@@ -41,9 +43,10 @@ static void superbase(const tw_march_node *node, int b[3][2])
         again = false;
         for (int k = 0; k < 3 && !again; k++) {
             int *p = b[k], *q = b[(k + 1) % 3], *r = b[(k + 2) % 3];
-            const double product = node->aa * p[0] * q[0] + node->au * (p[0] * q[1] + p[1] * q[0]) +
-                                   node->uu * p[1] * q[1];
-            if (!(product > 1e-12 * (node->aa + node->uu)))
+            const double product = metric->aa * p[0] * q[0] +
+                                   metric->au * (p[0] * q[1] + p[1] * q[0]) +
+                                   metric->uu * p[1] * q[1];
+            if (!(product > 1e-12 * (metric->aa + metric->uu)))
                 continue;
             again = true;
             for (int c = 0; c < 2; c++) {
@@ -78,7 +81,7 @@ static void fill(const tw_march *march, size_t n, tw_wide *wide)
 {
     int b[3][2];
 
-    superbase(&march->nodes[n], b);
+    superbase(&march->metric[n], b);
     wide->node = (uint32_t)n;
     for (int k = 0; k < 3; k++) {
         /* b0, −b2, b1, then their opposites */
@@ -108,7 +111,7 @@ bool tw_march_wide(tw_march *march)
     if (!march->wide || !march->taker_first)
         return false;
     for (size_t n = 0; n < count; n++)
-        if (march->inside[n] && tw_too_oblique(&march->nodes[n]))
+        if (march->inside[n] && tw_too_oblique(&march->metric[n]))
             fill(march, n, &march->wide[used++]);
     for (size_t w = 0; w < used; w++)
         for (int k = 0; k < 6; k++)

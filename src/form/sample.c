@@ -1,7 +1,8 @@
 /*
- * sample.c: a form sampled on a grid regular in tape coordinates. Cover and levels come first, on one
- * thread (they cost some milliseconds); then the face is evaluated row by row on all threads, each
- * row writing its own part of the arrays, so that bits do not depend on the number of threads.
+ * sample.c: a form sampled on a grid regular in tape coordinates. Cover comes first; then the face is
+ * evaluated row by row on all threads, each row writing its own part of the arrays, so that bits do not
+ * depend on the number of threads. The levels of all nodes are one more share of that work: they are
+ * found in sweeps over the whole grid, on one thread, and no row asks for them.
  */
 #include "outline_internal.h"
 
@@ -17,7 +18,11 @@ typedef struct sampler {
     tw_grid *grid;
     size_t centre;     /* column of nodes at across = 0; SIZE_MAX when there is none */
     size_t *first_cut; /* nv: index of the first cut cell of each row of cells, and the end */
+    const tw_segment *segments; /* of the outline */
+    size_t segment_count;
     atomic_bool failed;
+    tw_status levels; /* how they went, and why */
+    tw_error levels_error;
 } sampler;
 
 /* Cells left and right of across = 0, so that borders fall on the outline's extremes when it is
@@ -152,9 +157,8 @@ static void sample_cells(const sampler *s, size_t j, const scratch *work)
     }
 }
 
-static void sample_rows(size_t first, size_t last, void *context)
+static void sample_rows(sampler *s, size_t first, size_t last)
 {
-    sampler *s = context;
     const size_t room = tw_surface_scratch(s->form->surface);
     const scratch work = {malloc(s->grid->nu * sizeof *work.across),
                           malloc(s->grid->nu * sizeof *work.faces), malloc(room ? room : 1)};
@@ -171,6 +175,20 @@ static void sample_rows(size_t first, size_t last, void *context)
     free(work.surface);
     free(work.faces);
     free(work.across);
+}
+
+/* Share 0 is the levels, each other one a block of rows. */
+static void take_share(size_t first, size_t last, void *context)
+{
+    sampler *s = context;
+
+    for (size_t k = first; k < last; k++) {
+        const size_t row = (k - 1) * ROWS_PER_BLOCK, end = row + ROWS_PER_BLOCK;
+        if (k == 0)
+            s->levels = tw_outline_levels(s->segments, s->segment_count, s->grid, &s->levels_error);
+        else
+            sample_rows(s, row, end < s->grid->nv ? end : s->grid->nv);
+    }
 }
 
 /* ---- creases ---------------------------------------------------------------------------- */
@@ -208,12 +226,12 @@ static void keep_crease(const sampler *s, size_t j, double low, double high)
 
 /* Where the centre line lies in metal. Where an edge runs along it metal has one side only and is
  * cut off square: no crease there. */
-static tw_status find_creases(const sampler *s, const tw_segment *segments, size_t count,
-                              tw_error *err)
+static tw_status find_creases(const sampler *s, tw_error *err)
 {
     tw_grid *grid = s->grid;
+    const size_t count = s->segment_count;
     double *ups = malloc((count ? count : 1) * sizeof *ups);
-    size_t found = ups ? tw_segments_crossings(segments, count, 0, ups) : 0;
+    size_t found = ups ? tw_segments_crossings(s->segments, count, 0, ups) : 0;
 
     grid->creases = tw_arena_array(grid->arena, grid->nv + found, sizeof *grid->creases);
     if (!ups || !grid->creases) {
@@ -251,20 +269,23 @@ static tw_status count_cuts(sampler *s, tw_error *err)
     return TW_OK;
 }
 
-static tw_status fill(sampler *s, const tw_segment *segments, size_t count, unsigned threads,
-                      tw_error *err)
+static tw_status fill(sampler *s, unsigned threads, tw_error *err)
 {
     tw_grid *grid = s->grid;
+    const size_t shares = 1 + (grid->nv + ROWS_PER_BLOCK - 1) / ROWS_PER_BLOCK;
     tw_sum area = {0, 0};
-    tw_status status = tw_outline_cover(segments, count, grid, err);
+    tw_status status = tw_outline_cover(s->segments, s->segment_count, grid, err);
 
-    if (status == TW_OK)
-        status = tw_outline_levels(segments, count, grid, err);
     if (status == TW_OK)
         status = count_cuts(s, err);
     if (status != TW_OK)
         return status;
-    tw_for_rows(grid->nv, ROWS_PER_BLOCK, threads, sample_rows, s);
+    tw_for_rows(shares, 1, threads, take_share, s);
+    if (s->levels != TW_OK) {
+        if (err)
+            *err = s->levels_error;
+        return s->levels;
+    }
     if (atomic_load(&s->failed))
         return tw_fail(err, TW_ERR_MEMORY, "no memory for rows of %zu nodes", grid->nu);
     for (size_t n = 0; n < tw_grid_cells(grid); n++)
@@ -273,7 +294,7 @@ static tw_status fill(sampler *s, const tw_segment *segments, size_t count, unsi
     grid->has_apex = tw_surface_has_apex(s->form->surface);
     if (tw_surface_has_crease(s->form->surface) && s->centre != SIZE_MAX && s->centre > 0 &&
         s->centre + 1 < grid->nu)
-        status = find_creases(s, segments, count, err);
+        status = find_creases(s, err);
     return status;
 }
 
@@ -284,7 +305,7 @@ tw_status tw_grid_build(const tw_form *form, size_t cells, unsigned threads, tw_
     tw_grid plan = {0}, *grid = NULL;
     tw_segment *segments = NULL;
     sampler s = {.form = form};
-    size_t columns = 0, rows = 0, count;
+    size_t columns = 0, rows = 0;
     tw_status status;
 
     assert(out);
@@ -300,7 +321,8 @@ tw_status tw_grid_build(const tw_form *form, size_t cells, unsigned threads, tw_
         status = tw_fail(err, TW_ERR_MEMORY, "no memory for the outline's pieces");
         goto done;
     }
-    count = tw_outline_segments(outline, segments);
+    s.segments = segments;
+    s.segment_count = tw_outline_segments(outline, segments);
     grid->across_min = plan.across_min;
     grid->across_step = plan.across_step;
     grid->up_min = plan.up_min;
@@ -308,7 +330,7 @@ tw_status tw_grid_build(const tw_form *form, size_t cells, unsigned threads, tw_
     s.grid = grid;
     s.centre = centre_column(grid);
     atomic_init(&s.failed, false);
-    status = fill(&s, segments, count, threads, err);
+    status = fill(&s, threads, err);
     if (status == TW_OK) {
         *out = grid;
         grid = NULL;

@@ -36,25 +36,26 @@ static stretch stretch_of(const tw_grid *grid, const tw_edge_line *line, size_t 
 }
 
 /* Square of the distance from a node by its own metric; *share: where on the piece its foot lies, 0…1. */
-static inline double to_stretch(const stretch *s, const tw_march_node *node, double across,
+static inline double to_stretch(const stretch *s, const tw_march_metric *metric, double across,
                                 double up, double *share)
 {
     const double to[2] = {(across - s->from[0]) * s->per_mm[0], (up - s->from[1]) * s->per_mm[1]};
     const double *along = s->along;
-    const double length = node->aa * along[0] * along[0] + 2 * node->au * along[0] * along[1] +
-                          node->uu * along[1] * along[1];
-    const double part = node->aa * along[0] * to[0] +
-                        node->au * (along[0] * to[1] + along[1] * to[0]) +
-                        node->uu * along[1] * to[1];
+    const double length = metric->aa * along[0] * along[0] + 2 * metric->au * along[0] * along[1] +
+                          metric->uu * along[1] * along[1];
+    const double part = metric->aa * along[0] * to[0] +
+                        metric->au * (along[0] * to[1] + along[1] * to[0]) +
+                        metric->uu * along[1] * to[1];
     /* no fmin(): a call each, some hundred thousand times a march; nor a division where an end is nearest */
     const double t = length > 0 && part > 0 ? (part < length ? part / length : 1) : 0;
     const double off[2] = {to[0] - t * along[0], to[1] - t * along[1]};
 
     *share = t;
-    return node->aa * off[0] * off[0] + 2 * node->au * off[0] * off[1] + node->uu * off[1] * off[1];
+    return metric->aa * off[0] * off[0] + 2 * metric->au * off[0] * off[1] +
+           metric->uu * off[1] * off[1];
 }
 
-static foot foot_on(const tw_grid *grid, const tw_march_node *node, const double here[2],
+static foot foot_on(const tw_grid *grid, const tw_march_metric *metric, const double here[2],
                     const tw_edge_line *line, size_t piece)
 {
     const stretch s = stretch_of(grid, line, piece);
@@ -62,7 +63,7 @@ static foot foot_on(const tw_grid *grid, const tw_march_node *node, const double
     const double *first = line->points[0], *last = line->points[line->count - 1];
     const bool open = first[0] != last[0] || first[1] != last[1];
     double t;
-    const double square = to_stretch(&s, node, here[0], here[1], &t);
+    const double square = to_stretch(&s, metric, here[0], here[1], &t);
 
     return (foot){{a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])},
                   square,
@@ -103,11 +104,11 @@ static void note_piece(tw_march *m, const tw_edge_line *lines, size_t line, size
             double square, share;
             if (!m->inside[row + i])
                 continue;
-            square = to_stretch(&s, node, tw_grid_across(grid, i), up, &share);
+            square = to_stretch(&s, &m->metric[row + i], tw_grid_across(grid, i), up, &share);
             if (square < node->trial) {
                 node->trial = square;
-                m->next[row + i] = (uint32_t)line;
-                m->prev[row + i] = (uint32_t)piece;
+                node->next = (uint32_t)line;
+                node->prev = (uint32_t)piece;
             }
         }
     }
@@ -143,14 +144,15 @@ size_t tw_seed_lines(tw_march *march, const tw_edge_line *lines, size_t line_cou
             note_piece(march, lines, line, piece, reach);
     for (size_t n = 0; n < grid->nu * grid->nv; n++) {
         const tw_march_node *node = &march->nodes[n];
+        const tw_march_metric *metric = &march->metric[n];
         double here[2], d;
         foot f;
         /* a nearer foot than this could not lie outside the windows searched */
-        if (!(node->trial < INFINITY) || sqrt(node->trial) > reach * tw_least_step(node))
+        if (!(node->trial < INFINITY) || sqrt(node->trial) > reach * tw_least_step(metric))
             continue;
         here[0] = tw_grid_across(grid, n % grid->nu);
         here[1] = tw_grid_up(grid, n / grid->nu);
-        f = foot_on(grid, node, here, &lines[march->next[n]], march->prev[n]);
+        f = foot_on(grid, metric, here, &lines[node->next], node->prev);
         d = tw_short_way(march, f.at, here);
         if (grid->level[n] >= 0 && beyond(grid, &f, here))
             d = -d;

@@ -290,7 +290,7 @@ static tw_status zone_level(checking *c, const tw_strike *strike, tw_error *err)
         }
         if (!c->distance || !c->level)
             return tw_fail(err, TW_ERR_MEMORY, "no memory for the zones of limits");
-        status = tw_march_new(c->plate->grid, &c->march, err);
+        status = tw_march_new(c->plate->grid, 1, &c->march, err);
     }
     if (status == TW_OK)
         status = tw_distance_from_shape(c->march, c->plate->form, &strike->shape, c->distance,

@@ -44,7 +44,7 @@ tw_status tw_card_ground_make(const tw_plate *plate, double reach, tw_arena *are
     out->any = tw_arena_array(arena, nodes, sizeof *out->any);
     if (!out->edge || !out->any)
         return tw_fail(err, TW_ERR_MEMORY, "no memory for distances from the edge");
-    status = tw_march_new(plate->grid, &scratch, err);
+    status = tw_march_new(plate->grid, 1, &scratch, err);
     if (status == TW_OK)
         status = march(plate, false, scratch, out->edge, err);
     if (status == TW_OK)

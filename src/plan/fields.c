@@ -281,7 +281,7 @@ static tw_status march_all(const tw_plan *plan, tw_error *err)
         marches = marches || !plan->fields[k].own;
     for (size_t w = 0; marches && status == TW_OK && w < work.workers; w++) {
         status = w ? tw_march_twin(work.march[0], &work.march[w], err)
-                   : tw_march_new(grid, &work.march[0], err);
+                   : tw_march_new(grid, plan->threads, &work.march[0], err);
         work.level[w] = tw_arena_array(arena, grid->nu * grid->nv, sizeof *work.level[w]);
         if (status == TW_OK && !work.level[w])
             status = no_memory(err);

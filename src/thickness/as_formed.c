@@ -61,7 +61,8 @@ static void cell_rows(size_t first, size_t last, void *context)
             work->map->cell[cell] = work->layout->stock;
 }
 
-tw_status tw_map_as_formed(const tw_layout *layout, const tw_grid *grid, tw_map *out, tw_error *err)
+tw_status tw_map_as_formed(const tw_layout *layout, const tw_grid *grid, unsigned threads,
+                           tw_map *out, tw_error *err)
 {
     carrying work = {layout, out};
     tw_status status;
@@ -70,8 +71,8 @@ tw_status tw_map_as_formed(const tw_layout *layout, const tw_grid *grid, tw_map 
     status = tw_map_make(TW_MAP_AS_FORMED, grid, out, err);
     if (status != TW_OK)
         return status;
-    tw_for_rows(grid->nv, BLOCK_ROWS, 0, node_rows, &work);
-    tw_for_rows(grid->nv - 1, BLOCK_ROWS, 0, cell_rows, &work);
+    tw_for_rows(grid->nv, BLOCK_ROWS, threads, node_rows, &work);
+    tw_for_rows(grid->nv - 1, BLOCK_ROWS, threads, cell_rows, &work);
     for (size_t k = 0; k < grid->cut_count; k++)
         carry_cell(&work, grid->cuts[k].cell, grid->cuts[k].across, grid->cuts[k].up);
     /* The grid's nodes step over the corners of the plate, and slopes between them are those of single

@@ -110,8 +110,8 @@ tw_status tw_map_forged(const tw_taper *taper, tw_map *out, tw_error *err)
     status = tw_map_make(TW_MAP_FORGED, grid, out, err);
     if (status != TW_OK)
         return status;
-    tw_for_rows(grid->nv, BLOCK_ROWS, 0, node_rows, &work);
-    tw_for_rows(grid->nv - 1, BLOCK_ROWS, 0, cell_rows, &work);
+    tw_for_rows(grid->nv, BLOCK_ROWS, taper->threads, node_rows, &work);
+    tw_for_rows(grid->nv - 1, BLOCK_ROWS, taper->threads, cell_rows, &work);
     for (size_t k = 0; k < grid->cut_count; k++) {
         const tw_cut_cell *cut = &grid->cuts[k];
         const size_t i = cut->cell % (grid->nu - 1), j = cut->cell / (grid->nu - 1);
@@ -123,7 +123,7 @@ tw_status tw_map_forged(const tw_taper *taper, tw_map *out, tw_error *err)
         out->cell[cut->cell] = tw_blend_at(&taper->blend, &spot);
     }
     if (tw_blend_steps(&taper->blend))
-        tw_for_rows(grid->nv - 1, BLOCK_ROWS, 0, step_rows, &work);
+        tw_for_rows(grid->nv - 1, BLOCK_ROWS, taper->threads, step_rows, &work);
     tw_map_survey(out, NULL);
     if (taper->form)
         survey_outline(taper, out);

@@ -164,7 +164,7 @@ static tw_status tell_bare(const reading *r, const tw_form *form, tw_error *err)
 }
 
 tw_status tw_map_image(const tw_form *form, const tw_grid *grid, const tw_image_map_spec *spec,
-                       tw_map *out, tw_error *err)
+                       unsigned threads, tw_map *out, tw_error *err)
 {
     const double cell = hypot(grid->across_step, grid->up_step);
     const double pixel = fmin(spec->picture.across_step, spec->picture.up_step);
@@ -186,8 +186,8 @@ tw_status tw_map_image(const tw_form *form, const tw_grid *grid, const tw_image_
     }
     for (size_t j = 0; j < grid->nv; j++)
         r.worst[j] = SIZE_MAX;
-    tw_for_rows(grid->nv, BLOCK_ROWS, 0, node_rows, &r);
-    tw_for_rows(grid->nv - 1, BLOCK_ROWS, 0, cell_rows, &r);
+    tw_for_rows(grid->nv, BLOCK_ROWS, threads, node_rows, &r);
+    tw_for_rows(grid->nv - 1, BLOCK_ROWS, threads, cell_rows, &r);
     status = tell_bare(&r, form, err);
     if (status != TW_OK)
         goto done;

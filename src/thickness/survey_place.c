@@ -161,7 +161,7 @@ tw_status tw_survey_march(const tw_form *form, const tw_grid *grid, bool holes, 
     const size_t count = outline->edge_count + (holes ? outline->hole_count : 0);
     tw_edge_line *lines = malloc((count + 1) * sizeof *lines);
     tw_march *march = NULL;
-    tw_status status = lines ? tw_march_new(grid, &march, err)
+    tw_status status = lines ? tw_march_new(grid, 1, &march, err)
                              : tw_fail(err, TW_ERR_MEMORY, "no memory for %zu edges", count);
 
     if (status == TW_OK) {

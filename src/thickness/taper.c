@@ -367,7 +367,7 @@ static tw_status march_all(const tw_taper *taper, const tw_edge_group *groups, u
     }
     for (size_t w = 0; status == TW_OK && w < work.workers; w++) {
         status = w ? tw_march_twin(work.march[0], &work.march[w], err)
-                   : tw_march_new(taper->grid, &work.march[0], err);
+                   : tw_march_new(taper->grid, threads, &work.march[0], err);
         work.scratch[w] = tw_arena_array(arena, nodes, sizeof *work.scratch[w]);
         if (status == TW_OK && !work.scratch[w])
             status = no_memory(err);
@@ -429,6 +429,7 @@ tw_status tw_taper_build(const tw_form *form, const tw_grid *grid, const tw_forg
     *taper = (tw_taper){.form = form,
                         .grid = grid,
                         .spec = spec,
+                        .threads = threads,
                         .blend = {.law = spec->law, .band = spec->band},
                         .arena = arena};
     status = find_lines(taper, err);

@@ -68,6 +68,7 @@ struct tw_taper {
     const tw_form *form; /**< borrowed; NULL leaves the outline's points out of the extremes */
     const tw_grid *grid; /**< borrowed */
     const tw_forged_spec *spec; /**< borrowed from the profile */
+    unsigned threads;           /**< for its maps and zones; 0: one per processor */
     tw_blend blend;
     double **strikes;  /**< spec->strike_count fields, signed as a source's */
     tw_edge_set *sets; /**< spec->edge_count */

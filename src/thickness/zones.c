@@ -213,7 +213,7 @@ static tw_status entry_field(const tw_taper *taper, size_t entry, double reach, 
     if (!distance)
         return no_memory(err);
     if (!*march)
-        status = tw_march_new(taper->grid, march, err);
+        status = tw_march_new(taper->grid, taper->threads, march, err);
     if (status == TW_OK) {
         /* some cells more than the zone reaches, so that its border is between known nodes */
         tw_march_within(*march, reach + 8 * fmax(taper->grid->across_step, taper->grid->up_step));

@@ -64,7 +64,7 @@ static tw_status march(const tw_plate *plate, const tw_edge_line *line, double w
                        tw_error *err)
 {
     tw_march *march = NULL;
-    tw_status status = tw_march_new(b->grid, &march, err);
+    tw_status status = tw_march_new(b->grid, 1, &march, err);
 
     if (status == TW_OK) {
         /* some cells farther, so that the band's border is between known nodes */

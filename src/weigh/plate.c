@@ -117,8 +117,9 @@ static tw_status make_readings(work *w, tw_error *err)
 static tw_status make_image(work *w, tw_error *err)
 {
     tw_plate *plate = w->plate;
-    const tw_status status = tw_map_image(plate->form, plate->grid, &w->profile->image,
-                                          &plate->maps[plate->map_count].map, err);
+    const tw_status status =
+        tw_map_image(plate->form, plate->grid, &w->profile->image, w->options.threads,
+                     &plate->maps[plate->map_count].map, err);
 
     if (status == TW_OK)
         plate->map_count++;

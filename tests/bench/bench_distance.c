@@ -122,7 +122,7 @@ static void run(tw_grid *grid, true_distance exact_at, size_t cells)
         double start;
         tw_march_free(march);
         start = bench_now_ms();
-        if (tw_march_new(grid, &march, NULL) != TW_OK)
+        if (tw_march_new(grid, 1, &march, NULL) != TW_OK)
             exit(3);
         setup[k] = bench_now_ms() - start;
         set_seeds(grid, truth, distance);

@@ -38,7 +38,7 @@ static void every_request_may_fail(void **state)
         status = tw_compare(plate, 1, &rows, &err);
         assert_int_equal(rows.count, status == TW_OK ? 2 : 0);
         if (status == TW_OK) {
-            status = tw_map_as_formed(layout, plate->grid, &map, &err);
+            status = tw_map_as_formed(layout, plate->grid, 1, &map, &err);
             assert_true(status == TW_OK || !map.arena);
         }
         if (status == TW_OK) {

@@ -179,7 +179,7 @@ static void sheet_as_formed_has_its_picture(void **state)
     assert_int_equal(tw_compare(d.plate, 0, &d.comparison, NULL), TW_OK);
     even = draw(&d, (tw_draw_options){.which = SIZE_MAX});
     assert_int_equal(tw_layout_as_formed(d.plate->form, &usual, &layout, NULL), TW_OK);
-    assert_int_equal(tw_map_as_formed(layout, d.plate->grid, &map, NULL), TW_OK);
+    assert_int_equal(tw_map_as_formed(layout, d.plate->grid, 1, &map, NULL), TW_OK);
     assert_int_equal(tw_compare_as_formed(&d.comparison, &map, 1.6256, 0, NULL), TW_OK);
     assert_int_equal(d.comparison.count, 4);
 

@@ -79,7 +79,7 @@ static inline march_case march_case_on(tw_grid *grid)
     march_case c = {grid, NULL, malloc(grid->nu * grid->nv * sizeof(double))};
 
     assert_non_null(c.distance);
-    assert_int_equal(tw_march_new(grid, &c.march, NULL), TW_OK);
+    assert_int_equal(tw_march_new(grid, 2, &c.march, NULL), TW_OK);
     return c;
 }
 

@@ -94,7 +94,7 @@ static tw_map map_of(const tw_layout *layout, const tw_grid *grid)
 {
     tw_map map;
 
-    assert_int_equal(tw_map_as_formed(layout, grid, &map, NULL), TW_OK);
+    assert_int_equal(tw_map_as_formed(layout, grid, 2, &map, NULL), TW_OK);
     assert_int_equal(map.kind, TW_MAP_AS_FORMED);
     assert_string_equal(tw_map_word(map.kind), "as-formed");
     assert_ptr_equal(map.grid, grid);

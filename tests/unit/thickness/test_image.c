@@ -44,7 +44,7 @@ static void a_plane_is_read_exactly(void **state)
 
     (void)state;
     fill_plane();
-    assert_int_equal(tw_map_image(NULL, grid, &spec, &map, &err), TW_OK);
+    assert_int_equal(tw_map_image(NULL, grid, &spec, 2, &map, &err), TW_OK);
     assert_int_equal(map.kind, TW_MAP_IMAGE);
     assert_string_equal(tw_map_word(map.kind), "image");
     for (size_t j = 0; j < grid->nv; j++)
@@ -70,7 +70,7 @@ static void a_rim_may_miss_by_two_pixels(void **state)
 
     (void)state;
     fill_plane();
-    assert_int_equal(tw_map_image(NULL, grid, &spec, &map, &err), TW_OK);
+    assert_int_equal(tw_map_image(NULL, grid, &spec, 2, &map, &err), TW_OK);
     assert_close(map.thinnest, plane(-49, -39), 1e-9); /* that of the nearest pixel */
     assert_close(map.thickest, plane(49, 39), 1e-9);
     tw_map_release(&map);
@@ -92,7 +92,7 @@ static void metal_unknown_to_the_picture_is_told(void **state)
         for (int k = 0; k < WIDTH; k++)
             if (hypot(-49 + 2 * k, 39 - 2 * row) > 35)
                 levels[row * WIDTH + k] = 0;
-    assert_int_equal(tw_map_image(NULL, grid, &spec, &map, &err), TW_OK);
+    assert_int_equal(tw_map_image(NULL, grid, &spec, 2, &map, &err), TW_OK);
     for (size_t k = 0; k < tw_grid_cells(grid); k++)
         if (grid->area[k] > 0)
             assert_close(map.cell[k], plane(grid->cell_x[k], grid->cell_y[k]), 0.045);
@@ -102,7 +102,7 @@ static void metal_unknown_to_the_picture_is_told(void **state)
         for (int k = 0; k < WIDTH; k++)
             if (hypot(-49 + 2 * k - 10, 39 - 2 * row) < 12)
                 levels[row * WIDTH + k] = 0;
-    assert_int_equal(tw_map_image(NULL, grid, &spec, &map, &err), TW_ERR_SHAPE);
+    assert_int_equal(tw_map_image(NULL, grid, &spec, 2, &map, &err), TW_ERR_SHAPE);
     print_message("%s\n", err.message);
     {
         const char *at = strstr(err.message, "at ["), *on = strstr(err.message, "on ");
@@ -128,7 +128,7 @@ static void a_picture_beside_the_plate_is_told(void **state)
     (void)state;
     fill_plane();
     spec.picture.left = 4000;
-    assert_int_equal(tw_map_image(NULL, grid, &spec, &map, &err), TW_ERR_SHAPE);
+    assert_int_equal(tw_map_image(NULL, grid, &spec, 2, &map, &err), TW_ERR_SHAPE);
     assert_non_null(strstr(err.message, "on 100 % of its face"));
     tw_grid_free(grid);
 }
