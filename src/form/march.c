@@ -298,7 +298,30 @@ EACH_WAY double beside(const reached *at, int k, int kb)
     return d >= 0 ? d : INFINITY;
 }
 
-/* A better distance for node n now that its neighbour in direction k is known. */
+/* True when neither triangle of direction k can give less than `gap` above the neighbour. A direction
+ * of descent inside a triangle makes the slope along a at least F/√G, which it has along b. Half of
+ * the triangles need no root then. The margin is for rounding: what is passed over never counts. */
+EACH_WAY bool too_far(const tw_march_metric *metric, int k, slope along, double gap)
+{
+    const double wanted = along.weight * gap - along.drop; /* the slope would have to be less */
+    const double square = (1 + 1e-9) * wanted * wanted;
+    const double aside = fabs(metric->au);
+
+    if (wanted <= 0)
+        return true;
+    if (k & 1) {
+        const double sign = (k & 3) == 3 ? -1 : 1;
+        const double over_a = metric->aa + sign * metric->au;
+        const double over_u = metric->uu + sign * metric->au;
+        return over_a * over_a >= square * metric->aa && over_u * over_u >= square * metric->uu;
+    } else {
+        const double over = (k & 2 ? metric->uu : metric->aa) - aside;
+        return over * over >= square * (metric->aa + 2 * aside + metric->uu);
+    }
+}
+
+/* A better distance for node n now that its neighbour in direction k is known; not less than the one
+ * it has when there is none. */
 EACH_WAY double update(const tw_march *m, const double *distance, size_t n, int k)
 {
     const tw_march_metric *metric = &m->metric[n];
@@ -308,6 +331,8 @@ EACH_WAY double update(const tw_march *m, const double *distance, size_t n, int 
     double one, other, best;
 
     at.along = slope_along(m, distance, a, k, at.near);
+    if (too_far(metric, k, at.along, m->nodes[n].trial - at.near))
+        return INFINITY;
     at.axis = k & 1 ? 0 : (k & 2 ? metric->uu : metric->aa);
     at.own = k & 1 ? metric->aa + 2 * sign * metric->au + metric->uu : at.axis;
     one = beside(&at, k, (k + 1) & 7);
