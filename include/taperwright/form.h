@@ -174,6 +174,8 @@ TW_API void tw_grid_to_cells(const tw_grid *grid, const double *node, double *ce
  * @param[out] share  (nu−1)(nv−1) values 0…1, of the whole square cell
  */
 TW_API void tw_grid_level_share(const tw_grid *grid, const double *level, double *share);
+/** @brief The same for one row of cells, between nodes `low` and `high`, cells + 1 of either. */
+TW_API void tw_level_share_row(const double *low, const double *high, size_t cells, double *share);
 
 /* ---- distance on the plate ------------------------------------------------------------- */
 

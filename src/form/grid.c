@@ -102,13 +102,18 @@ static double share_below(const double corner[4])
     return fmin(fmax(0.5 * twice, 0), 1);
 }
 
+void tw_level_share_row(const double *low, const double *high, size_t cells, double *share)
+{
+    for (size_t i = 0; i < cells; i++) {
+        const double corner[4] = {low[i], low[i + 1], high[i + 1], high[i]};
+        const int count = (low[i] < 0) + (low[i + 1] < 0) + (high[i] < 0) + (high[i + 1] < 0);
+        share[i] = count == 0 ? 0 : count == 4 ? 1 : share_below(corner);
+    }
+}
+
 void tw_grid_level_share(const tw_grid *grid, const double *level, double *share)
 {
     for (size_t j = 0; j + 1 < grid->nv; j++)
-        for (size_t i = 0; i + 1 < grid->nu; i++) {
-            const double *low = level + j * grid->nu + i, *high = low + grid->nu;
-            const double corner[4] = {low[0], low[1], high[1], high[0]};
-            const int count = (low[0] < 0) + (low[1] < 0) + (high[0] < 0) + (high[1] < 0);
-            share[j * (grid->nu - 1) + i] = count == 0 ? 0 : count == 4 ? 1 : share_below(corner);
-        }
+        tw_level_share_row(level + j * grid->nu, level + (j + 1) * grid->nu, grid->nu - 1,
+                           share + j * (grid->nu - 1));
 }

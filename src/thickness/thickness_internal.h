@@ -64,6 +64,17 @@ typedef struct tw_edge_group {
     double *distance; /**< nu·nv */
 } tw_edge_group;
 
+/** A zone as it is painted: where field − reach is below zero. */
+typedef struct tw_zone_level {
+    const double *field; /**< nu·nv [mm] */
+    double reach;        /**< [mm] */
+    size_t name;         /**< its index in the zones' names */
+} tw_zone_level;
+/** @brief Share every cell out to zones, earlier ones first, the rest to the last name; fills first,
+ * second and share, which are zero. @return false when memory ran out */
+bool tw_zones_paint(const tw_grid *grid, const tw_zone_level *list, size_t listed, unsigned threads,
+                    tw_zones *zones);
+
 struct tw_taper {
     const tw_form *form; /**< borrowed; NULL leaves the outline's points out of the extremes */
     const tw_grid *grid; /**< borrowed */
