@@ -268,9 +268,12 @@ typedef struct reached {
     double near; /* the neighbour's distance */
     slope along;
     double axis, own; /* products of the direction with its axis and with itself */
+    double wanted;    /* square of the slope along that would leave the node no better off */
 } reached;
 
-/* The triangle of direction k and kb, one of the two beside it; INFINITY when it says nothing. */
+/* The triangle of direction k and kb, one of the two beside it; INFINITY when it says nothing, or nothing
+ * better than the node has: descent inside a triangle makes the slope along a at least F/√G, which it
+ * has along b. Half of the triangles need no root then. */
 EACH_WAY double beside(const reached *at, int k, int kb)
 {
     const tw_march *m = at->march;
@@ -293,31 +296,11 @@ EACH_WAY double beside(const reached *at, int k, int kb)
         other = metric->aa + 2 * turn * metric->au + metric->uu;
         across = at->axis + turn * metric->au;
     }
+    if (across * across >= at->wanted * other)
+        return INFINITY;
     d = solve(at->own, across, other, at->along, slope_along(m, at->distance, b, kb, there),
               there - at->near);
     return d >= 0 ? d : INFINITY;
-}
-
-/* True when neither triangle of direction k can give less than `gap` above the neighbour. A direction
- * of descent inside a triangle makes the slope along a at least F/√G, which it has along b. Half of
- * the triangles need no root then. The margin is for rounding: what is passed over never counts. */
-EACH_WAY bool too_far(const tw_march_metric *metric, int k, slope along, double gap)
-{
-    const double wanted = along.weight * gap - along.drop; /* the slope would have to be less */
-    const double square = (1 + 1e-9) * wanted * wanted;
-    const double aside = fabs(metric->au);
-
-    if (wanted <= 0)
-        return true;
-    if (k & 1) {
-        const double sign = (k & 3) == 3 ? -1 : 1;
-        const double over_a = metric->aa + sign * metric->au;
-        const double over_u = metric->uu + sign * metric->au;
-        return over_a * over_a >= square * metric->aa && over_u * over_u >= square * metric->uu;
-    } else {
-        const double over = (k & 2 ? metric->uu : metric->aa) - aside;
-        return over * over >= square * (metric->aa + 2 * aside + metric->uu);
-    }
 }
 
 /* A better distance for node n now that its neighbour in direction k is known; not less than the one
@@ -328,17 +311,19 @@ EACH_WAY double update(const tw_march *m, const double *distance, size_t n, int 
     const size_t a = n + (size_t)m->shift[k];
     const double sign = (k & 3) == 3 ? -1 : 1;
     reached at = {.march = m, .distance = distance, .node = n, .near = distance[a]};
-    double one, other, best;
+    double wanted, one, other, best;
 
     at.along = slope_along(m, distance, a, k, at.near);
-    if (too_far(metric, k, at.along, m->nodes[n].trial - at.near))
+    wanted = at.along.weight * (m->nodes[n].trial - at.near) - at.along.drop;
+    if (wanted <= 0)
         return INFINITY;
+    at.wanted = (1 + 1e-9) * wanted * wanted; /* more than rounding can bridge */
     at.axis = k & 1 ? 0 : (k & 2 ? metric->uu : metric->aa);
     at.own = k & 1 ? metric->aa + 2 * sign * metric->au + metric->uu : at.axis;
     one = beside(&at, k, (k + 1) & 7);
     other = beside(&at, k, (k + 7) & 7);
     best = other < one ? other : one;
-    if (!(best < INFINITY))
+    if (!(best < INFINITY) && at.own < at.wanted)
         best = (sqrt(at.own) + at.along.drop) / at.along.weight;
     return at.near + best;
 }
