@@ -206,7 +206,9 @@ static double zone_share(const tw_plate *plate, size_t zone, double *share, doub
         const double part = (zones->first[c] == zone ? (double)zones->share[c] : 0) +
                             (zones->second[c] == zone ? 1 - (double)zones->share[c] : 0);
         const double here = part * grid->area[c];
-        share[c] = fmin(part, 1);
+        share[c] = part < 1 ? part : 1;
+        if (!(here > 0))
+            continue;
         area += here;
         middle[0] += here * (tw_grid_across(grid, c % (grid->nu - 1)) + grid->across_step / 2);
         middle[1] += here * (tw_grid_up(grid, c / (grid->nu - 1)) + grid->up_step / 2);
