@@ -155,6 +155,10 @@ TW_API bool tw_layout_to_tape(const tw_layout *layout, const double blank[2], do
  * @return whether the point lies in the metal as the triangles have it
  */
 TW_API bool tw_layout_thickness_at(const tw_layout *layout, const double tape[2], double *mm);
+/** @brief The same for points close together.
+ * @param[in,out] triangle  of the mesh, asked first; SIZE_MAX when none is known or the point is off all */
+TW_API bool tw_layout_thickness_near(const tw_layout *layout, const double tape[2],
+                                     size_t *triangle, double *mm);
 /**
  * @brief Boundary of the blank as closed lines, metal on the left; line 0 is the outer one.
  * @param      loop   0 … mesh->loop_count − 1

@@ -159,18 +159,35 @@ static double nearest_on_boundary(const tw_mesh *mesh, const double *value, cons
     return found;
 }
 
-bool tw_layout_thickness_at(const tw_layout *layout, const double tape[2], double *mm)
+static bool lies_in(const tw_mesh *mesh, size_t triangle, const double tape[2], double share[3])
+{
+    const uint32_t *n = mesh->triangle[triangle];
+
+    shares_of(mesh->tape[n[0]], mesh->tape[n[1]], mesh->tape[n[2]], tape, share);
+    return share[0] >= 0 && share[1] >= 0 && share[2] >= 0;
+}
+
+bool tw_layout_thickness_near(const tw_layout *layout, const double tape[2], size_t *triangle,
+                              double *mm)
 {
     const tw_mesh *mesh = layout->mesh;
     double share[3];
-    const size_t t = tw_bins_find(&layout->places->tape, mesh, mesh->tape, tape, 0, share);
 
-    if (t == SIZE_MAX) {
+    if (*triangle >= mesh->triangle_count || !lies_in(mesh, *triangle, tape, share))
+        *triangle = tw_bins_find(&layout->places->tape, mesh, mesh->tape, tape, 0, share);
+    if (*triangle == SIZE_MAX) {
         *mm = nearest_on_boundary(mesh, layout->thickness, tape);
         return false;
     }
     *mm = 0;
     for (int k = 0; k < 3; k++)
-        *mm += share[k] * layout->thickness[mesh->triangle[t][k]];
+        *mm += share[k] * layout->thickness[mesh->triangle[*triangle][k]];
     return true;
+}
+
+bool tw_layout_thickness_at(const tw_layout *layout, const double tape[2], double *mm)
+{
+    size_t triangle = SIZE_MAX;
+
+    return tw_layout_thickness_near(layout, tape, &triangle, mm);
 }
