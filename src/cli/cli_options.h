@@ -55,8 +55,9 @@ typedef struct tw_args {
     unsigned systems;  /**< bit 1 << tw_gauge_system, TW_GAUGE_SYSTEMS for metric; 0: not given */
     const char *sheet; /**< size of one on offer */
     bool all;
-    int shell;       /**< tw_cli_shell, −1 when not given */
-    const char *set; /**< of parts that are in; NULL: all */
+    int shell;         /**< tw_cli_shell, −1 when not given */
+    const char *pages; /**< folder for the manual */
+    const char *set;   /**< of parts that are in; NULL: all */
     const char *records, *years, *object;
     bool list, print, fittings;
     tw_name_list with, without;
@@ -159,7 +160,6 @@ void tw_cli_help_all(tw_output *out);
 void tw_cli_help_command(tw_output *out, const tw_command *command);
 /** "-g, --grid CELLS" of a row into text. */
 void tw_cli_option_head(const tw_option *option, char *text, size_t size);
-void tw_cli_man_page(tw_output *out);
 typedef enum tw_cli_shell { TW_SHELL_BASH, TW_SHELL_ZSH, TW_SHELL_FISH } tw_cli_shell;
 void tw_cli_completion(tw_output *out, tw_cli_shell shell);
 

@@ -1,6 +1,6 @@
 /*
- * cmd_manual.c: the manual page (man macros), printed from the command table and the profile's schema
- * when the program is built; completions are in completion.c.
+ * cmd_manual.c: the manual (man macros), a page to the program, to each command and to each kind of file,
+ * from the command table and the schemas when the program is built; completions are in completion.c.
  */
 #include "cli_internal.h"
 
@@ -41,71 +41,34 @@ static void put_item(tw_output *out, const char *head, const char *text)
     tw_output_print(out, NULL, "\n");
 }
 
-static void put_command(tw_output *out, const tw_command *command)
+static void put_line(tw_output *out, const char *text)
 {
-    const tw_option *row;
-
-    tw_output_print(out, NULL, ".SS taperwright %s [\\fIOPTIONS\\fR] ", command->name);
-    put_troff(out, command->operands);
+    put_troff(out, text);
     tw_output_print(out, NULL, "\n");
-    put_troff(out, command->about);
-    tw_output_print(out, NULL, "\n");
-    for (size_t n = 0; (row = tw_cli_option(command, n)); n++) {
-        char head[64];
-        tw_cli_option_head(row, head, sizeof head);
-        put_item(out, head + strspn(head, " "), row->help);
-    }
-    tw_output_print(out, NULL, ".PP\n.nf\n");
-    for (size_t n = 0; n < TW_EXAMPLES_MAX && command->examples[n]; n++) {
-        tw_output_print(out, NULL, "$ taperwright ");
-        put_troff(out, command->examples[n]);
-        tw_output_print(out, NULL, "\n");
-    }
-    tw_output_print(out, NULL, ".fi\n");
 }
 
-static void put_keys(tw_output *out, const tw_file_keys *file)
+static void put_capitals(tw_output *out, const char *text)
 {
-    size_t count;
-    const tw_key_info *keys = file->keys(&count);
-
-    tw_output_print(out, NULL, ".SH ");
-    for (const char *letter = file->name; *letter; letter++)
-        tw_output_print(out, NULL, "%c",
-                        *letter == '-'                     ? ' '
-                        : *letter >= 'a' && *letter <= 'z' ? *letter - 'a' + 'A'
-                                                           : *letter);
-    tw_output_print(out, NULL, "\nKeys of %s (YAML).\n", file->what);
-    for (size_t k = 0; k < count; k++) {
-        tw_output_print(out, NULL, ".TP\n.B ");
-        put_troff(out, keys[k].path);
-        tw_output_print(out, NULL, "\n(");
-        put_troff(out, keys[k].takes);
-        tw_output_print(out, NULL, "%s) ", keys[k].required ? ", required" : "");
-        put_troff(out, keys[k].help);
-        tw_output_print(out, NULL, "\n");
-    }
+    for (; *text; text++)
+        tw_output_print(out, NULL, "%c", *text >= 'a' && *text <= 'z' ? *text - 'a' + 'A' : *text);
 }
 
-void tw_cli_man_page(tw_output *out)
+/* A page's head: .TH, NAME. `part` is what follows taperwright- in its name, NULL on the main page. */
+static void begin_page(tw_output *out, const char *part, int section, const char *summary)
 {
-    const tw_command *row;
-
-    tw_output_print(out, NULL,
-                    ".TH TAPERWRIGHT 1 \"\" \"taperwright %s\" \"User Commands\"\n"
-                    ".SH NAME\ntaperwright \\- thickness, weight and balance of shaped metal "
-                    "plate\n"
-                    ".SH SYNOPSIS\n.B taperwright\n\\fICOMMAND\\fR [\\fIOPTIONS\\fR] ...\n"
-                    ".SH DESCRIPTION\nModels a plate on its curved face, weighs it, and sets a "
-                    "hand\\-forged taper beside even sheet. Thickness is bookkeeping, never a "
-                    "protection rating.\n.SH COMMANDS\n",
-                    TW_VERSION);
-    for (size_t n = 0; (row = tw_cli_command(n)); n++) {
-        if (!row->hidden)
-            put_command(out, row);
+    tw_output_print(out, NULL, ".TH TAPERWRIGHT");
+    if (part) {
+        tw_output_print(out, NULL, "\\-");
+        put_capitals(out, part);
     }
-    for (const tw_file_keys *file = tw_cli_file_keys(); file->name; file++)
-        put_keys(out, file);
+    tw_output_print(out, NULL, " %d \"\" \"taperwright %s\" \"%s\"\n.SH NAME\ntaperwright%s%s \\- ",
+                    section, TW_VERSION, section == 1 ? "User Commands" : "File Formats",
+                    part ? "\\-" : "", part ? part : "");
+    put_line(out, summary);
+}
+
+static void put_exit_status(tw_output *out)
+{
     tw_output_print(out, NULL, ".SH EXIT STATUS\n");
     put_item(out, "0", "done");
     put_item(out, "1", "the input is wrong");
@@ -115,23 +78,174 @@ void tw_cli_man_page(tw_output *out)
     put_item(out, "143", "stopped by SIGTERM");
 }
 
-tw_status tw_cmd_manual(const tw_args *args, tw_notes *errors)
+static void main_page(tw_output *out)
 {
-    tw_output *out = NULL;
-    tw_error err;
+    const tw_command *row;
+
+    begin_page(out, NULL, 1, "thickness, weight and balance of shaped metal plate");
+    tw_output_print(out, NULL,
+                    ".SH SYNOPSIS\n.B taperwright\n\\fICOMMAND\\fR [\\fIOPTIONS\\fR] ...\n"
+                    ".SH DESCRIPTION\nModels a plate on its curved face, weighs it, and sets a "
+                    "hand\\-forged taper beside even sheet. Thickness is bookkeeping, never a "
+                    "protection rating.\n.PP\nEach command has a page of its own, as\n"
+                    ".BR taperwright\\-weigh (1).\n.SH COMMANDS\n");
+    for (size_t n = 0; (row = tw_cli_command(n)); n++)
+        if (!row->hidden)
+            put_item(out, row->name, row->summary);
+    tw_output_print(out, NULL, ".SH FILES\n");
+    for (const tw_file_keys *file = tw_cli_file_keys(); file->name; file++) {
+        tw_output_print(out, NULL, ".TP\n.BR taperwright\\-");
+        put_troff(out, file->name);
+        tw_output_print(out, NULL, " (5)\nkeys of %s\n", file->what);
+    }
+    put_exit_status(out);
+}
+
+static void command_page(tw_output *out, const tw_command *command)
+{
+    const tw_option *row;
+
+    begin_page(out, command->name, 1, command->summary);
+    tw_output_print(out, NULL, ".SH SYNOPSIS\n.B taperwright %s\n[\\fIOPTIONS\\fR] ",
+                    command->name);
+    put_line(out, command->operands);
+    tw_output_print(out, NULL, ".SH DESCRIPTION\n");
+    put_line(out, command->about);
+    tw_output_print(out, NULL, ".SH OPTIONS\n");
+    for (size_t n = 0; (row = tw_cli_option(command, n)); n++) {
+        char head[64];
+        tw_cli_option_head(row, head, sizeof head);
+        put_item(out, head + strspn(head, " "), row->help);
+    }
+    tw_output_print(out, NULL, ".SH EXAMPLES\n.nf\n");
+    for (size_t n = 0; n < TW_EXAMPLES_MAX && command->examples[n]; n++) {
+        tw_output_print(out, NULL, "$ taperwright ");
+        put_line(out, command->examples[n]);
+    }
+    tw_output_print(out, NULL, ".fi\n");
+    put_exit_status(out);
+    tw_output_print(out, NULL,
+                    ".SH SEE ALSO\n.BR taperwright (1),\n"
+                    ".BR taperwright\\-profile (5)\n");
+}
+
+static void keys_page(tw_output *out, const tw_file_keys *file)
+{
+    char summary[80];
+    size_t count;
+    const tw_key_info *keys = file->keys(&count);
+
+    tw_format(summary, sizeof summary, "keys of %s", file->what);
+    begin_page(out, file->name, 5, summary);
+    tw_output_print(out, NULL,
+                    ".SH DESCRIPTION\nA file in YAML. [] stands for each item of a list, "
+                    "point. for any point.\n");
+    put_troff(out, file->start);
+    tw_output_print(out, NULL, ".\n.SH KEYS\n");
+    for (size_t k = 0; k < count; k++) {
+        tw_output_print(out, NULL, ".TP\n.B ");
+        put_line(out, keys[k].path);
+        tw_output_print(out, NULL, "(");
+        put_troff(out, keys[k].takes);
+        tw_output_print(out, NULL, "%s) ", keys[k].required ? ", required" : "");
+        put_line(out, keys[k].help);
+    }
+    tw_output_print(out, NULL, ".SH SEE ALSO\n.BR taperwright (1)\n");
+}
+
+/* ---- which page, and all of them -------------------------------------------------------------- */
+
+/* What a page is of: the program when both are NULL. */
+typedef struct page {
+    const tw_command *command;
+    const tw_file_keys *file;
+} page;
+
+static void write_page(tw_output *out, const page *what)
+{
+    if (what->command)
+        command_page(out, what->command);
+    else if (what->file)
+        keys_page(out, what->file);
+    else
+        main_page(out);
+}
+
+static tw_status find_page(const char *name, page *what, tw_error *err)
+{
     tw_status status;
 
-    if (args->man == (args->shell >= 0)) {
-        tw_fail(&err, TW_ERR_USAGE, "manual needs one of --man and --completion");
-        return tw_cli_give(errors, &err);
-    }
-    status = tw_output_begin("-", &out, &err);
+    *what = (page){tw_cli_command_find(name), NULL};
+    if (what->command && !what->command->hidden)
+        return TW_OK;
+    what->command = NULL;
+    for (const tw_file_keys *file = tw_cli_file_keys(); file->name; file++)
+        if (strcmp(file->name, name) == 0) {
+            what->file = file;
+            return TW_OK;
+        }
+    status = tw_fail(err, TW_ERR_USAGE, "no page is called \"%s\"", name);
+    tw_error_advise(err, name, "pages are of commands, profile, harness-file and rules-file");
+    return status;
+}
+
+static tw_status write_file(const char *folder, const page *what, tw_error *err)
+{
+    const char *part = what->command ? what->command->name : what->file ? what->file->name : NULL;
+    char path[1024];
+    tw_output *out = NULL;
+    tw_status status;
+
+    tw_format(path, sizeof path, "%s/taperwright%s%s.%d", folder, part ? "-" : "", part ? part : "",
+              what->file ? 5 : 1);
+    status = tw_output_begin(path, &out, err);
     if (status != TW_OK)
-        return tw_cli_give(errors, &err);
+        return status;
+    write_page(out, what);
+    return tw_cli_finish(out, TW_OK, err);
+}
+
+static tw_status write_all(const char *folder, tw_error *err)
+{
+    const tw_command *row;
+    tw_status status = write_file(folder, &(page){NULL, NULL}, err);
+
+    for (size_t n = 0; status == TW_OK && (row = tw_cli_command(n)); n++)
+        if (!row->hidden)
+            status = write_file(folder, &(page){row, NULL}, err);
+    for (const tw_file_keys *file = tw_cli_file_keys(); status == TW_OK && file->name; file++)
+        status = write_file(folder, &(page){NULL, file}, err);
+    return status;
+}
+
+static tw_status print(const tw_args *args, const page *what, tw_error *err)
+{
+    tw_output *out = NULL;
+    const tw_status status = tw_output_begin("-", &out, err);
+
+    if (status != TW_OK)
+        return status;
     if (args->man)
-        tw_cli_man_page(out);
+        write_page(out, what);
     else
         tw_cli_completion(out, (tw_cli_shell)args->shell);
-    status = tw_cli_finish(out, TW_OK, &err);
+    return tw_cli_finish(out, TW_OK, err);
+}
+
+tw_status tw_cmd_manual(const tw_args *args, tw_notes *errors)
+{
+    const bool completion = args->shell >= 0, pages = args->pages != NULL;
+    page what = {NULL, NULL};
+    tw_error err;
+    tw_status status = TW_OK;
+
+    if (args->man + completion + pages != 1)
+        status = tw_fail(&err, TW_ERR_USAGE, "manual needs one of --man, --pages and --completion");
+    else if (args->operand_count > 0 && !args->man)
+        status = tw_fail(&err, TW_ERR_USAGE, "the name of a page belongs to --man");
+    else if (args->operand_count > 0)
+        status = find_page(args->operands[0], &what, &err);
+    if (status == TW_OK)
+        status = pages ? write_all(args->pages, &err) : print(args, &what, &err);
     return status == TW_OK ? TW_OK : tw_cli_give(errors, &err);
 }

@@ -274,7 +274,12 @@ static const tw_option stock_options[] = {
     {0}};
 
 static const tw_option manual_options[] = {
-    {.name = "man", .target = TW_AT(man), .help = "print the manual page (man macros)"},
+    {.name = "man", .target = TW_AT(man), .help = "print a manual page (man macros)"},
+    {.name = "pages",
+     .kind = TW_OPTION_TEXT,
+     .target = TW_AT(pages),
+     .argument = "FOLDER",
+     .help = "write all manual pages into a folder"},
     {.name = "completion",
      .kind = TW_OPTION_CHOICE,
      .target = TW_AT(shell),
@@ -474,15 +479,15 @@ static const tw_command other_commands[] = {
          "files.",
      .examples = {"help", "help weigh", "help profile", "help harness-file"}},
     {.name = "manual",
-     .operands = "",
+     .operands = "[NAME]",
      .least = 0,
-     .most = 0,
+     .most = 1,
      .options = manual_options,
      .run = tw_cmd_manual,
-     .summary = "manual page and completion script",
+     .summary = "manual pages and completion scripts",
      .hidden = true,
      .about = "Used when the program is built and packaged.",
-     .examples = {"manual --man", "manual --completion bash"}},
+     .examples = {"manual --man", "manual --man weigh", "manual --completion bash"}},
     {0}};
 
 const tw_command *tw_cli_command(size_t n)

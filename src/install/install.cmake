@@ -27,9 +27,9 @@ find_program(GZIP_PROGRAM gzip REQUIRED)
 if(NOT TARGET taperwright_program)
     return()
 endif()
-set(manual ${CMAKE_BINARY_DIR}/taperwright.1)
+set(manual ${CMAKE_BINARY_DIR}/manual)
 set(completions ${CMAKE_BINARY_DIR}/completion)
-set(made ${manual} ${manual}.gz)
+set(made ${manual}.made)
 set(print_completions)
 foreach(shell bash zsh fish)
     list(APPEND made ${completions}/taperwright.${shell})
@@ -38,15 +38,20 @@ foreach(shell bash zsh fish)
             > ${completions}/taperwright.${shell})
 endforeach()
 add_custom_command(OUTPUT ${made}
-    COMMAND taperwright_program manual --man > ${manual}
-    COMMAND ${GZIP_PROGRAM} -9nc ${manual} > ${manual}.gz
-    COMMAND ${CMAKE_COMMAND} -E make_directory ${completions}
+    COMMAND ${CMAKE_COMMAND} -E rm -rf ${manual}
+    COMMAND ${CMAKE_COMMAND} -E make_directory ${manual} ${completions}
+    COMMAND taperwright_program manual --pages ${manual}
+    COMMAND ${GZIP_PROGRAM} -9nr ${manual}
     ${print_completions}
+    COMMAND ${CMAKE_COMMAND} -E touch ${manual}.made
     DEPENDS taperwright_program VERBATIM
-    COMMENT "manual page and completions from the command table")
+    COMMENT "manual pages and completions from the command table")
 add_custom_target(taperwright_manual ALL DEPENDS ${made})
 install(TARGETS taperwright_program RUNTIME DESTINATION ${CMAKE_INSTALL_BINDIR} COMPONENT program)
-install(FILES ${manual}.gz DESTINATION ${CMAKE_INSTALL_MANDIR}/man1 COMPONENT program)
+foreach(section 1 5)
+    install(DIRECTORY ${manual}/ DESTINATION ${CMAKE_INSTALL_MANDIR}/man${section} COMPONENT program
+        FILES_MATCHING PATTERN "*.${section}.gz")
+endforeach()
 # Where each shell looks, under any prefix that is on XDG_DATA_DIRS (zsh: on its fpath).
 install(FILES ${completions}/taperwright.bash RENAME taperwright
     DESTINATION ${CMAKE_INSTALL_DATADIR}/bash-completion/completions COMPONENT program)
