@@ -183,6 +183,15 @@ TW_API void tw_level_share_row(const double *low, const double *high, size_t cel
 typedef struct tw_march tw_march;
 /** @param threads  that make it ready, 0 for one per processor; the same for any number */
 TW_API tw_status tw_march_new(const tw_grid *grid, unsigned threads, tw_march **out, tw_error *err);
+/** One of several marches; `number` says which. */
+typedef tw_status (*tw_march_job)(tw_march *march, size_t number, void *context, tw_error *err);
+/**
+ * @brief Do `count` marches that do not wait for each other, shared between threads.
+ * @param threads  0 for one per processor; the same distances for any number
+ * @return TW_OK; what the first job in the order of numbers returned that failed; TW_ERR_MEMORY
+ */
+TW_API tw_status tw_march_each(const tw_grid *grid, size_t count, unsigned threads,
+                               tw_march_job job, void *context, tw_error *err);
 /** @brief Scratch of its own over another's domain, for a march at the same time in another thread.
  * `of` must outlive it. */
 TW_API tw_status tw_march_twin(const tw_march *of, tw_march **out, tw_error *err);
@@ -219,6 +228,9 @@ TW_API tw_status tw_distance_from_lines(tw_march *march, const tw_form *form,
  */
 TW_API tw_status tw_distance_from_shape(tw_march *march, const tw_form *form, const tw_shape *shape,
                                         double *distance, double *level, tw_error *err);
+/** @brief The two in one: distance outside the shape, the level inside. @return as above */
+TW_API tw_status tw_level_from_shape(tw_march *march, const tw_form *form, const tw_shape *shape,
+                                     double *level, tw_error *err);
 
 #ifdef __cplusplus
 }

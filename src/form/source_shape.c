@@ -317,25 +317,28 @@ done:
     return status;
 }
 
-tw_status tw_distance_from_shape(tw_march *march, const tw_form *form, const tw_shape *shape,
-                                 double *distance, double *level, tw_error *err)
+tw_status tw_level_from_shape(tw_march *march, const tw_form *form, const tw_shape *shape,
+                              double *level, tw_error *err)
 {
-    tw_status status = TW_ERR_SHAPE;
-
-    assert(march && shape && distance);
+    assert(march && shape && level);
     switch (shape->kind) {
     case TW_SHAPE_DISC:
     case TW_SHAPE_ELLIPSE:
-        status = from_round(march, form, shape, distance, err);
-        break;
+        return from_round(march, form, shape, level, err);
     case TW_SHAPE_RECTANGLE:
-        status = from_rectangle(march, form, shape, distance, err);
-        break;
+        return from_rectangle(march, form, shape, level, err);
     case TW_SHAPE_POLYGON:
     case TW_SHAPE_LINE:
-        status = from_points(march, form, shape, distance, err);
-        break;
+        return from_points(march, form, shape, level, err);
     }
+    return TW_ERR_SHAPE;
+}
+
+tw_status tw_distance_from_shape(tw_march *march, const tw_form *form, const tw_shape *shape,
+                                 double *distance, double *level, tw_error *err)
+{
+    const tw_status status = tw_level_from_shape(march, form, shape, distance, err);
+
     if (status == TW_OK)
         split_level(march->grid, distance, level);
     return status;

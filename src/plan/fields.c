@@ -200,41 +200,26 @@ static void take_off_hold(double *distance, size_t n, double hold)
                                            : 0;
 }
 
-/* ---- marches, shared between threads ---------------------------------------------------------- */
+/* ---- the fields ------------------------------------------------------------------------------- */
 
-enum { WORKERS_MAX = 8 };
-typedef struct marching {
-    const tw_plan *plan;
-    const tw_forged_spec *spec;
-    size_t workers;
-    tw_march *march[WORKERS_MAX];
-    double *level[WORKERS_MAX]; /* nu·nv */
-    tw_status *status;          /* one to a field */
-    tw_error *error;
-} marching;
-
-static tw_status march_one(const marching *work, size_t worker, size_t k, tw_error *err)
+/* Distances of one field, marched unless the plate's forged map has them; `march` is NULL when all have. */
+static tw_status fill_field(tw_march *march, size_t number, void *context, tw_error *err)
 {
-    const tw_plate *plate = work->plan->plate;
+    const tw_plan *plan = context;
+    const tw_plate *plate = plan->plate;
     const tw_grid *grid = plate->grid;
-    tw_plan_field *field = &work->plan->fields[k];
+    tw_plan_field *field = &plan->fields[number];
     const size_t nodes = grid->nu * grid->nv;
-    tw_status status;
+    tw_status status = TW_OK;
 
     if (field->own) {
         memcpy(field->node, field->own, nodes * sizeof *field->node);
-        status = TW_OK;
     } else if (field->strike) {
-        const tw_shape *shape = &work->spec->strikes[k].shape;
-        double *level = work->level[worker];
-        status = tw_distance_from_shape(work->march[worker], plate->form, shape, field->node, level,
-                                        err);
-        for (size_t n = 0; status == TW_OK && n < nodes; n++)
-            if (level[n] < 0)
-                field->node[n] = level[n];
+        const tw_shape *shape = &plate->profile->forged.strikes[number].shape;
+        status = tw_level_from_shape(march, plate->form, shape, field->node, err);
     } else {
-        status = tw_distance_from_lines(work->march[worker], plate->form, field->lines,
-                                        field->line_count, field->node, err);
+        status = tw_distance_from_lines(march, plate->form, field->lines, field->line_count,
+                                        field->node, err);
         if (status == TW_OK)
             sign_beyond(grid, field);
     }
@@ -248,56 +233,22 @@ static tw_status march_one(const marching *work, size_t worker, size_t k, tw_err
     return TW_OK;
 }
 
-static void march_share(size_t first, size_t last, void *context)
+static void copy_fields(size_t first, size_t last, void *context)
 {
-    marching *work = context;
-
-    for (size_t w = first; w < last; w++)
-        for (size_t k = w; k < work->plan->count; k += work->workers)
-            work->status[k] = march_one(work, w, k, &work->error[k]);
+    for (size_t k = first; k < last; k++)
+        fill_field(NULL, k, context, NULL);
 }
 
-static tw_status march_all(const tw_plan *plan, tw_error *err)
+static tw_status fill_fields(tw_plan *plan, tw_error *err)
 {
-    const tw_grid *grid = plan->plate->grid;
-    marching work = {.plan = plan,
-                     .spec = &plan->plate->profile->forged,
-                     .workers = tw_thread_count(plan->threads)};
-    tw_arena *arena = tw_arena_new();
-    tw_status status = TW_OK;
     bool marches = false;
 
-    if (!arena)
-        return no_memory(err);
-    if (work.workers > plan->count)
-        work.workers = plan->count;
-    if (work.workers > WORKERS_MAX)
-        work.workers = WORKERS_MAX;
-    work.status = tw_arena_array(arena, plan->count, sizeof *work.status);
-    work.error = tw_arena_array(arena, plan->count, sizeof *work.error);
-    if (!work.status || !work.error)
-        status = no_memory(err);
     for (size_t k = 0; k < plan->count; k++)
         marches = marches || !plan->fields[k].own;
-    for (size_t w = 0; marches && status == TW_OK && w < work.workers; w++) {
-        status = w ? tw_march_twin(work.march[0], &work.march[w], err)
-                   : tw_march_new(grid, plan->threads, &work.march[0], err);
-        work.level[w] = tw_arena_array(arena, grid->nu * grid->nv, sizeof *work.level[w]);
-        if (status == TW_OK && !work.level[w])
-            status = no_memory(err);
-    }
-    if (status == TW_OK)
-        tw_for_rows(work.workers, 1, (unsigned)work.workers, march_share, &work);
-    for (size_t k = 0; status == TW_OK && k < plan->count; k++)
-        if (work.status[k] != TW_OK) {
-            status = work.status[k];
-            if (err)
-                *err = work.error[k];
-        }
-    for (size_t w = work.workers; w-- > 0;)
-        tw_march_free(work.march[w]);
-    tw_arena_free(arena);
-    return status;
+    if (marches)
+        return tw_march_each(plan->plate->grid, plan->count, plan->threads, fill_field, plan, err);
+    tw_for_rows(plan->count, 1, plan->threads, copy_fields, plan);
+    return TW_OK;
 }
 
 /* ---- the plan --------------------------------------------------------------------------------- */
@@ -420,7 +371,7 @@ tw_status tw_plan_open(const tw_plate *plate, unsigned threads, tw_plan **out, t
                       .arena = arena};
     status = plan->fields ? name_fields(plan, err) : no_memory(err);
     if (status == TW_OK)
-        status = march_all(plan, err);
+        status = fill_fields(plan, err);
     if (status == TW_OK)
         *out = plan;
     else

@@ -258,23 +258,16 @@ static tw_status march_edge(const tw_taper *taper, tw_march *march, const tw_edg
 
 /* ---- strike zones ------------------------------------------------------------------------- */
 
-static tw_status march_strike(const tw_taper *taper, tw_march *march, size_t number,
-                              double *scratch, tw_error *err)
+static tw_status march_strike(const tw_taper *taper, tw_march *march, size_t number, tw_error *err)
 {
-    const size_t nodes = taper->grid->nu * taper->grid->nv;
     const tw_strike *strike = &taper->spec->strikes[number];
-    double *distance = taper->strikes[number];
     const tw_status status =
-        tw_distance_from_shape(march, taper->form, &strike->shape, distance, scratch, err);
+        tw_level_from_shape(march, taper->form, &strike->shape, taper->strikes[number], err);
 
-    if (status != TW_OK) {
-        tw_error_within(err, "in strike zone %s", strike->name);
-        return placed(taper->form, strike->place, status, err);
-    }
-    for (size_t n = 0; n < nodes; n++)
-        if (scratch[n] < 0)
-            distance[n] = scratch[n];
-    return TW_OK;
+    if (status == TW_OK)
+        return TW_OK;
+    tw_error_within(err, "in strike zone %s", strike->name);
+    return placed(taper->form, strike->place, status, err);
 }
 
 tw_status tw_taper_gather_zones(tw_taper *taper, tw_error *err)
@@ -315,75 +308,21 @@ tw_status tw_taper_gather_zones(tw_taper *taper, tw_error *err)
     return TW_OK;
 }
 
-/* ---- all marches of a plate, shared between threads ------------------------------------------ */
+/* ---- all marches of a plate ---------------------------------------------------------------- */
 
-/* Marches are independent; worker w does every so-manieth, with scratch of its own. */
-enum { WORKERS_MAX = 8 };
 typedef struct marching {
     const tw_taper *taper;
     const tw_edge_group *groups;
-    size_t strikes, count; /* marches: the strike zones', then the edge sources' */
-    size_t workers;
-    tw_march *march[WORKERS_MAX];
-    double *scratch[WORKERS_MAX]; /* nu·nv */
-    tw_status *status;            /* count */
-    tw_error *error;              /* count */
 } marching;
 
-static void march_share(size_t first, size_t last, void *context)
+/* The strike zones', then the edge sources'. */
+static tw_status march_source(tw_march *march, size_t number, void *context, tw_error *err)
 {
-    marching *work = context;
+    const marching *work = context;
+    const size_t strikes = work->taper->spec->strike_count;
 
-    for (size_t w = first; w < last; w++)
-        for (size_t k = w; k < work->count; k += work->workers)
-            work->status[k] = k < work->strikes
-                                  ? march_strike(work->taper, work->march[w], k, work->scratch[w],
-                                                 &work->error[k])
-                                  : march_edge(work->taper, work->march[w],
-                                               &work->groups[k - work->strikes], &work->error[k]);
-}
-
-static tw_status march_all(const tw_taper *taper, const tw_edge_group *groups, unsigned threads,
-                           tw_error *err)
-{
-    const size_t nodes = taper->grid->nu * taper->grid->nv;
-    marching work = {.taper = taper,
-                     .groups = groups,
-                     .strikes = taper->spec->strike_count,
-                     .count = taper->spec->strike_count + taper->blend.edge_count,
-                     .workers = tw_thread_count(threads)};
-    tw_arena *arena = tw_arena_new();
-    tw_status status = arena ? TW_OK : no_memory(err);
-
-    if (work.workers > work.count)
-        work.workers = work.count ? work.count : 1;
-    if (work.workers > WORKERS_MAX)
-        work.workers = WORKERS_MAX;
-    if (status == TW_OK) {
-        work.status = tw_arena_array(arena, work.count, sizeof *work.status);
-        work.error = tw_arena_array(arena, work.count, sizeof *work.error);
-        if (!work.status || !work.error)
-            status = no_memory(err);
-    }
-    for (size_t w = 0; status == TW_OK && w < work.workers; w++) {
-        status = w ? tw_march_twin(work.march[0], &work.march[w], err)
-                   : tw_march_new(taper->grid, threads, &work.march[0], err);
-        work.scratch[w] = tw_arena_array(arena, nodes, sizeof *work.scratch[w]);
-        if (status == TW_OK && !work.scratch[w])
-            status = no_memory(err);
-    }
-    if (status == TW_OK)
-        tw_for_rows(work.workers, 1, (unsigned)work.workers, march_share, &work);
-    for (size_t k = 0; status == TW_OK && k < work.count; k++)
-        if (work.status[k] != TW_OK) { /* the first in the profile's order */
-            status = work.status[k];
-            if (err)
-                *err = work.error[k];
-        }
-    for (size_t w = work.workers; w-- > 0;)
-        tw_march_free(work.march[w]);
-    tw_arena_free(arena);
-    return status;
+    return number < strikes ? march_strike(work->taper, march, number, err)
+                            : march_edge(work->taper, march, &work->groups[number - strikes], err);
 }
 
 static tw_status march_sources(tw_taper *taper, unsigned threads, tw_error *err)
@@ -403,7 +342,8 @@ static tw_status march_sources(tw_taper *taper, unsigned threads, tw_error *err)
     }
     status = gather_edges(taper, groups, err);
     if (status == TW_OK)
-        status = march_all(taper, groups, threads, err);
+        status = tw_march_each(taper->grid, taper->spec->strike_count + taper->blend.edge_count,
+                               threads, march_source, &(marching){taper, groups}, err);
     return status == TW_OK ? tw_taper_gather_zones(taper, err) : status;
 }
 

@@ -112,7 +112,7 @@ static void planning_the_least_map(void **state)
 static void trading_off(void **state)
 {
     (void)state;
-    expect_every_failure_told(trade, 5);
+    expect_every_failure_told(trade, 4);
 }
 
 static void dividing_into_steps(void **state)
