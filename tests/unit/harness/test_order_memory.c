@@ -95,7 +95,7 @@ static void an_order_of_bare_figures(void **state)
     fixture_piece(&f, part, plate);
     part = fixture_part(&f, "back", "backplate");
     fixture_weigh(&f, part, 0, 1200);
-    (void)fixture_part(&f, "besagew", NULL);
+    (void)fixture_part(&f, "besagew", "besagew");
     fixture_together(&f, all_three, 3, 0, 4200);
     fixture_together(&f, pair, 1, 0, 2300);
     fixture_together(&f, both, 2, 0, 2510);
