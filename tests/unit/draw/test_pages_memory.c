@@ -157,7 +157,7 @@ static tw_status views(const bench *b, tw_output *out, tw_error *err)
  * for what those before it asked for. */
 static long after(long n)
 {
-    return n + 1 + (TEST_SANITIZED ? 2 * n : n / 2);
+    return n + 1 + (TEST_SANITIZED ? 4 * n : n / 2);
 }
 
 static void every_failed_request_is_told(void **state)

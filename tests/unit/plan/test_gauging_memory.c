@@ -7,6 +7,13 @@
 #include <stdlib.h>
 #include <unistd.h>
 
+/* The next request to fail: the first ones one by one, then farther and farther apart, as most of those that come late
+ * are those of a fit made before with other numbers. */
+static long after(long n)
+{
+    return n + 1 + (TEST_SANITIZED ? n / 20 : 0);
+}
+
 static void every_failure_of_a_gauging_is_told(void **state)
 {
     test_goal made = test_goal_make(EVEN, 16);
@@ -17,7 +24,7 @@ static void every_failure_of_a_gauging_is_told(void **state)
     (void)state;
     test_reads_even(&readings, 2.3);
     readings.reading[0].thickness = 2;
-    for (; status != TW_OK; granted++) {
+    for (; status != TW_OK; granted = after(granted)) {
         tw_gauging found;
         tw_error err = {0};
         test_allow(granted);
