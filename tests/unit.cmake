@@ -25,6 +25,10 @@ foreach(program IN LISTS programs)
     if(name MATCHES "_memory$") # requests for memory fail when support/allocation.h says so
         target_link_options(${target} PRIVATE
             -Wl,--wrap=malloc -Wl,--wrap=calloc -Wl,--wrap=realloc)
+    elseif(name MATCHES "_system$") # calls to the system fail when support/system_calls.h says so
+        foreach(call IN ITEMS open read write fsync close rename ftruncate fcntl fstat fchmod)
+            target_link_options(${target} PRIVATE -Wl,--wrap=${call})
+        endforeach()
     endif()
     if(room STREQUAL draw) # its inside speaks cairo and pango
         target_link_libraries(${target} PRIVATE PkgConfig::CAIRO PkgConfig::PANGO)

@@ -494,8 +494,8 @@ typedef struct tw_fitting_spec {
 } tw_fitting_spec;
 
 typedef struct tw_part_spec {
-    const char *name, *kind;
-    bool mirror; /**< a pair, the other one mirrored; figures are of one */
+    const char *name, *kind; /**< neither is NULL */
+    bool mirror;             /**< a pair, the other one mirrored; figures are of one */
     size_t piece_count, fitting_count;
     tw_piece_spec *pieces;
     tw_fitting_spec *fittings; /**< of one */

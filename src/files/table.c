@@ -48,12 +48,12 @@ void tw_table_place(const tw_table *table, const char *cell, tw_error *err)
 {
     const char *const at = table->text + (cell - table->cells);
     const char *begin = table->text, *next;
-    size_t low = 0, high = table->columns > 0 ? table->rows : 0;
+    size_t low = 0, high = table->rows;
 
     if (!err)
         return;
-    while (low <
-           high) { /* cells lie in the order of the file: the row before the first beyond it */
+    /* cells lie in the order of the file: the row before the first beyond it */
+    while (low < high) {
         const size_t middle = (low + high) / 2;
         if (table->cell[middle * table->columns] <= cell)
             low = middle + 1;
@@ -62,9 +62,10 @@ void tw_table_place(const tw_table *table, const char *cell, tw_error *err)
     }
     err->line = 1;
     err->column = 1;
-    if (low > 0) { /* where the row begins there is no need to count from the top */
+    if (low >
+        0) { /* where the row begins, behind the header's, there is no need to count from the top */
         begin = table->text + (table->cell[(low - 1) * table->columns] - table->cells);
-        while (begin > table->text && begin[-1] != '\n' && begin[-1] != '\r')
+        while (begin[-1] != '\n' && begin[-1] != '\r')
             begin--;
         err->line = table->line[low - 1];
     }
@@ -94,7 +95,7 @@ static void fault(scan *in, int line, tw_status status, const char *value, const
     tw_error_advise(&err, value, advice ? "%s" : NULL, advice);
     tw_format(err.file, sizeof err.file, "%s", in->name);
     err.line = line;
-    if (line > 0 && in->table && in->table->text) {
+    if (line > 0 && in->table->text) {
         const char *begin = in->table->text;
         for (int n = 1; n < line; n++)
             begin = line_end(begin);

@@ -71,12 +71,14 @@ static tw_status build_plates(work *w, tw_error *err)
     const tw_harness_file *file = harness->file;
     tw_plate_options options = w->options;
     tw_status status = TW_OK;
+    size_t count = 0;
 
     for (size_t k = 0; k < file->profile_count; k++)
-        harness->plate_count += tw_profile_models(file->profiles[k]);
-    harness->plates = tw_arena_array(harness->arena, harness->plate_count, sizeof *harness->plates);
+        count += tw_profile_models(file->profiles[k]);
+    harness->plates = tw_arena_array(harness->arena, count, sizeof *harness->plates);
     if (!harness->plates)
-        return tw_fail(err, TW_ERR_MEMORY, "no memory for %zu plates", harness->plate_count);
+        return tw_fail(err, TW_ERR_MEMORY, "no memory for %zu plates", count);
+    harness->plate_count = count;
     if (options.progress) {
         options.progress = tell;
         options.progress_context = w;

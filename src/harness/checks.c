@@ -18,7 +18,7 @@ static const char *text(const char *word)
 
 static int compare_lines(const tw_original *a, const tw_original *b)
 {
-    return a->line != b->line ? (a->line < b->line ? -1 : 1) : 0;
+    return (a->line > b->line) - (a->line < b->line);
 }
 
 static const char *name_of(const tw_original *record)

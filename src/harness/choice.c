@@ -66,7 +66,7 @@ static bool named(const tw_harness *harness, const char *name, size_t sets, bool
     if (found)
         return true;
     for (size_t k = 0; k < harness->part_count; k++)
-        if (harness->parts[k].kind && tw_names_same(name, harness->parts[k].kind))
+        if (tw_names_same(name, harness->parts[k].kind))
             found = in[k] = true;
     return found;
 }
@@ -96,8 +96,7 @@ static tw_status fail_unknown(const tw_harness *harness, const char *name, bool 
         known[count++] = part->name;
         if (part->side > 0)
             known[count++] = part->spec->name;
-        if (part->kind)
-            known[count++] = part->kind;
+        known[count++] = part->kind;
     }
     for (size_t k = 0; k < kinds; k++)
         if (tw_names_same(name, kind[k])) {

@@ -219,7 +219,7 @@ static void note_name(tw_counting *w, const char *name)
         if (tw_names_same(name, part->name) ||
             (part->side != 0 && tw_names_same(name, part->spec->name)))
             part_named = true;
-        else if (part->kind && tw_names_same(name, part->kind) && part->side >= 0)
+        else if (tw_names_same(name, part->kind) && part->side >= 0)
             tw_listing_add(&others, part->side > 0 ? part->spec->name : part->name, false);
     }
     if (!part_named || others.used == 0)

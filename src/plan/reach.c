@@ -310,10 +310,12 @@ static tw_status find_thickness(reaching *r, double *value, tw_error *err)
     for (;;) {
         tw_status status;
         if (list[k + 1] - list[k] < 1e-6 * list[k]) { /* two neighbours alike */
-            if (k + 2 < count && went >= 0)
+            if (went >= 0 && k + 2 < count)
                 k++;
-            else if (k > 0)
+            else if (went <= 0 && k > 0)
                 k--;
+            else /* the last before an end of what is tried */
+                break;
             continue;
         }
         status = march_between(r, list[k], list[k + 1], err);

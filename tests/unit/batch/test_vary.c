@@ -3,6 +3,8 @@
 
 #include "taperwright/batch.h"
 
+#include <stdlib.h>
+
 static tw_arena *arena;
 
 static int begin(void **state)
@@ -91,6 +93,12 @@ static void faults_say_where(void **state)
         {"1 mm, , 2 mm", "a value is empty", 6},
         {"1 mm,", "a value is empty", 6},
         {"", "a value is empty", 1},
+        {"1..-/1", "the end of a range is a number and a unit, not \"-\"", 4},
+        {"1..2 mm/", "the step of a range is a number", 9},
+        {"1..0.12345678901/1", "the end", 4},
+        {"1 of a unit of more letters than any unit has..2/1", "the end of a range is a number", 1},
+        {"123456789012345..2/0.000000001", "the number of a range is a number", 1},
+        {"1..-123456789012345/0.000000001", "the number of a range is a number", 4},
     };
 
     (void)state;
@@ -101,18 +109,55 @@ static void faults_say_where(void **state)
         assert_int_equal(status, TW_ERR_USAGE);
         assert_non_null(strstr(err.message, bad[k].message));
         assert_int_equal(err.line, 1);
-        assert_int_equal(err.column, bad[k].column);
+        if (err.column != bad[k].column)
+            fail_msg("%s: column %d", bad[k].text, err.column);
         assert_string_equal(err.source, bad[k].text);
+        assert_int_equal(tw_vary_read(arena, "a", bad[k].text, &vary, NULL), TW_ERR_USAGE);
     }
+}
+
+/* A text too long to be shown is told without it; a value too long to be repeated is cut. */
+static void long_texts_are_told(void **state)
+{
+    char text[300];
+    tw_vary vary;
+    tw_error err = {0};
+
+    (void)state;
+    memset(text, 'x', sizeof text);
+    memcpy(text, "1..", 3);
+    memcpy(text + 250, "/1", 3);
+    assert_int_equal(tw_vary_read(arena, "a", text, &vary, &err), TW_ERR_USAGE);
+    assert_string_equal(err.source, "");
+    assert_true(strstr(err.message, "the end of a range") && strlen(err.message) < 150);
+    assert_string_equal(values_of("1\tmm..\t2 mm/1 mm"), "1 mm|2 mm"); /* tabs are blanks */
+}
+
+static void too_many_values_are_refused(void **state)
+{
+    char *text = malloc(2 * TW_VARY_VALUES + 2);
+    tw_vary vary;
+    tw_error err = {0};
+
+    (void)state;
+    assert_non_null(text);
+    for (size_t k = 0; k <= TW_VARY_VALUES; k++)
+        memcpy(text + 2 * k, "1,", 2);
+    text[2 * TW_VARY_VALUES + 1] = '\0';
+    assert_int_equal(tw_vary_read(arena, "a", text, &vary, &err), TW_ERR_LIMIT);
+    assert_non_null(strstr(err.message, "the list has more than"));
+    text[2 * TW_VARY_VALUES - 1] = '\0';
+    assert_int_equal(tw_vary_read(arena, "a", text, &vary, &err), TW_OK);
+    assert_int_equal(vary.count, TW_VARY_VALUES);
+    free(text);
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(ranges_count_in_decimals),
-        cmocka_unit_test(no_step_is_lost),
-        cmocka_unit_test(lists_part_at_commas),
-        cmocka_unit_test(faults_say_where),
+        cmocka_unit_test(ranges_count_in_decimals), cmocka_unit_test(no_step_is_lost),
+        cmocka_unit_test(lists_part_at_commas),     cmocka_unit_test(faults_say_where),
+        cmocka_unit_test(long_texts_are_told),      cmocka_unit_test(too_many_values_are_refused),
     };
 
     return cmocka_run_group_tests(tests, begin, end);

@@ -230,6 +230,9 @@ static void faults_are_told(void **state)
                                  row_of("b", 1, 1, TW_NORMAL, INFINITY)};
     static tw_budget_row many[TW_BUDGET_ROWS_MAX + 1];
     const double too_much[4] = {1, 1.5, 1.5, 1}, lopsided[4] = {1, 0.5, 0.4, 1};
+    const double with_itself[4] = {1, 0.5, 0.5, 0.9};
+    const double against[9] = {1, -0.9, -0.9, -0.9, 1, -0.9, -0.9, -0.9, 1};
+    tw_budget_row three[] = {two[0], two[1], row_of("c", 1, 1, TW_NORMAL, INFINITY)};
     tw_budget b;
     tw_error err;
     (void)state;
@@ -249,6 +252,13 @@ static void faults_are_told(void **state)
                      TW_ERR_DOMAIN);
     assert_int_equal(tw_budget_combine(two, 2, too_much, 1, 0.95, &b, &err), TW_ERR_DOMAIN);
     assert_int_equal(tw_budget_combine(two, 2, lopsided, 1, 0.95, &b, &err), TW_ERR_DOMAIN);
+    assert_int_equal(tw_budget_combine(two, 2, with_itself, 1, 0.95, &b, &err), TW_ERR_DOMAIN);
+    assert_non_null(strstr(err.message, "rows 2 and 2"));
+    for (int k = 0; k < 3; k++)
+        three[k].sensitivity = 1;
+    /* each pair may go together so, all three cannot: 3 − 6·0.9 < 0 */
+    assert_int_equal(tw_budget_combine(three, 3, against, 1, 0.95, &b, &err), TW_ERR_DOMAIN);
+    assert_non_null(strstr(err.message, "contradict each other"));
     row = two[0];
     row.sensitivity = NAN;
     assert_int_equal(tw_budget_combine(&row, 1, NULL, 1, 0.95, &b, &err), TW_ERR_DOMAIN);

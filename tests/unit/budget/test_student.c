@@ -49,6 +49,20 @@ static void closed_forms(void **state)
     }
 }
 
+/* z of P(|Z| ≤ z) = 1/4, 1/2, 0.9: 0.3186394, 0.6744898, 1.6448536 (Abramowitz & Stegun, table 26.5: x of
+ * Q = 0.375, 0.25, 0.05); and a tail so heavy that no double holds the quantile. */
+static void the_normal_limit_and_beyond(void **state)
+{
+    (void)state;
+    for (int k = 0; k < 2; k++) {
+        const double freedom = k ? INFINITY : 1e12;
+        assert_close(tw_student_t(0.25, freedom), 0.3186394, 1e-7);
+        assert_close(tw_student_t(0.5, freedom), 0.6744898, 1e-7);
+        assert_close(tw_student_t(0.9, freedom), 1.6448536, 1e-7);
+    }
+    assert_true(isinf(tw_student_t(0.95, 0.001))); /* tail ~ t^−0.001: about 10^1300 */
+}
+
 static void falls_with_freedom(void **state)
 {
     double before = INFINITY;
@@ -64,9 +78,8 @@ static void falls_with_freedom(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(table_of_the_guide),
-        cmocka_unit_test(many_digits),
-        cmocka_unit_test(closed_forms),
+        cmocka_unit_test(table_of_the_guide), cmocka_unit_test(many_digits),
+        cmocka_unit_test(closed_forms),       cmocka_unit_test(the_normal_limit_and_beyond),
         cmocka_unit_test(falls_with_freedom),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -43,6 +43,28 @@ static void lines_are_added_and_what_stands_is_told(void **state)
     assert_int_equal(count_entries(), 1);
 }
 
+/* One that is not there is as one that is empty; what is no file of lines is told. */
+static void what_stands_there_is_read(void **state)
+{
+    const char *path = in_folder("log.csv", 0);
+    char *data = NULL;
+    size_t size = 7;
+    tw_error err = {0};
+
+    (void)state;
+    put(path, "");
+    assert_int_equal(tw_append_read(path, CEILING, &data, &size, NULL), TW_OK);
+    assert_true(size == 0 && *data == '\0');
+    free(data);
+    data = NULL;
+    assert_int_equal(tw_append_read(folder, CEILING, &data, &size, &err), TW_ERR_INPUT);
+    assert_non_null(strstr(err.message, "folder"));
+    assert_int_equal(tw_append_read(in_folder("log.csv/below", 1), CEILING, &data, &size, &err),
+                     TW_ERR_INPUT);
+    assert_non_null(strstr(err.message, "no folder"));
+    assert_null(data);
+}
+
 static void a_torn_line_is_closed_off(void **state)
 {
     const char *path = in_folder("log.csv", 0);
@@ -210,6 +232,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(lines_are_added_and_what_stands_is_told, begin_folder,
                                         end_folder),
+        cmocka_unit_test_setup_teardown(what_stands_there_is_read, begin_folder, end_folder),
         cmocka_unit_test_setup_teardown(a_torn_line_is_closed_off, begin_folder, end_folder),
         cmocka_unit_test_setup_teardown(a_link_is_followed, begin_folder, end_folder),
         cmocka_unit_test_setup_teardown(what_cannot_be_added_to_is_told, begin_folder, end_folder),

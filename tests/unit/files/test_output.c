@@ -115,6 +115,10 @@ static void links_stay_and_their_file_is_replaced(void **state)
     assert_int_equal(symlink("deep/later", in_folder("early", 2)), 0);
     write_text(in_folder("early", 2), "made");
     assert_holds(in_folder("deep/later", 1), "made");
+    /* by its whole path */
+    assert_int_equal(symlink(in_folder("deep/real", 1), in_folder("whole", 2)), 0);
+    write_text(in_folder("whole", 2), "newer");
+    assert_holds(in_folder("deep/real", 1), "newer");
     /* in a circle */
     assert_int_equal(symlink("b", in_folder("a", 0)), 0);
     assert_int_equal(symlink("a", in_folder("b", 1)), 0);
@@ -152,6 +156,46 @@ static void targets_that_cannot_be_are_told(void **state)
         refuse(in_folder("other", 2), "permission denied");
         chmod(folder, 0755);
     }
+}
+
+/* The system names a file without a name "NAME (deleted)": another file of that name is not meant. */
+static void a_file_that_lost_its_name_is_not_replaced(void **state)
+{
+    const char *path = in_folder("gone", 0), *other = in_folder("gone (deleted)", 1);
+    char handle[64];
+    int file;
+
+    (void)state;
+    if (access("/proc/self/fd", R_OK) != 0)
+        skip();
+    put(path, "old");
+    file = open(path, O_RDWR);
+    snprintf(handle, sizeof handle, "/proc/self/fd/%d", file);
+    unlink(path);
+    refuse(handle, "no such file");
+    put(other, "another");
+    refuse(handle, "no such file");
+    assert_holds(other, "another");
+    assert_int_equal(count_entries(), 1);
+    close(file);
+}
+
+/* A size that no machine holds is told before a byte is looked at. */
+static void more_than_can_be_held_is_told(void **state)
+{
+    tw_output *output = NULL;
+    tw_error err = {0};
+    const char *bytes;
+    size_t size = 0;
+
+    (void)state;
+    assert_int_equal(tw_output_hold(&output, NULL), TW_OK);
+    assert_int_equal(tw_output_print(output, NULL, "first"), TW_OK);
+    assert_int_equal(tw_output_write(output, "x", SIZE_MAX / 2 + 2, &err), TW_ERR_MEMORY);
+    assert_non_null(strstr(err.message, "no memory"));
+    assert_int_equal(tw_output_take(output, &bytes, &size, NULL), TW_ERR_MEMORY);
+    assert_int_equal(size, 5);
+    tw_output_abandon(output);
 }
 
 static void a_full_device_is_told_once_it_is_full(void **state)
@@ -272,6 +316,8 @@ int main(void)
         IN_FOLDER(modes_are_the_umasks_or_the_old_files),
         IN_FOLDER(links_stay_and_their_file_is_replaced),
         IN_FOLDER(targets_that_cannot_be_are_told),
+        IN_FOLDER(a_file_that_lost_its_name_is_not_replaced),
+        cmocka_unit_test(more_than_can_be_held_is_told),
         IN_FOLDER(a_full_device_is_told_once_it_is_full),
         IN_FOLDER(a_full_disk_leaves_the_old_file_whole),
         IN_FOLDER(standard_output_is_held_until_the_commit),

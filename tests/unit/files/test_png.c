@@ -164,15 +164,23 @@ static void a_failed_write_is_told_without_leaks(void **state)
 
 static void sizes_no_png_can_have_are_refused(void **state)
 {
+    static const struct {
+        size_t width, height;
+        double dots_per_inch;
+    } cases[] = {
+        {0, 5, 0}, {5, 0, 0}, {(size_t)1 << 40, 1, 0}, {1, (size_t)1 << 31, 0}, {1, 1, 2e6}};
     unsigned char dot[3] = {0};
-    tw_image image = {0, 5, dot};
     tw_output *output = NULL;
 
     (void)state;
     assert_int_equal(tw_output_begin(in_folder("x.png", 0), &output, NULL), TW_OK);
-    assert_int_equal(tw_png_write(output, &image, 0, NULL, 0, 0, NULL), TW_ERR_LIMIT);
-    image = (tw_image){(size_t)1 << 40, 1, dot};
-    assert_int_equal(tw_png_write(output, &image, 0, NULL, 0, 0, NULL), TW_ERR_LIMIT);
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        const tw_image image = {cases[k].width, cases[k].height, dot};
+        tw_error err = {0};
+        assert_int_equal(tw_png_write(output, &image, cases[k].dots_per_inch, NULL, 0, 0, &err),
+                         TW_ERR_LIMIT);
+        assert_non_null(strstr(err.message, "cannot be a PNG"));
+    }
     tw_output_abandon(output);
     assert_int_equal(count_entries(), 0);
 }

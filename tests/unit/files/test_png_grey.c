@@ -254,6 +254,40 @@ static void every_changed_byte_is_told(void **state)
     free(data);
 }
 
+/* Headers that no writer makes. Bytes: 24 depth, 25 colour, 26 packing, 27 filter, 28 interlace (PNG, third
+ * edition, section 11.2.1); 20 to 23 the height. */
+static void a_header_without_sense_is_told(void **state)
+{
+    static const struct {
+        size_t at;
+        char byte;
+        const char *message;
+    } cases[] = {
+        {25, 1, "makes no sense"}, {25, 5, "makes no sense"},   {25, 7, "makes no sense"},
+        {26, 1, "makes no sense"}, {27, 1, "makes no sense"},   {28, 2, "makes no sense"},
+        {23, 0, "7 by 0 pixels"},  {12, 'X', "does not begin"}, {11, 14, "does not begin"},
+    };
+    const tw_grey grey = small_grey();
+    size_t size;
+    char *data = grey_bytes(&grey, &size);
+
+    (void)state;
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        const char was = data[cases[k].at];
+        tw_grey back = {.width = 77};
+        tw_error err = {0};
+        data[cases[k].at] = cases[k].byte;
+        assert_int_equal(tw_png_grey_read_memory(NULL, data, size, &back, &err), TW_ERR_INPUT);
+        assert_int_equal(tw_png_grey_read_memory(NULL, data, size, &back, NULL), TW_ERR_INPUT);
+        data[cases[k].at] = was;
+        assert_string_equal(err.file, "");
+        assert_int_equal(back.width, 77);
+        if (!strstr(err.message, cases[k].message))
+            fail_msg("byte %zu: %s", cases[k].at, err.message);
+    }
+    free(data);
+}
+
 static void sizes_that_would_not_be_read_are_not_written(void **state)
 {
     uint16_t level = 1;
@@ -262,6 +296,10 @@ static void sizes_that_would_not_be_read_are_not_written(void **state)
 
     (void)state;
     assert_int_equal(tw_output_begin(in_folder("x.png", 0), &output, NULL), TW_OK);
+    assert_int_equal(tw_png_grey_write(output, &grey, NULL), TW_ERR_LIMIT);
+    grey = (tw_grey){1, TW_GREY_SIDE_MAX + 1, &level, 0, NULL};
+    assert_int_equal(tw_png_grey_write(output, &grey, NULL), TW_ERR_LIMIT);
+    grey = (tw_grey){1, 0, &level, 0, NULL};
     assert_int_equal(tw_png_grey_write(output, &grey, NULL), TW_ERR_LIMIT);
     grey = (tw_grey){0, 1, &level, 0, NULL};
     assert_int_equal(tw_png_grey_write(output, &grey, NULL), TW_ERR_LIMIT);
@@ -281,6 +319,7 @@ int main(void)
         cmocka_unit_test(what_is_no_png_is_told),
         cmocka_unit_test(every_cut_is_told),
         cmocka_unit_test(every_changed_byte_is_told),
+        cmocka_unit_test(a_header_without_sense_is_told),
         cmocka_unit_test(sizes_that_would_not_be_read_are_not_written),
     };
 

@@ -7,6 +7,7 @@
 
 #include <png.h>
 #include <stdlib.h>
+#include <unistd.h>
 #include <zlib.h>
 
 enum { WIDE = 40, TALL = 30, FRAMES = 3 };
@@ -144,6 +145,11 @@ static void sizes_must_agree(void **state)
     assert_int_equal(
         test_drawn(tw_png_write_moving(test_canvas(), frames, hold, 2, NULL, 0, NULL), &none),
         TW_ERR_LIMIT);
+    frames[1].width--;
+    assert_int_equal(
+        test_drawn(tw_png_write_moving(test_canvas(), frames, hold, 2, NULL, 0, NULL), &none),
+        TW_ERR_DOMAIN);
+    frames[1].width++;
     frames[1].height--;
     assert_int_equal(
         test_drawn(tw_png_write_moving(test_canvas(), frames, hold, 2, NULL, 0, NULL), &none),
@@ -153,11 +159,59 @@ static void sizes_must_agree(void **state)
     tw_image_release(&frames[1]);
 }
 
+static void sides_that_cannot_be_are_refused(void **state)
+{
+    static const size_t sides[][2] = {{0, 4}, {4, 0}, {0x8000, 4}, {4, 0x8000}};
+    static const unsigned hold[1] = {10};
+    unsigned char dot[3] = {0};
+    tw_image none = {0};
+
+    (void)state;
+    for (size_t k = 0; k < sizeof sides / sizeof *sides; k++) {
+        const tw_image frame = {sides[k][0], sides[k][1], dot};
+        assert_int_equal(
+            test_drawn(tw_png_write_moving(test_canvas(), &frame, hold, 1, NULL, 0, NULL), &none),
+            TW_ERR_LIMIT);
+    }
+    assert_null(none.pixels);
+}
+
+/* A full device is told when its buffer overflows, by whichever piece of the file does it. */
+static void a_write_that_fails_at_any_byte_is_told(void **state)
+{
+    static const unsigned hold[2] = {10, 20};
+    static const tw_png_text title = {"Title", "two frames"};
+    static char filler[1 << 16];
+    unsigned char pixels[3 * 6 * 4] = {0};
+    const tw_image frames[2] = {{6, 4, pixels}, {6, 4, pixels}};
+    char *bytes = NULL;
+    size_t size = 0;
+
+    (void)state;
+    if (access("/dev/full", W_OK) != 0)
+        skip();
+    test_drawn_bytes(tw_png_write_moving(test_canvas(), frames, hold, 2, &title, 1, NULL), &bytes,
+                     &size);
+    free(bytes);
+    assert_true(size > 100 && size < sizeof filler);
+    for (size_t left = 0; left <= size; left++) {
+        tw_output *output = NULL;
+        tw_error err = {0};
+        assert_int_equal(tw_output_begin("/dev/full", &output, NULL), TW_OK);
+        assert_int_equal(tw_output_write(output, filler, sizeof filler - left, NULL), TW_OK);
+        assert_int_equal(tw_png_write_moving(output, frames, hold, 2, &title, 1, &err),
+                         left < size ? TW_ERR_FILE : TW_OK);
+        assert_int_equal(err.status, left < size ? TW_ERR_FILE : TW_OK);
+        assert_int_equal(tw_output_commit(output, NULL), TW_ERR_FILE);
+    }
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(frames_come_back),
-                                       cmocka_unit_test(still_is_the_first),
-                                       cmocka_unit_test(sizes_must_agree)};
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(frames_come_back), cmocka_unit_test(still_is_the_first),
+        cmocka_unit_test(sizes_must_agree), cmocka_unit_test(sides_that_cannot_be_are_refused),
+        cmocka_unit_test(a_write_that_fails_at_any_byte_is_told)};
 
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -75,6 +75,63 @@ static void remarks_and_blank_lines_are_left_out(void **state)
     tw_table_free(table);
 }
 
+static void a_separator_told_is_no_header(void **state)
+{
+    (void)state;
+    assert_table("sep=;\na;b\n1;2\n", ';', "a|b", "1|2");
+    assert_table("sep=,\r\na;b\n1;2\n", ';', "a|b", "1|2"); /* the header row decides */
+    assert_table("sep=", ',', "sep=", "");
+    assert_table("sep=;x\n1;2\n", ';', "sep=|x", "1|2");
+}
+
+static void assert_placed(const tw_table *table, const char *cell, int line, int column,
+                          const char *source)
+{
+    tw_error err = {0};
+
+    tw_table_place(table, cell, &err);
+    tw_table_place(table, cell, NULL);
+    assert_string_equal(err.file, "t.csv");
+    assert_int_equal(err.line, line);
+    assert_int_equal(err.column, column);
+    assert_string_equal(err.source, source);
+}
+
+/* Lines however they end, letters of several bytes, a cell of two lines, a last line without an end. */
+static void a_cell_knows_its_place(void **state)
+{
+    tw_table *table = read_ok("a\xC3\xA9,b\r\"1\n2\", \xC3\xA9\r\n3,4\t5");
+
+    (void)state;
+    assert_placed(table, table->header[0], 1, 1, "a\xC3\xA9,b");
+    assert_placed(table, table->header[1], 1, 4, "a\xC3\xA9,b");
+    assert_placed(table, table->cell[0], 2, 2, "\"1");
+    assert_placed(table, table->cell[1], 3, 5, "2\", \xC3\xA9");
+    assert_placed(table, table->cell[2], 4, 1, "3,4 5");
+    assert_placed(table, table->cell[3], 4, 3, "3,4 5"); /* a tab is one letter */
+    tw_table_free(table);
+}
+
+/* A line too long to be shown is cut where a letter ends. */
+static void a_long_line_is_cut_at_a_letter(void **state)
+{
+    for (size_t before = 0; before < 2; before++) {
+        tw_error err = {0};
+        char text[1000] = "a\n";
+        tw_table *table;
+        if (before)
+            strcat(text, "x");
+        while (strlen(text) < 600)
+            strcat(text, "\xC3\xA9");
+        table = read_ok(text);
+        tw_table_place(table, table->cell[0], &err);
+        assert_int_equal(strlen(err.source), sizeof err.source - (before ? 1 : 2));
+        assert_memory_equal(err.source, text + 2, strlen(err.source));
+        tw_table_free(table);
+    }
+    (void)state;
+}
+
 static tw_status read_bad(const char *text, size_t size, tw_notes *errors)
 {
     tw_table *table = (tw_table *)(void *)errors;
@@ -113,7 +170,17 @@ static void a_fault_is_told_with_its_line(void **state)
         {"\xFF\xFE"
          "a",
          1, TW_ERR_SYNTAX, "UTF-16", "UTF-8"},
+        {"\xFE\xFF"
+         "a",
+         1, TW_ERR_SYNTAX, "UTF-16", NULL},
+        {"\xFE"
+         "a",
+         1, TW_ERR_SYNTAX, "UTF-8", NULL},
+        {"\xFF"
+         "a",
+         1, TW_ERR_SYNTAX, "UTF-8", NULL},
         {"a,b\n1,\x1B[2J\n", 2, TW_ERR_SYNTAX, "control", NULL},
+        {"a,b\r1,2\r3\r", 3, TW_ERR_SYNTAX, "has 1 cells", NULL},
     };
 
     (void)state;
@@ -199,6 +266,7 @@ static void files_are_read(void **state)
     assert_string_equal(errors.items[0].file, path);
     assert_int_equal(tw_table_read(in_folder("none.csv", 1), &table, &errors), TW_ERR_INPUT);
     assert_int_equal(tw_table_read(folder, &table, &errors), TW_ERR_INPUT);
+    assert_int_equal(tw_table_read(folder, &table, NULL), TW_ERR_INPUT);
     assert_null(table);
     tw_table_free(NULL);
 }
@@ -235,6 +303,9 @@ int main(void)
         cmocka_unit_test(every_way_of_writing_gives_the_same_cells),
         cmocka_unit_test(cells_stay_text),
         cmocka_unit_test(remarks_and_blank_lines_are_left_out),
+        cmocka_unit_test(a_separator_told_is_no_header),
+        cmocka_unit_test(a_cell_knows_its_place),
+        cmocka_unit_test(a_long_line_is_cut_at_a_letter),
         cmocka_unit_test(a_fault_is_told_with_its_line),
         cmocka_unit_test(no_fault_hides_another),
         cmocka_unit_test_setup_teardown(the_ceiling_holds, begin_folder, end_folder),

@@ -350,6 +350,124 @@ static void a_weighing_of_nothing_names_its_part(void **state)
     assert_string_equal(err.file, "harness.yaml");
 }
 
+/* The same of a table of parts from another file than the one that asks, and of a place that is not known. */
+static void where_a_weighing_stands_is_told(void **state)
+{
+    static const char *parts[] = {"gorget"};
+    fixture f;
+    tw_harness *h = NULL;
+    tw_part_spec *part;
+    tw_error err = {0};
+
+    (void)state;
+    fixture_begin(&f);
+    (void)fixture_scale(&f, "parcel", 5, 0, 0);
+    part = fixture_part(&f, "gorget", "gorget");
+    part->file = "arms.yaml";
+    fixture_weigh(&f, part, 0, 100);
+    part->weighing.tare = 200;
+    part->weighing.place = (tw_place){12, 3};
+    assert_int_equal(tw_harness_build(&f.file, NULL, &h, &err), TW_ERR_DOMAIN);
+    assert_string_equal(err.file, "arms.yaml");
+    assert_true(err.line == 12 && err.column == 3);
+    assert_int_equal(tw_harness_build(&f.file, NULL, &h, NULL), TW_ERR_DOMAIN);
+    part->weighing.place = (tw_place){0, 0};
+    memset(&err, 0, sizeof err);
+    assert_int_equal(tw_harness_build(&f.file, NULL, &h, &err), TW_ERR_DOMAIN);
+    assert_int_equal(err.line, 0);
+    part->weighing.tare = 0;
+    fixture_together(&f, parts, 1, 0, 100);
+    f.together[0].tare = 150;
+    f.together[0].place = (tw_place){20, 5};
+    assert_int_equal(tw_harness_build(&f.file, NULL, &h, &err), TW_ERR_DOMAIN);
+    assert_non_null(strstr(err.message, "weighing of gorget together after its tare: -50 g"));
+    assert_true(err.line == 20 && !err.file[0]);
+    assert_null(h);
+}
+
+/* Given sizes come before those of the plate; one of them given, the other is the plate's. */
+static void sizes_may_be_given(void **state)
+{
+    static const double given[][2] = {{0, 0}, {210, 0}, {0, 310}, {210, 310}};
+    fixture f;
+    tw_harness *h;
+    tw_part_spec *part;
+
+    (void)state;
+    fixture_begin(&f);
+    part = fixture_part(&f, "a", "breastplate");
+    fixture_piece(&f, part, fixture_plate(&f, "a.yaml", 300, 200, 1.6, 0));
+    for (size_t k = 0; k < sizeof given / sizeof *given; k++) {
+        part->height = given[k][0];
+        part->width = given[k][1];
+        h = fixture_build(&f);
+        assert_close(h->parts[0].height, given[k][0] > 0 ? 210 : 200, 1e-9);
+        assert_close(h->parts[0].width, given[k][1] > 0 ? 310 : 300, 1e-9);
+        tw_harness_free(h);
+    }
+    tw_harness_free(NULL);
+}
+
+/* A plate of which neither a map nor a scale is known has no figure; nor has one by area without a sheet. */
+static void a_plate_of_which_nothing_is_known(void **state)
+{
+    fixture f;
+    tw_harness *h;
+    tw_profile *bare;
+
+    (void)state;
+    fixture_begin(&f);
+    fixture_piece(&f, fixture_part(&f, "a", "breastplate"),
+                  fixture_plate(&f, "a.yaml", 300, 200, 0, 0));
+    bare = fixture_plate(&f, "b.yaml", 1, 1, 1.6, 0);
+    bare->form = TW_FORM_NONE;
+    fixture_piece(&f, fixture_part(&f, "b", "gorget"), bare);
+    h = fixture_build(&f);
+    assert_int_equal(h->plate_count, 0);
+    for (int k = 0; k < 2; k++) {
+        assert_false(tw_figure_is(&h->parts[k].modelled));
+        assert_true(isnan(h->parts[k].sheet_g) && !h->parts[k].has_weighing);
+    }
+    tw_harness_free(h);
+}
+
+/* Bound of a sheet by area: as bought, usual where not said how, usual where its standard has none. EN 10131:2006
+ * normal, 1.5 mm up to 1200 mm wide: 0.08 mm; 2 % of the area where nothing is said of it. */
+static void a_plate_by_area_takes_the_bound_of_its_sheet(void **state)
+{
+    const tw_tolerance_spec said[] = {
+        {.given = false},
+        {.given = true, .standard = TW_TOLERANCE_COLD_ROLLED, .width = 1000},
+        {.given = true, .bound = 0.05}};
+    static const double bound[] = {0.08, 0.08, 0.05};
+    fixture f;
+    tw_harness *h;
+    tw_profile *p;
+
+    (void)state;
+    fixture_begin(&f);
+    p = fixture_plate(&f, "area.yaml", 1, 1, 1.5, 0);
+    p->form = TW_FORM_NONE;
+    p->area = 90000;
+    fixture_piece(&f, fixture_part(&f, "back", "backplate"), p);
+    for (size_t k = 0; k < sizeof said / sizeof *said; k++) {
+        const double mass = 90000 * 1.5 * DENSITY;
+        p->tolerance = said[k];
+        h = fixture_build(&f);
+        assert_close(cause_of(&h->parts[0].modelled, "area.yaml: sheet thickness"),
+                     mass * bound[k] / 1.5 / sqrt(3), 1e-9);
+        assert_close(cause_of(&h->parts[0].modelled, "area.yaml: area"), 0.02 * mass, 1e-9);
+        tw_harness_free(h);
+    }
+    /* EN 10051 has none for 40 mm: 7 % then, as for a sheet not said how bought */
+    p->sheet.thickness = 40;
+    p->tolerance = (tw_tolerance_spec){.given = true, .standard = TW_TOLERANCE_HOT_ROLLED};
+    h = fixture_build(&f);
+    assert_close(cause_of(&h->parts[0].modelled, "area.yaml: sheet thickness"),
+                 90000 * 40 * DENSITY * 0.07 / sqrt(3), 1e-6);
+    tw_harness_free(h);
+}
+
 /* Stops at what comes after the plates. */
 static bool stop_late(const char *step, double share, void *context)
 {
@@ -400,6 +518,10 @@ int main(void)
         cmocka_unit_test(overlap_is_weighed),
         cmocka_unit_test(weighings_speak_in_words),
         cmocka_unit_test(a_weighing_of_nothing_names_its_part),
+        cmocka_unit_test(where_a_weighing_stands_is_told),
+        cmocka_unit_test(sizes_may_be_given),
+        cmocka_unit_test(a_plate_of_which_nothing_is_known),
+        cmocka_unit_test(a_plate_by_area_takes_the_bound_of_its_sheet),
         cmocka_unit_test(it_can_be_stopped),
     };
 

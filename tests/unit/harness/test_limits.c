@@ -298,6 +298,125 @@ static void rules_that_do_not_fit_are_told(void **state)
     tw_plate_free(r.plate);
 }
 
+/* Every standard by its words; 1.5 mm: EN 10131:2006 special 0.05 mm up to 1200 mm wide, EN 10051:2010 category A
+ * 0.17 mm. */
+static void each_standard_is_named(void **state)
+{
+    static const struct {
+        tw_tolerance_spec spec;
+        double bound;
+        const char *why;
+    } cases[] = {
+        {{.given = true, .standard = TW_TOLERANCE_COLD_ROLLED, .grade = TW_CLASS_SPECIAL},
+         0.05,
+         "EN 10131 special"},
+        {{.given = true, .standard = TW_TOLERANCE_COLD_ROLLED}, 0.08, "EN 10131 normal"},
+        {{.given = true, .standard = TW_TOLERANCE_HOT_ROLLED}, 0.17, "EN 10051 category A"},
+        {{.given = false}, 0.08, "not said how bought"},
+    };
+    ruled r;
+
+    (void)state;
+    ruled_init(&r);
+    build(&r, 24);
+    rule(&r, 1, NULL, false);
+    rule(&r, 1, NULL, true);
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        r.profile.tolerance = cases[k].spec;
+        check(&r, TW_MAP_SHEET);
+        for (int n = 0; n < 2; n++) {
+            assert_close(r.found[n].expanded_mm, cases[k].bound, 1e-12);
+            assert_non_null(strstr(r.found[n].why, cases[k].why));
+        }
+    }
+    tw_plate_free(r.plate);
+}
+
+/* A zone that reaches over the edge binds only where there is metal; its least is at its corner on the plane. */
+static void a_zone_over_the_edge_binds_in_metal(void **state)
+{
+    ruled r;
+
+    (void)state;
+    ruled_init(&r);
+    r.strikes[0].shape.at = tape_point(-100, 0);
+    build(&r, 40);
+    rule(&r, 1, "chest", false);
+    check(&r, TW_MAP_READINGS);
+    check(&r, TW_MAP_READINGS); /* its spread is known by now */
+    /* least of 2 + 0.003·across − 0.002·up in the half disc: at [−100, 30] */
+    assert_close(r.found[0].thinnest_mm, plane(-100, 30), 0.05);
+    assert_true(r.found[0].at[0] >= -100 - 1e-6);
+    check(&r, TW_MAP_SHEET);
+    assert_close(r.found[0].thinnest_mm, 1.5, 1e-12);
+    check(&r, TW_MAP_FORGED);
+    assert_close(r.found[0].thinnest_mm, 2.6, 1e-12);
+    tw_plate_free(r.plate);
+}
+
+/* A zone smaller than a cell has what is at the node nearest to it, of readings and of sheet too. */
+static void a_small_zone_of_every_map(void **state)
+{
+    ruled r;
+
+    (void)state;
+    ruled_init(&r);
+    r.strikes[0] = r.strikes[1];
+    r.strikes[0].name = "chest";
+    r.strikes[0].shape.at = tape_point(61, -91);
+    build(&r, 16);
+    rule(&r, 1, "chest", false);
+    check(&r, TW_MAP_READINGS);
+    assert_close(r.found[0].thinnest_mm, plane(61, -91), 0.1);
+    assert_true(r.found[0].expanded_mm > 0);
+    check(&r, TW_MAP_SHEET);
+    assert_close(r.found[0].thinnest_mm, 1.5, 1e-12);
+    tw_plate_free(r.plate);
+}
+
+/* Names of twins are those of the sides, and of nothing else. */
+static void only_left_and_right_are_twins(void **state)
+{
+    static const struct {
+        const char *name;
+        double thinnest; /* 2 mm are those of the other zone */
+    } cases[] = {{"chest left", 2}, {"chest right", 2}, {"chest lower", 2.6}, {"chestnut", 2.6}};
+    ruled r;
+
+    (void)state;
+    ruled_init(&r);
+    r.profile.forged.strike_count = 2;
+    r.profile.symmetric = true;
+    build(&r, 48);
+    rule(&r, 1, "chest", false);
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        r.strikes[1].name = cases[k].name;
+        check(&r, TW_MAP_FORGED);
+        assert_close(r.found[0].thinnest_mm, cases[k].thinnest, 1e-12);
+    }
+    tw_plate_free(r.plate);
+}
+
+/* A zone that lies nowhere on the plate is told at its place in the profile. */
+static void a_zone_off_the_plate_is_told(void **state)
+{
+    ruled r;
+
+    (void)state;
+    ruled_init(&r);
+    build(&r, 24);
+    rule(&r, 1, "chest", false);
+    r.strikes[0].shape.at = tape_point(1e4, 1e4);
+    r.strikes[0].place = (tw_place){9, 4};
+    assert_int_not_equal(tw_limits_check(r.plate, &r.plate->maps[0], &r.rules, 1, r.found, &r.err),
+                         TW_OK);
+    assert_non_null(strstr(r.err.message, "in strike zone chest"));
+    assert_int_equal(r.err.line, 9);
+    assert_int_not_equal(tw_limits_check(r.plate, &r.plate->maps[0], &r.rules, 1, r.found, NULL),
+                         TW_OK);
+    tw_plate_free(r.plate);
+}
+
 static void odd_numbers_are_refused(void **state)
 {
     static const double odd[] = {NAN, 0, -1, INFINITY};
@@ -327,6 +446,11 @@ int main(void)
         cmocka_unit_test(twins_and_small_zones_count),
         cmocka_unit_test(readings_have_their_spread),
         cmocka_unit_test(rules_that_do_not_fit_are_told),
+        cmocka_unit_test(each_standard_is_named),
+        cmocka_unit_test(a_zone_over_the_edge_binds_in_metal),
+        cmocka_unit_test(a_small_zone_of_every_map),
+        cmocka_unit_test(only_left_and_right_are_twins),
+        cmocka_unit_test(a_zone_off_the_plate_is_told),
         cmocka_unit_test(odd_numbers_are_refused),
     };
 

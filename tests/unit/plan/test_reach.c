@@ -187,6 +187,95 @@ static void impossible_weights_are_refused(void **state)
     test_plate_free(&made);
 }
 
+/* Where a neighbour is as thin as can be tried, or as thick, the search ends there. */
+static void a_neighbour_at_the_end_of_what_is_tried(void **state)
+{
+    test_plate made = test_plate_make(
+        HEAD "form: flat\noutline: {rectangle: {at: [0, 0], across: 120 mm, up: 90 mm}}\n"
+             "thickness:\n  forged:\n    edges:\n      - {edge: lower, thickness: 0.10000001 mm}\n"
+             "      - {edge: left, thickness: 9.9999999 mm}\n"
+             "      - {edge: upper, thickness: 1.3 mm}\n",
+        24);
+    const double mass = tw_plate_map_of(made.plate, TW_MAP_FORGED)->weight.mass_g;
+    tw_reach reach = reach_of(&made, "edges.upper", 0.9 * mass, 0);
+
+    (void)state;
+    assert_true(reach.changes[0].exact_mm > 0.1 && reach.changes[0].exact_mm < 1.3);
+    tw_reach_release(&reach);
+    expect(&made, "edges.upper", 0.01 * mass, TW_ERR_UNREACHABLE, "from 0.10 mm to 10.00 mm");
+    expect(&made, "edges.upper", 100 * mass, TW_ERR_UNREACHABLE, "from 0.10 mm to 10.00 mm");
+    test_plate_free(&made);
+}
+
+/* With law: held the band shrinks the ring that is as thin as the edge. */
+static void a_band_is_made_anew(void **state)
+{
+    test_plate made = test_plate_make(DISC_EDGE "    law: held\n    band: 30 mm\n", 96);
+    const double mass = tw_plate_map_of(made.plate, TW_MAP_FORGED)->weight.mass_g;
+    tw_reach reach = reach_of(&made, "band", 0.98 * mass, 0);
+
+    (void)state;
+    assert_true(reach.changes[0].exact_mm > 30 && reach.changes[0].exact_mm < 70);
+    assert_close(reach.weight.mass_g, 0.98 * mass, reach.half_step_g + 1e-9);
+    assert_close(reach.round_mm, 1, 0);
+    tw_reach_release(&reach);
+    expect(&made, "band", 0.1 * mass, TW_ERR_UNREACHABLE, "band");
+    expect(&made, "hold", 0.1 * mass, TW_ERR_UNREACHABLE, "hold"); /* less than the band */
+    test_plate_free(&made);
+}
+
+static void what_the_plate_lacks_is_told(void **state)
+{
+    test_plate zones = test_plate_make(DISC, 24), bare = test_plate_make(RECTANGLE, 24);
+    tw_reach reach;
+    tw_error err = {0};
+
+    (void)state;
+    expect(&zones, "hold", 300, TW_ERR_INPUT, "add edges: to forged:");
+    expect(&bare, "sheet", 300, TW_ERR_INPUT, "has no sheet to change");
+    expect(&zones, "qqqqqqqqqqqqqqqqq", 300, TW_ERR_KEY, "name strike.NAME, strike.all");
+    expect(&zones, "strike.", 300, TW_ERR_KEY, "nothing called");
+    expect(&zones, "strike.hearty", 300, TW_ERR_KEY, "strike.heart");
+    expect(&zones, "strikeheart", 300, TW_ERR_KEY, "strike.heart");
+    expect(&zones, "strike.heart", INFINITY, TW_ERR_DOMAIN, "give a weight");
+    expect(&zones, "strike.heart", NAN, TW_ERR_DOMAIN, "give a weight");
+    for (size_t k = 0; k < 3; k++) {
+        static const double steps[] = {-0.1, NAN, INFINITY};
+        assert_int_equal(tw_plan_reach(zones.plate, "strike.heart", 300, steps[k], 1, &reach, &err),
+                         TW_ERR_DOMAIN);
+        assert_non_null(strstr(err.advice, "what the gauge reads"));
+    }
+    tw_reach_release(NULL);
+    test_plate_free(&bare);
+    test_plate_free(&zones);
+}
+
+/* Of a symmetric plate a name stands for both twins, and each twin for itself. */
+static void a_name_of_twins(void **state)
+{
+    test_plate made = test_plate_make(
+        HEAD "form: flat\nsymmetric: yes\noutline:\n"
+             "  - {edge: lower, points: [[0, 0], [90, 0]]}\n"
+             "  - {edge: side, points: [[90, 0], [90, 120]]}\n"
+             "  - {edge: upper, points: [[90, 120], [0, 120]]}\n"
+             "thickness:\n  forged:\n"
+             "    strike: [{name: chest, at: [50, 60], radius: 20 mm, thickness: 2 mm}]\n"
+             "    edges: [{edge: all, thickness: 1 mm}]\n",
+        32);
+    const double mass = tw_plate_map_of(made.plate, TW_MAP_FORGED)->weight.mass_g;
+    tw_reach reach = reach_of(&made, "strike.chest", 1.05 * mass, 0);
+
+    (void)state;
+    assert_int_equal(reach.change_count, 2);
+    assert_close(reach.changes[0].exact_mm, reach.changes[1].exact_mm, 1e-12);
+    tw_reach_release(&reach);
+    reach = reach_of(&made, "strike.chest right", 1.05 * mass, 0);
+    assert_int_equal(reach.change_count, 1);
+    tw_reach_release(&reach);
+    expect(&made, "strike.ches", mass, TW_ERR_KEY, "nothing called \"strike.ches\"");
+    test_plate_free(&made);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -196,6 +285,10 @@ int main(void)
         cmocka_unit_test(many_keep_their_proportion),
         cmocka_unit_test(a_hold_is_marched_anew),
         cmocka_unit_test(impossible_weights_are_refused),
+        cmocka_unit_test(a_neighbour_at_the_end_of_what_is_tried),
+        cmocka_unit_test(a_band_is_made_anew),
+        cmocka_unit_test(what_the_plate_lacks_is_told),
+        cmocka_unit_test(a_name_of_twins),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

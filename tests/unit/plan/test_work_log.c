@@ -254,6 +254,70 @@ static void what_is_no_log_is_refused(void **state)
     }
 }
 
+/* A line whose fields are no entry's counts as torn, whichever field it is; those about it are read. */
+static void lines_that_are_no_entry_are_passed_over(void **state)
+{
+    static const struct {
+        int field; /* from 0 */
+        const char *text;
+    } cases[] = {{4, ""},       {4, "9x"},       {4, "-9"},   {4, "99999999999"},
+                 {5, "x"},      {6, ":"},        {7, "1.5"},  {8, " 1"},
+                 {9, ""},       {9, "-"},        {9, "."},    {9, "1.2.3"},
+                 {9, "12g"},    {10, "1.x"},     {15, "nan"}, {16, "x"},
+                 {4, "\"9\"x"}, {3, "\"hammer"}, {3, "a,b"}};
+    const bench *b = *state;
+    size_t size;
+    char *whole;
+
+    add(b, "one");
+    add(b, "two");
+    whole = bytes_of(b, &size);
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        const char *line = strchr(whole, '\n') + 1, *from = line, *to;
+        char changed[4000];
+        tw_work_log log;
+        for (int n = 0; n < cases[k].field; n++)
+            from = strchr(from, ',') + 1;
+        to = strchr(from, ',');
+        snprintf(changed, sizeof changed, "%.*s%s%s", (int)(from - whole), whole, cases[k].text,
+                 to);
+        put(b, changed, strlen(changed));
+        log = read_log(b);
+        if (log.count != 1 || log.torn != 1)
+            fail_msg("field %d, \"%s\": %zu entries", cases[k].field, cases[k].text, log.count);
+        assert_string_equal(log.entries[0].date, "two");
+        tw_work_log_release(&log);
+    }
+    free(whole);
+    tw_work_log_release(NULL);
+}
+
+/* Grams below nothing, and a header row that stands there twice. */
+static void odd_lines_that_are_read(void **state)
+{
+    const bench *b = *state;
+    size_t size;
+    char *whole, *comma, changed[8000];
+    const char *second;
+    tw_work_log log;
+
+    add(b, "one");
+    whole = bytes_of(b, &size);
+    comma = strchr(whole, '\n');
+    for (int n = 0; n < 9; n++)
+        comma = strchr(comma + 1, ',');
+    second = strchr(comma + 1, ',');
+    snprintf(changed, sizeof changed, "%.*s-12.5%s%s", (int)(comma + 1 - whole), whole, second,
+             whole);
+    put(b, changed, strlen(changed));
+    log = read_log(b);
+    assert_int_equal(log.count, 2);
+    assert_close(log.entries[0].now_g, -12.5, 0);
+    assert_close(log.entries[1].now_g, b->gauging.now_g, 0.006);
+    tw_work_log_release(&log);
+    free(whole);
+}
+
 static void a_full_disk_leaves_the_log_as_it_was(void **state)
 {
     const bench *b = *state;
@@ -408,6 +472,8 @@ int main(void)
         cmocka_unit_test_setup_teardown(a_log_saved_by_a_spreadsheet_is_read, begin, end),
         cmocka_unit_test_setup_teardown(another_goals_log_is_refused, begin, end),
         cmocka_unit_test_setup_teardown(what_is_no_log_is_refused, begin, end),
+        cmocka_unit_test_setup_teardown(lines_that_are_no_entry_are_passed_over, begin, end),
+        cmocka_unit_test_setup_teardown(odd_lines_that_are_read, begin, end),
         cmocka_unit_test_setup_teardown(a_full_disk_leaves_the_log_as_it_was, begin, end),
         cmocka_unit_test_setup_teardown(whatever_is_acknowledged_survives_a_kill, begin, end),
         cmocka_unit_test(numbers_make_the_fingerprint_and_words_do_not),

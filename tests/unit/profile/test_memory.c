@@ -2,6 +2,8 @@
 #include "failing_arena.h"
 #include "harness.h"
 
+#include "allocation.h"
+
 #include "taperwright/files.h"
 
 #include <unistd.h>
@@ -22,9 +24,10 @@ static void every_failed_request_is_told(void **state)
         long tries = 0;
         for (; templates[k].kind == TW_TEMPLATE_PLATE && status != TW_OK; tries++) {
             tw_notes errors;
-            allowed = tries;
+            test_allow(tries);
             status = tw_profile_read_memory("t.yaml", templates[k].text, size, settings, given,
                                             &profile, &errors);
+            test_allow(-1);
             if (status != TW_OK) {
                 assert_int_equal(status, TW_ERR_MEMORY);
                 assert_null(profile);
@@ -50,8 +53,9 @@ static void every_failed_request_of_a_table_is_told(void **state)
     (void)state;
     for (; status != TW_OK; tries++) {
         tw_notes errors;
-        allowed = tries;
+        test_allow(tries);
         status = tw_profile_read(path, NULL, 0, &profile, &errors);
+        test_allow(-1);
         if (status != TW_OK) {
             assert_int_equal(status, TW_ERR_MEMORY);
             assert_true(!profile && errors.count > 0);
@@ -75,8 +79,9 @@ static void every_failed_request_of_a_plan_is_told(void **state)
     (void)state;
     for (; status != TW_OK; tries++) {
         tw_notes errors;
-        allowed = tries;
+        test_allow(tries);
         status = tw_profile_read_memory("t.yaml", text, strlen(text), NULL, 0, &profile, &errors);
+        test_allow(-1);
         if (status != TW_OK) {
             assert_int_equal(status, TW_ERR_MEMORY);
             assert_true(!profile && errors.count > 0);
@@ -112,8 +117,9 @@ static void every_failed_request_of_a_harness_is_told(void **state)
                       "sets: {both: [breast, couter]}\n");
     for (; status != TW_OK; tries++) {
         tw_notes errors;
-        allowed = tries;
+        test_allow(tries);
         status = tw_harness_file_read(path, &setting, 1, &file, &errors);
+        test_allow(-1);
         if (status != TW_OK) {
             assert_int_equal(status, TW_ERR_MEMORY);
             assert_true(!file && errors.count > 0);
@@ -137,8 +143,9 @@ static void every_failed_request_of_rules_is_told(void **state)
     (void)state;
     for (; status != TW_OK; tries++) {
         tw_notes errors;
-        allowed = tries;
+        test_allow(tries);
         status = tw_rules_file_read_memory("r", text, strlen(text), NULL, 0, &file, &errors);
+        test_allow(-1);
         assert_true(status == TW_OK || status == TW_ERR_MEMORY);
     }
     assert_true(tries > 20 && file->count == 2);
@@ -212,6 +219,47 @@ static void every_failed_request_of_a_picture_is_told(void **state)
     rmdir(path);
 }
 
+/* A table of the work, with instruments of the profile's own and a common caliper; other requests than an arena's
+ * too. */
+static void every_failed_request_of_work_readings_is_told(void **state)
+{
+    static const char table[] = "name,across [mm],up [mm],thickness [mm]\n1,0,0,1.8\nb,10,5,1.7\n"
+                                "c,20,5,\n";
+    static const char *const profiles[] = {
+        FLAT "thickness: {sheet: 2 mm}\n",
+        FLAT "thickness: {sheet: 2 mm, readings: {instruments: [{kind: micrometer, resolution: "
+             "0.01 mm}], points: [{at: [0, 0], thickness: 2 mm}]}}\n"};
+    folder in = folder_begin();
+    const char *path = folder_add(&in, "work.csv", table);
+
+    (void)state;
+    for (size_t k = 0; k < 2; k++) {
+        tw_profile *profile = NULL;
+        tw_work_readings made = {.unread = 7};
+        tw_status status = TW_ERR_MEMORY;
+        long tries = 0;
+        allowed = -1;
+        assert_int_equal(tw_profile_read_memory("t.yaml", profiles[k], strlen(profiles[k]), NULL, 0,
+                                                &profile, NULL),
+                         TW_OK);
+        for (; status != TW_OK; tries++) {
+            tw_notes errors;
+            test_allow(tries); /* the arena asks malloc() */
+            status = tw_work_readings_read(profile, path, &made, &errors);
+            test_allow(-1);
+            if (status != TW_OK) {
+                assert_int_equal(status, TW_ERR_MEMORY);
+                assert_true(errors.count > 0 && made.unread == 7);
+            }
+        }
+        assert_true(tries > 10 && made.spec.reading_count == 2 && made.unread == 1);
+        assert_int_equal(made.assumed, k == 0);
+        tw_work_readings_release(&made);
+        tw_profile_free(profile);
+    }
+    folder_end(&in);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -220,9 +268,11 @@ int main(void)
         cmocka_unit_test(every_failed_request_of_a_plan_is_told),
         cmocka_unit_test(every_failed_request_of_a_picture_is_told),
         cmocka_unit_test(every_failed_request_of_a_harness_is_told),
+        cmocka_unit_test(every_failed_request_of_work_readings_is_told),
         cmocka_unit_test(every_failed_request_of_rules_is_told),
         cmocka_unit_test(faults_and_failures_together),
     };
 
+    allowed = -1; /* the arena asks malloc() for every piece, which test_allow() refuses */
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -88,6 +88,72 @@ static void faults_are_told(void **state)
     assert_non_null(strstr(err.message, "2001"));
 }
 
+/* Numbers that are none, or have the wrong sign, one at a time in data that are right without. */
+static void numbers_that_cannot_be_are_told(void **state)
+{
+    static const double odd[] = {NAN, INFINITY, -1};
+    test_random random = test_random_begin("numbers that cannot be");
+    static krige_case c, right;
+    tw_error err;
+
+    (void)state;
+    case_fill(&right, &random, 10, 1);
+    for (size_t k = 0; k < sizeof odd / sizeof *odd; k++) {
+        c = right;
+        c.noise[4] = odd[k];
+        assert_int_equal(fit_status(&c, &err), TW_ERR_DOMAIN);
+        assert_non_null(strstr(err.message, "reading 5 has a place, value or noise"));
+        c = right;
+        c.surface = odd[k];
+        assert_int_equal(fit_status(&c, &err), TW_ERR_DOMAIN);
+        assert_non_null(strstr(err.message, "surface scatter"));
+        c = right;
+        c.scale = odd[k];
+        assert_int_equal(fit_status(&c, &err), isnan(odd[k]) ? TW_OK : TW_ERR_DOMAIN);
+        c = right;
+        c.amplitude = odd[k];
+        assert_int_equal(fit_status(&c, &err), isnan(odd[k]) ? TW_OK : TW_ERR_DOMAIN);
+        if (isnan(odd[k]))
+            continue;
+        c = right;
+        c.at[4][1] = odd[k] < 0 ? NAN : odd[k];
+        assert_int_equal(fit_status(&c, &err), TW_ERR_DOMAIN);
+        c = right;
+        c.value[4] = odd[k] < 0 ? NAN : odd[k];
+        assert_int_equal(fit_status(&c, &err), TW_ERR_DOMAIN);
+    }
+    c = right;
+    c.scale = 0;
+    assert_int_equal(fit_status(&c, &err), TW_ERR_DOMAIN);
+    assert_non_null(strstr(err.message, "the scale is 0 mm"));
+}
+
+/* Bounds of the search may be given, but not the wrong way round. */
+static void bounds_of_the_search_hold(void **state)
+{
+    test_random random = test_random_begin("bounds of the search");
+    static krige_case c;
+    tw_krige_data data;
+    tw_krige *krige = NULL;
+    tw_error err = {0};
+
+    (void)state;
+    case_fill(&c, &random, 20, 1);
+    c.scale = c.amplitude = NAN;
+    data = case_data(&c);
+    data.scale_low = 25;
+    data.scale_high = 40;
+    assert_int_equal(tw_krige_fit(&data, &krige, &err), TW_OK);
+    assert_true(tw_krige_about(krige).scale > 25 - 1e-9);
+    assert_true(tw_krige_about(krige).scale < 40 + 1e-9);
+    tw_krige_free(krige);
+    krige = NULL;
+    data.scale_low = 50;
+    assert_int_equal(tw_krige_fit(&data, &krige, &err), TW_ERR_DOMAIN);
+    assert_non_null(strstr(err.message, "the scale of the variation"));
+    assert_null(krige);
+}
+
 /* Readings that scatter widely about an even trend widen it: five at 1, 2, 3 with noise 0.1. */
 static void trend_alone_is_widened_by_scatter(void **state)
 {
@@ -206,6 +272,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(few_and_equal_readings_fit),
         cmocka_unit_test(faults_are_told),
+        cmocka_unit_test(numbers_that_cannot_be_are_told),
+        cmocka_unit_test(bounds_of_the_search_hold),
         cmocka_unit_test(trend_alone_is_widened_by_scatter),
         cmocka_unit_test(search_ends_at_a_maximum),
         cmocka_unit_test(intervals_hold_the_truth),

@@ -135,6 +135,44 @@ static void places_off_the_metal_are_refused(void **state)
     refuse(&r, TW_ERR_KEY, 10, "in reading 1");
 }
 
+/* A place is told as it was written, with where that is on the tape. */
+static void a_place_is_told_as_it_was_written(void **state)
+{
+    static const struct {
+        tw_point at;
+        const char *message;
+    } cases[] = {
+        {{.kind = TW_POINT_EDGE, .edge = "lower", .value = {20, -15, 0}},
+         "reading 1 at 20.0 mm along lower, -15.0 mm in, here [-80.0, -165.0], lies 15.0 mm"},
+        {{.kind = TW_POINT_SPACE, .value = {160, 70, 3}},
+         "reading 1 at x 160.0, y 70.0, z 3.0, here [160.0, 70.0], lies 60.0 mm outside"},
+    };
+    readings r;
+
+    (void)state;
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        readings_init(&r, 100, 150);
+        readings_add(&r, 0, 0, 2)->at = cases[k].at;
+        refuse(&r, TW_ERR_SHAPE, 10, cases[k].message);
+    }
+    readings_init(&r, 100, 150); /* nobody has to ask for the words */
+    readings_add(&r, 112, 0, 2);
+    assert_int_equal(readings_build_on(&r, 24), TW_ERR_SHAPE);
+    assert_int_equal(tw_survey_build(r.form, r.grid, &r.profile.readings, NULL, &r.survey, NULL),
+                     TW_ERR_SHAPE);
+    r.rows[0].at = readings_point(0, 0);
+    r.rows[0].thickness = INFINITY;
+    assert_int_equal(tw_survey_build(r.form, r.grid, &r.profile.readings, NULL, &r.survey, NULL),
+                     TW_ERR_DOMAIN);
+    r.rows[0].leave_out = true;
+    assert_int_equal(tw_survey_build(r.form, r.grid, &r.profile.readings, NULL, &r.survey, NULL),
+                     TW_ERR_INPUT);
+    r.profile.readings.reading_count = TW_READINGS_MAX + 1;
+    assert_int_equal(tw_survey_build(r.form, r.grid, &r.profile.readings, NULL, &r.survey, NULL),
+                     TW_ERR_LIMIT);
+    readings_release(&r);
+}
+
 static void lists_that_make_no_map_are_refused(void **state)
 {
     readings r;
@@ -200,6 +238,19 @@ static void readings_at_one_place_are_joined(void **state)
     assert_close(mean, (4 * 2.10 + 2.00) / 5, 1e-12);
     readings_release(&r);
 
+    /* readings without any doubt of their own have no weights: the plain mean */
+    readings_init(&r, 100, 150);
+    r.instruments[CALIPER].resolution = 0;
+    readings_add(&r, 0, 0, 2.10);
+    readings_add(&r, 0.3, 0.3, 2.00);
+    readings_add(&r, 60, 0, 2.05);
+    readings_fit(&r);
+    assert_int_equal(tw_krige_predict(r.survey->krige, 1, (const double[1][3]){{0, 0, 0}},
+                                      (const double[1]){1}, 1, &mean, NULL, NULL),
+                     TW_OK);
+    assert_close(mean, 2.05, 1e-12);
+    readings_release(&r);
+
     /* 4·√(2·0.01²/12 + 0.1²) = 0.40017: 0.4 may be scatter, 0.41 not */
     readings_init(&r, 100, 150);
     readings_add(&r, 0, 0, 2.0);
@@ -229,6 +280,7 @@ int main(void)
         cmocka_unit_test(velocity_and_tie_correct_a_probe),
         cmocka_unit_test(any_kind_of_point_is_placed),
         cmocka_unit_test(places_off_the_metal_are_refused),
+        cmocka_unit_test(a_place_is_told_as_it_was_written),
         cmocka_unit_test(lists_that_make_no_map_are_refused),
         cmocka_unit_test(readings_at_one_place_are_joined),
     };

@@ -308,7 +308,13 @@ static void impossible_tapers_are_refused(void **state)
     b.edges[1].edge = "left";
     b.edges[1].thickness = -1;
     expect_refusal(&b, TW_ERR_DOMAIN, "left cannot be -1 mm thick", "above zero");
+    b.edges[1].thickness = INFINITY;
+    expect_refusal(&b, TW_ERR_DOMAIN, "left cannot be inf mm thick", "above zero");
     b.edges[1].thickness = 1.4;
+    b.edges[1].hold = -1;
+    expect_refusal(&b, TW_ERR_DOMAIN, "left cannot be held -1 mm far", "0 mm or more");
+    b.edges[1].hold = INFINITY;
+    expect_refusal(&b, TW_ERR_DOMAIN, "left cannot be held inf mm far", "0 mm or more");
     b.edges[1].hold = 40;
     b.profile.forged.law = TW_LAW_HELD;
     expect_refusal(&b, TW_ERR_DOMAIN, "within the hold of edge left", "wider than 40 mm");
