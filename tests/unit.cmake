@@ -26,7 +26,8 @@ foreach(program IN LISTS programs)
         target_link_options(${target} PRIVATE
             -Wl,--wrap=malloc -Wl,--wrap=calloc -Wl,--wrap=realloc)
     elseif(name MATCHES "_system$") # calls to the system fail when support/system_calls.h says so
-        foreach(call IN ITEMS open read write fsync close rename ftruncate fcntl fstat fchmod)
+        foreach(call IN ITEMS open read write fsync close rename ftruncate fcntl fstat fchmod linkat
+                pread)
             target_link_options(${target} PRIVATE -Wl,--wrap=${call})
         endforeach()
     endif()

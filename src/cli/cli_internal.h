@@ -39,6 +39,8 @@ int tw_cli_fit(int columns, const char *text);
 /* ---- progress and Ctrl-C ----------------------------------------------------------------- */
 
 void tw_cli_catch_interrupt(void);
+/** From here on a signal waits until work asks for it, however long that takes. */
+void tw_cli_wait_for_work(void);
 bool tw_cli_interrupted(void);
 /* What the program exits with: 128 and the signal's number when one stopped it, as shells do. */
 int tw_cli_exit_code(tw_status status);

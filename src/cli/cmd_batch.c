@@ -358,8 +358,11 @@ tw_status tw_cmd_batch(const tw_args *args, tw_notes *errors)
     tw_batch batch;
     run *r = calloc(1, sizeof *r);
     tw_error err;
-    tw_status status = arena && r ? read_request(args, arena, &batch, &err)
-                                  : tw_fail(&err, TW_ERR_MEMORY, "memory ran out");
+    tw_status status;
+
+    tw_cli_wait_for_work(); /* rows in hand end, and the file is brought to disk */
+    status = arena && r ? read_request(args, arena, &batch, &err)
+                        : tw_fail(&err, TW_ERR_MEMORY, "memory ran out");
 
     if (status == TW_OK) {
         r->args = args;

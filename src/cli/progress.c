@@ -1,6 +1,8 @@
 /*
  * progress.c: Ctrl-C, SIGTERM and the progress line. The handler only sets a flag; work asks for it between
- * steps and gives up, so that outputs are abandoned by the code that began them.
+ * steps and gives up, so that outputs are abandoned by the code that began them. Work that has not asked
+ * within two seconds is ended by the signal itself, as a second one does at once; no file is half written
+ * then either, as outputs take their place whole.
  */
 #include "cli_internal.h"
 
@@ -14,9 +16,22 @@
 static atomic_int
     interrupted; /* the signal's number; a signal handler can reach nothing else; threads ask for it */
 
+enum { GRACE_SECONDS = 2 };
+
 static void on_interrupt(int number)
 {
     interrupted = number;
+    alarm(GRACE_SECONDS);
+}
+
+static void on_alarm(int number)
+{
+    static const char text[] = "taperwright: stopped\n";
+
+    (void)number;
+    if (write(STDERR_FILENO, text, sizeof text - 1) < 0) /* nobody to tell */
+        (void)0;
+    raise(interrupted); /* by now what it does is its default */
 }
 
 static void catch (int number)
@@ -35,8 +50,19 @@ static void catch (int number)
 
 void tw_cli_catch_interrupt(void)
 {
+    struct sigaction action;
+
+    memset(&action, 0, sizeof action);
+    action.sa_handler = on_alarm;
+    sigemptyset(&action.sa_mask);
+    sigaction(SIGALRM, &action, NULL);
     catch (SIGINT);
     catch (SIGTERM);
+}
+
+void tw_cli_wait_for_work(void)
+{
+    signal(SIGALRM, SIG_IGN);
 }
 
 bool tw_cli_interrupted(void)

@@ -1,10 +1,14 @@
 /*
- * output.c: files that appear whole or not at all. Bytes go to a temporary name in the target's own
+ * output.c: files that appear whole or not at all. Bytes go to a temporary file in the target's own
  * folder (rename() is atomic only inside one file system), are fsynced, and take the target's place
- * at the commit; the folder is fsynced so that the new name survives a power cut. A link is
- * followed first and its real file replaced, so that the link stays. Hard links to the old file
- * keep the old bytes, and an owner other than the user is not kept: the price of the rename.
+ * at the commit; the folder is fsynced so that the new name survives a power cut. Where the system
+ * can, the temporary file has no name until then, so that a program that is killed leaves nothing
+ * behind. A link is followed first and its real file replaced, so that the link stays. Hard links to
+ * the old file keep the old bytes, and an owner other than the user is not kept: the price of the rename.
  */
+#if defined(__linux__) && !defined(_GNU_SOURCE)
+#define _GNU_SOURCE /* O_TMPFILE */
+#endif
 #include "files_internal.h"
 
 #include <assert.h>
@@ -43,6 +47,12 @@ static tw_status fail_memory(tw_error *err, const char *path)
     if (err)
         tw_format(err->file, sizeof err->file, "%s", path);
     return TW_ERR_MEMORY;
+}
+
+static tw_status cannot_write(tw_error *err, const char *path, int number)
+{
+    return number == ENOMEM ? fail_memory(err, path)
+                            : tw_file_fail(err, TW_ERR_FILE, path, "cannot be written", number);
 }
 
 /* Two texts joined, from malloc. */
@@ -91,27 +101,101 @@ static tw_status follow_links(const char *path, char **target, tw_error *err)
     return fail_memory(err, path);
 }
 
-/* A name nobody has yet. It starts with a dot and is short, so that it fits beside any target. */
-static tw_status open_temporary(tw_output *out, tw_error *err)
-{
-    const mode_t mode = out->keep_mode ? out->mode & 0777 : 0666; /* less the umask */
+/* ---- the temporary file ------------------------------------------------------------------- */
 
+static mode_t mode_of(const tw_output *out)
+{
+    return out->keep_mode ? out->mode & 0777 : 0666; /* less the umask */
+}
+
+static int create(const tw_output *out, const char *path)
+{
+    return open(path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, mode_of(out));
+}
+
+/* Gives the file without a name one. Returns 0, or -1 and errno. */
+static int give_name(const tw_output *out, const char *path)
+{
+    char number[48];
+
+    tw_format(number, sizeof number, "/proc/self/fd/%d", out->file);
+    return linkat(AT_FDCWD, number, AT_FDCWD, path, AT_SYMLINK_FOLLOW);
+}
+
+/* Tries names that nobody has yet. They start with a dot and are short, so as to fit beside any target.
+ * Returns what `make` did, ≥ 0, or -1 with errno; out->temporary is then NULL, as it is not ours to remove. */
+static int under_new_name(tw_output *out, int (*make)(const tw_output *out, const char *path))
+{
     for (unsigned number = 0; number < NAMES_MAX; number++) {
         char name[64];
+        int made;
         tw_format(name, sizeof name, ".tw-%ld-%u.tmp", (long)getpid(), number);
         free(out->temporary);
         out->temporary = join(out->target, folder_length(out->target), name);
-        if (!out->temporary)
-            return fail_memory(err, out->path);
-        out->file = open(out->temporary, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, mode);
-        if (out->file >= 0)
-            return TW_OK;
+        if (!out->temporary) {
+            errno = ENOMEM;
+            return -1;
+        }
+        made = make(out, out->temporary);
+        if (made >= 0)
+            return made;
         if (errno != EEXIST)
             break;
     }
-    free(out->temporary); /* not ours: must not be removed */
+    free(out->temporary);
     out->temporary = NULL;
-    return tw_file_fail(err, TW_ERR_FILE, out->path, "cannot be written", errno);
+    return -1;
+}
+
+/* A file without a name; -1 where the system has no such thing, or could not name it later. */
+static int open_nameless(const tw_output *out)
+{
+#ifdef O_TMPFILE
+    char *folder = join(out->target, folder_length(out->target), ".");
+    const int file = folder && access("/proc/self/fd", X_OK) == 0
+                         ? open(folder, O_RDWR | O_TMPFILE | O_CLOEXEC, mode_of(out))
+                         : -1;
+
+    free(folder);
+    return file;
+#else
+    (void)out;
+    return -1;
+#endif
+}
+
+static tw_status open_temporary(tw_output *out, tw_error *err)
+{
+    out->file = open_nameless(out);
+    if (out->file < 0)
+        out->file = under_new_name(out, create);
+    return out->file >= 0 ? TW_OK : cannot_write(err, out->path, errno);
+}
+
+/* Puts the bytes of the file without a name into one with a name. Returns 0 or an errno. */
+static int copy_to_named(tw_output *out)
+{
+    const int from = out->file;
+    char *bytes = malloc(BUFFER);
+    off_t at = 0;
+    int number = bytes ? 0 : ENOMEM;
+
+    out->file = number == 0 ? under_new_name(out, create) : -1;
+    if (out->file < 0)
+        number = errno;
+    while (number == 0) {
+        const ssize_t got = pread(from, bytes, BUFFER, at);
+        if (got == 0)
+            break;
+        if (got > 0)
+            number = tw_file_write_all(out->file, bytes, (size_t)got);
+        else if (errno != EINTR)
+            number = errno;
+        at += got > 0 ? got : 0;
+    }
+    free(bytes);
+    close(from);
+    return number;
 }
 
 /* Decide how the target is reached, and open it. */
@@ -226,7 +310,7 @@ int tw_file_write_all(int file, const char *bytes, size_t size)
 
 static void fail_write(tw_output *out, int number)
 {
-    tw_file_fail(&out->failure, TW_ERR_FILE, out->path, "cannot be written", number);
+    cannot_write(&out->failure, out->path, number);
 }
 
 static void flush(tw_output *out)
@@ -330,16 +414,34 @@ void tw_file_sync_folder(const char *target)
     free(folder);
 }
 
+/* Its mode set, on the disk. Returns 0 or an errno. */
+static int settle(const tw_output *out)
+{
+    if (out->keep_mode && fchmod(out->file, out->mode) != 0)
+        return errno;
+    return fsync(out->file) == 0 ? 0 : errno;
+}
+
+/* The file as it will be but for its place. Returns 0 or an errno. */
+static int make_ready(tw_output *out)
+{
+    int number = settle(out);
+
+    if (number == 0 && !out->temporary && under_new_name(out, give_name) < 0) {
+        number = copy_to_named(out);
+        if (number == 0)
+            number = settle(out);
+    }
+    return number;
+}
+
 static void put_in_place(tw_output *out)
 {
+    const int number = make_ready(out);
     int closed;
 
-    if (out->keep_mode && fchmod(out->file, out->mode) != 0) {
-        fail_write(out, errno);
-        return;
-    }
-    if (fsync(out->file) != 0) {
-        fail_write(out, errno);
+    if (number != 0) {
+        fail_write(out, number);
         return;
     }
     closed = close(out->file);

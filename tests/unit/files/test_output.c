@@ -27,7 +27,7 @@ static void the_old_file_stands_until_the_commit(void **state)
     for (int k = 0; k < 50000; k++)
         assert_int_equal(tw_output_print(output, NULL, "%d,", k % 10), TW_OK);
     assert_holds(path, "old");
-    assert_int_equal(count_entries(), 2);
+    assert_true(count_entries() <= 2); /* 1 where the system has files without a name */
     tw_output_abandon(output);
     assert_holds(path, "old");
     assert_int_equal(count_entries(), 1);

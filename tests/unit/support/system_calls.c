@@ -20,6 +20,11 @@ void test_refuse(test_call call, long count, long times, int number)
     plans[call] = (plan){.granted = count, .times = times, .number = number};
 }
 
+long test_refused(test_call call)
+{
+    return plans[call].refused;
+}
+
 long test_grant_all(void)
 {
     long refused = 0;
@@ -57,6 +62,8 @@ int __real_ftruncate(int file, off_t size);
 int __real_fcntl(int file, int command, ...);
 int __real_fstat(int file, struct stat *about);
 int __real_fchmod(int file, mode_t mode);
+int __real_linkat(int from, const char *path, int to, const char *name, int flags);
+ssize_t __real_pread(int file, void *bytes, size_t size, off_t at);
 int __wrap_open(const char *path, int flags, ...);
 ssize_t __wrap_read(int file, void *bytes, size_t size);
 ssize_t __wrap_write(int file, const void *bytes, size_t size);
@@ -67,6 +74,8 @@ int __wrap_ftruncate(int file, off_t size);
 int __wrap_fcntl(int file, int command, ...);
 int __wrap_fstat(int file, struct stat *about);
 int __wrap_fchmod(int file, mode_t mode);
+int __wrap_linkat(int from, const char *path, int to, const char *name, int flags);
+ssize_t __wrap_pread(int file, void *bytes, size_t size, off_t at);
 
 /* The mode is handed on whether it was given or not: where it was not, it is not looked at. */
 int __wrap_open(const char *path, int flags, ...)
@@ -131,4 +140,14 @@ int __wrap_fstat(int file, struct stat *about)
 int __wrap_fchmod(int file, mode_t mode)
 {
     return refuse(TEST_FCHMOD) ? -1 : __real_fchmod(file, mode);
+}
+
+int __wrap_linkat(int from, const char *path, int to, const char *name, int flags)
+{
+    return refuse(TEST_LINKAT) ? -1 : __real_linkat(from, path, to, name, flags);
+}
+
+ssize_t __wrap_pread(int file, void *bytes, size_t size, off_t at)
+{
+    return refuse(TEST_PREAD) ? -1 : __real_pread(file, bytes, size, at);
 }
