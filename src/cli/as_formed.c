@@ -2,6 +2,7 @@
  * as_formed.c: the row of a comparison that takes a sheet as forming leaves it: the face laid out with
  * the least work, its thickness carried to the plate's grid.
  */
+#include "cli_compare.h"
 #include "cli_internal.h"
 
 #include <math.h>

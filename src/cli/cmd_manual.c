@@ -2,6 +2,7 @@
  * cmd_manual.c: the manual page (man macros), printed from the command table and the profile's schema
  * when the program is built; completions are in completion.c.
  */
+#include "cli_commands.h"
 #include "cli_internal.h"
 
 #include <string.h>

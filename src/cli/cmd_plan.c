@@ -1,5 +1,7 @@
 /* cmd_plan.c: thicknesses that reach a weight, and the lightest map under a steepest grade. */
+#include "cli_commands.h"
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -1,5 +1,7 @@
 /* cmd_steps.c: the courses in which a sheet is thinned to what is wanted. */
+#include "cli_commands.h"
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
 

@@ -1,6 +1,7 @@
 /* gauge.c: `plan` with readings of the work: read, held against the goal, drawn, logged, shown. The log
  * is added to when all else is done but for what goes out, so that a failure before leaves no entry. */
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
 #include <stdio.h>

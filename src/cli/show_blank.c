@@ -1,5 +1,6 @@
 /* show_blank.c: a blank as text, JSON and CSV. */
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
 

@@ -1,5 +1,6 @@
 /* show_steps.c: steps of thinning as text, JSON and CSV. */
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
 #include <stdio.h>
