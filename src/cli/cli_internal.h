@@ -8,6 +8,7 @@
 #include "cli_options.h"
 
 #include "taperwright/base.h"
+#include "taperwright/blank.h"
 #include "taperwright/draw.h"
 #include "taperwright/files.h"
 #include "taperwright/form.h"
@@ -65,6 +66,15 @@ bool tw_cli_is_harness(const char *path);
 /** @brief Model and weigh with the options typed; progress shown, notes go to stderr. */
 tw_status tw_cli_plate(const tw_args *args, const tw_profile *profile, tw_plate **out,
                        tw_error *err);
+/**
+ * @brief A sheet as least work forms it on the plate, on a mesh as fine as the plate needs; progress shown.
+ * @param sheet_mm  before forming
+ * @param nodes     of the first mesh that is tried, at most 20 000
+ * @param[out] out     on the plate's grid; pair with tw_map_release()
+ * @param[out] layout  pair with tw_layout_free(); NULL when it is not wanted
+ */
+tw_status tw_cli_form_sheet(const tw_args *args, const tw_plate *plate, double sheet_mm,
+                            size_t nodes, tw_map *out, tw_layout **layout, tw_error *err);
 /** @brief Name the profile in an error that a later room left without a file. */
 void tw_cli_error_in(const tw_profile *profile, tw_error *err);
 /**
