@@ -82,6 +82,9 @@ typedef struct tw_cli_work {
     const tw_work_log *log; /**< with the entry just made; NULL without */
     const char *log_file;
 } tw_cli_work;
+/** @brief Refuse options of `plan` that say something of readings of the work where none are given; a log alone
+ * takes --map, to know what is to be made. */
+tw_status tw_cli_needs_readings(const tw_args *args, tw_error *err);
 /** @brief `plan` where --readings or --log is given. */
 tw_status tw_cli_gauge(const tw_args *args, tw_notes *errors);
 void tw_show_work_text(tw_output *out, tw_units units, const tw_cli_work *found);
