@@ -30,14 +30,6 @@ typedef struct picture {
 
 /* ---- words ------------------------------------------------------------------------------------- */
 
-static void write_area(double mm2, tw_units units, char *out, size_t size)
-{
-    if (units == TW_INCH)
-        tw_write_area(mm2, units, out, size);
-    else
-        tw_format(out, size, mm2 < 1e4 ? "%.2f dm²" : "%.1f dm²", mm2 / 1e4);
-}
-
 /* "2.03 → 1.80 mm, 7.1 dm², 98 g" */
 static void step_words(const tw_step *step, tw_units units, char *out, size_t size)
 {
@@ -45,7 +37,7 @@ static void step_words(const tw_step *step, tw_units units, char *out, size_t si
 
     tw_write_thickness(step->from_mm, units, -1, from, sizeof from);
     tw_write_thickness(step->to_mm, units, -1, to, sizeof to);
-    write_area(step->area_mm2, units, area, sizeof area);
+    tw_write_work_area(step->area_mm2, units, -1, area, sizeof area);
     tw_write_mass(step->move_g, units, -1, grams, sizeof grams);
     space = strchr(from, ' '); /* the second says the unit for both */
     if (space)
@@ -58,7 +50,7 @@ static void gather_words(const tw_steps *steps, tw_units units, char *out, size_
     char most[48], area[48], grams[48];
 
     tw_write_thickness(steps->gather_most_mm, units, -1, most, sizeof most);
-    write_area(steps->gather_area_mm2, units, area, sizeof area);
+    tw_write_work_area(steps->gather_area_mm2, units, -1, area, sizeof area);
     tw_write_mass(steps->gather_g, units, -1, grams, sizeof grams);
     snprintf(out, size, "gather: up to %s thicker, %s, %s", most, area, grams);
 }
