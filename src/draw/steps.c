@@ -2,6 +2,7 @@
  * steps.c: the picture of steps of thinning: the plate laid out by tape and the blank beside it at the same
  * scale, bands numbered in place, and what each step does below them.
  */
+#include "blank_sheet.h"
 #include "draw_internal.h"
 #include "hatch.h"
 
@@ -127,17 +128,6 @@ static double draw_key(tw_canvas *canvas, const picture *work, bool ink, double 
 
 /* ---- the page -------------------------------------------------------------------------------------- */
 
-static void blank_box(const tw_blank *blank, double low[2], double high[2])
-{
-    low[0] = low[1] = INFINITY;
-    high[0] = high[1] = -INFINITY;
-    for (size_t k = 0; k < blank->cut_count; k++)
-        for (int d = 0; d < 2; d++) {
-            low[d] = fmin(low[d], blank->cut[k][d]);
-            high[d] = fmax(high[d], blank->cut[k][d]);
-        }
-}
-
 /* Frames of plate and blank; without a blank that one has no width. */
 static void place_frames(tw_canvas *canvas, const picture *work, double y, tw_frame *plate,
                          tw_frame *flat)
@@ -150,7 +140,7 @@ static void place_frames(tw_canvas *canvas, const picture *work, double y, tw_fr
     double low[2] = {0, 0}, high[2] = {0, 0}, per_mm, spare;
 
     if (work->blank)
-        blank_box(work->blank, low, high);
+        tw_blank_extents(work->blank, low, high);
     per_mm = fmin(room / (across + high[0] - low[0]), TALLEST / fmax(up, high[1] - low[1]));
     spare = fmax(0, room - (across + high[0] - low[0]) * per_mm) / (work->blank ? 3 : 2);
     y = ceil(y * canvas->unit) / canvas->unit;
