@@ -255,6 +255,9 @@ TW_API char *tw_write_thickness(double mm, tw_units units, int decimals, char *o
 TW_API char *tw_write_length(double mm, tw_units units, int decimals, char *out, size_t size);
 TW_API char *tw_write_mass(double g, tw_units units, int decimals, char *out, size_t size);
 TW_API char *tw_write_area(double mm2, tw_units units, char *out, size_t size);
+/** Area of metal in work, in dm² however large, so that areas under each other compare: "11.5 dm²", or "178 in²".
+ * `decimals` are of dm²; < 0: one, two under 1 dm². */
+TW_API char *tw_write_work_area(double mm2, tw_units units, int decimals, char *out, size_t size);
 /** Grade: "1 mm in 61 mm (1.6 mm per 100 mm)" or "1/64 in in 1 in"-style in inches. */
 TW_API char *tw_write_grade(double mm_per_mm, tw_units units, char *out, size_t size);
 

@@ -113,6 +113,13 @@ char *tw_write_area(double mm2, tw_units units, char *out, size_t size)
     return write_decimal(mm2 / rows[row].over, rows[row].decimals, rows[row].unit, out, size);
 }
 
+char *tw_write_work_area(double mm2, tw_units units, int decimals, char *out, size_t size)
+{
+    if (units == TW_INCH)
+        return tw_write_area(mm2, units, out, size);
+    return write_decimal(mm2 / 1e4, decimals >= 0 ? decimals : mm2 < 1e4 ? 2 : 1, "dm²", out, size);
+}
+
 char *tw_write_grade(double mm_per_mm, tw_units units, char *out, size_t size)
 {
     const double grade = fabs(mm_per_mm);

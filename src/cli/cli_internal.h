@@ -1,5 +1,6 @@
 /*
- * cli_internal.h: what the files of the program share.
+ * cli_internal.h: what every command of the program uses: errors, progress, the plates named on the command line,
+ * pictures, and results as text, JSON and CSV.
  */
 #ifndef CLI_INTERNAL_H
 #define CLI_INTERNAL_H
@@ -7,16 +8,12 @@
 #include "cli_options.h"
 
 #include "taperwright/base.h"
-#include "taperwright/batch.h"
 #include "taperwright/blank.h"
-#include "taperwright/budget.h"
-#include "taperwright/compare.h"
 #include "taperwright/draw.h"
-#include "taperwright/exchange.h"
 #include "taperwright/files.h"
-#include "taperwright/harness.h"
-#include "taperwright/plan.h"
+#include "taperwright/form.h"
 #include "taperwright/profile.h"
+#include "taperwright/thickness.h"
 #include "taperwright/weigh.h"
 
 #include <jansson.h>
@@ -71,6 +68,15 @@ bool tw_cli_is_harness(const char *path);
 /** @brief Model and weigh with the options typed; progress shown, notes go to stderr. */
 tw_status tw_cli_plate(const tw_args *args, const tw_profile *profile, tw_plate **out,
                        tw_error *err);
+/**
+ * @brief A sheet as least work forms it on the plate, on a mesh as fine as the plate needs; progress shown.
+ * @param sheet_mm  before forming
+ * @param nodes     of the first mesh that is tried, at most 20 000
+ * @param[out] out     on the plate's grid; pair with tw_map_release()
+ * @param[out] layout  pair with tw_layout_free(); NULL when it is not wanted
+ */
+tw_status tw_cli_form_sheet(const tw_args *args, const tw_plate *plate, double sheet_mm,
+                            size_t nodes, tw_map *out, tw_layout **layout, tw_error *err);
 /** @brief Name the profile in an error that a later room left without a file. */
 void tw_cli_error_in(const tw_profile *profile, tw_error *err);
 /**
@@ -85,192 +91,6 @@ tw_status tw_cli_needs_form(const tw_profile *profile, const char *message, cons
 /** @brief The plate's map of --map; else the nearest to metal: readings, image, forged, sheet. */
 tw_status tw_cli_map(const tw_args *args, const tw_plate *plate, const tw_plate_map **out,
                      tw_error *err);
-
-/* ---- harnesses ---------------------------------------------------------------------------- */
-
-/** A harness file read, modelled, and what is in added up. Pair with tw_cli_harness_close(). */
-typedef struct tw_cli_harness {
-    tw_harness_file *file;
-    tw_harness *harness;
-    tw_total total;
-} tw_cli_harness;
-/** @brief Read the command's one operand and choose by --in, --with, --without. */
-tw_status tw_cli_harness_open(const tw_args *args, tw_cli_harness *out, tw_notes *errors);
-/** @brief Model a harness file that is already in out->file, and choose: the second half of opening. */
-tw_status tw_cli_harness_model(const tw_args *args, tw_cli_harness *out, tw_notes *errors);
-void tw_cli_harness_close(tw_cli_harness *harness);
-/** "1.41 kg ± 0.01 kg", or "-" without a figure. */
-char *tw_cli_figure(const tw_figure *figure, tw_units units, char *out, size_t size);
-/** @return part k's name, of a pair without its side when `pair`; in a buffer of the caller's. */
-char *tw_cli_part_name(const tw_part *part, bool pair, char *out, size_t size);
-
-/** A named set of the file, added up. */
-typedef struct tw_cli_set {
-    tw_figure sum; /**< of the parts that have a figure */
-    size_t in_count, missing_count;
-    const char **missing; /**< parts without a figure */
-} tw_cli_set;
-/** @brief "my cuirass: body, with couter, without back". */
-char *tw_cli_harness_title(const tw_args *args, const tw_harness_file *file, char *out,
-                           size_t size);
-/** What `harness` found out. */
-typedef struct tw_cli_whole {
-    const tw_cli_harness *of;
-    tw_sources sources;
-    size_t set_count;
-    tw_cli_set *sets;
-} tw_cli_whole;
-/** A plate as a harness of one part. */
-typedef struct tw_cli_lone {
-    tw_harness_file file;
-    tw_part_spec part;
-    tw_piece_spec piece;
-    tw_cli_profiles profiles;
-} tw_cli_lone;
-/** @brief Read the one operand, a plate that says its kind, and model it into `of`.
- * @param[out] plate  zeroed by the caller; pair with tw_cli_lone_close(), also on failure */
-tw_status tw_cli_lone_open(const tw_args *args, tw_cli_lone *plate, tw_cli_harness *of,
-                           tw_notes *errors);
-/** @brief The second half of it, of a profile that is in plate->profiles. */
-tw_status tw_cli_lone_model(const tw_args *args, tw_cli_lone *plate, tw_cli_harness *of,
-                            tw_notes *errors);
-void tw_cli_lone_close(tw_cli_lone *plate, tw_cli_harness *of);
-/** @brief The set of --records, else the shipped one. */
-tw_status tw_cli_set_read(const tw_args *args, tw_originals **set, tw_notes *errors);
-/** @brief Which records are asked for: --years, --object. */
-tw_status tw_cli_filter(const tw_args *args, tw_filter *filter, tw_error *err);
-/** What `originals` found out: of a harness or plate, or of the set alone. */
-typedef struct tw_cli_beside {
-    const tw_originals *set;
-    tw_filter filter;
-    const tw_cli_harness *of; /**< NULL: the set alone */
-    tw_ranking ranking;       /**< of the set alone: its summary */
-} tw_cli_beside;
-void tw_show_originals_text(tw_output *out, const tw_args *args, const tw_cli_beside *found);
-void tw_show_set_text(tw_output *out, const tw_args *args, const tw_cli_beside *found);
-json_t *tw_show_originals_json(const tw_args *args, const tw_cli_beside *found);
-void tw_show_originals_csv(tw_output *out, const tw_args *args, const tw_cli_beside *found);
-/** "breastplate; tasset 2" */
-char *tw_cli_kinds(const tw_kind_count *kinds, size_t count, char *out, size_t size);
-/** @brief A record as it is cited, in one line. */
-void tw_show_record(tw_output *out, tw_units units, const tw_original *record);
-
-void tw_show_harness_text(tw_output *out, const tw_args *args, const tw_cli_whole *whole);
-json_t *tw_show_harness_json(const tw_args *args, const tw_cli_whole *whole);
-void tw_show_harness_csv(tw_output *out, const tw_cli_whole *whole);
-
-/* ---- plans --------------------------------------------------------------------------------- */
-
-/** What `stock` found out about a plate. */
-typedef struct tw_cli_sheets {
-    const tw_plate *plate;
-    bool planned, all;
-    const tw_blank *blank;
-    tw_stock_request request;
-    tw_stock_ranking ranking;
-} tw_cli_sheets;
-/** @brief `stock` of a plate: which sheet to begin with. */
-tw_status tw_cli_stock_plate(const tw_args *args, tw_notes *errors);
-void tw_show_sheets_text(tw_output *out, const tw_cli_sheets *found);
-json_t *tw_show_sheets_json(const tw_cli_sheets *found);
-void tw_show_sheets_csv(tw_output *out, const tw_cli_sheets *found);
-
-/** What `plan` found out: a weight reached, or a least graded map with (or without) a trade-off. */
-typedef struct tw_cli_plan {
-    const tw_plate *plate;
-    const tw_reach *reach; /**< else NULL */
-    const tw_least *least; /**< else NULL */
-    const tw_trade_off *trade;
-    tw_plan_request request; /**< of least */
-} tw_cli_plan;
-void tw_show_plan_text(tw_output *out, tw_units units, const tw_cli_plan *found);
-json_t *tw_show_plan_json(const tw_cli_plan *found);
-void tw_show_plan_csv(tw_output *out, const tw_cli_plan *found);
-
-/** --map of the commands that plan work: which thickness is to be made. */
-typedef enum tw_cli_wanted { TW_CLI_WANTED_FORGED, TW_CLI_WANTED_PLAN } tw_cli_wanted;
-/** What is to be made: the profile's plan where it has one and --map does not say otherwise, else its
- * forged map; from --stock, or the profile's sheet. */
-typedef struct tw_cli_goal {
-    bool planned;  /**< least holds */
-    tw_plan *plan; /**< else NULL */
-    tw_least least;
-    tw_goal goal;
-} tw_cli_goal;
-/** @param[out] out  pair with tw_cli_goal_release(), also on failure */
-tw_status tw_cli_goal_make(const tw_args *args, const tw_plate *plate, tw_cli_goal *out,
-                           tw_error *err);
-void tw_cli_goal_release(tw_cli_goal *goal);
-/** @brief What was not typed of a request (NaN, NULL), from the profile's plan when it has one. */
-void tw_cli_plan_request(const tw_profile *profile, tw_plan_request *request);
-
-/** A point of the plate and of its blank. */
-typedef struct tw_cli_mapped {
-    double tape[2], blank[2];
-    bool back; /**< asked for by its place on the blank */
-} tw_cli_mapped;
-/** What `blank` found out. */
-typedef struct tw_cli_blank {
-    const tw_blank *blank;
-    size_t point_count;
-    tw_cli_mapped *points;
-} tw_cli_blank;
-void tw_show_blank_text(tw_output *out, tw_units units, const tw_cli_blank *found);
-json_t *tw_show_blank_json(const tw_cli_blank *found);
-void tw_show_blank_csv(tw_output *out, const tw_cli_blank *found);
-
-void tw_show_steps_text(tw_output *out, tw_units units, const tw_steps *steps);
-json_t *tw_show_steps_json(const tw_steps *steps);
-void tw_show_steps_csv(tw_output *out, const tw_steps *steps);
-
-void tw_show_card_text(tw_output *out, tw_units units, const tw_card *card);
-json_t *tw_show_card_json(const tw_card *card);
-/** @brief A table of readings as a profile and `plan --readings` take it, thicknesses left empty. */
-void tw_show_card_csv(tw_output *out, const tw_card *card);
-/** What `plan --readings` and `plan --log` found out: work in progress. */
-typedef struct tw_cli_work {
-    const tw_goal *goal;
-    const tw_gauging *gauging; /**< NULL without readings */
-    const tw_work_readings *readings;
-    const tw_work_log *log; /**< with the entry just made; NULL without */
-    const char *log_file;
-} tw_cli_work;
-/** @brief `plan` where --readings or --log is given. */
-tw_status tw_cli_gauge(const tw_args *args, tw_notes *errors);
-void tw_show_work_text(tw_output *out, tw_units units, const tw_cli_work *found);
-json_t *tw_show_work_json(const tw_cli_work *found);
-void tw_show_work_csv(tw_output *out, const tw_cli_work *found);
-
-void tw_show_series_text(tw_output *out, tw_units units, const tw_series *series);
-json_t *tw_show_series_json(const tw_series *series);
-void tw_show_exercise_text(tw_output *out, tw_units units, const tw_exercise *exercise);
-json_t *tw_show_exercise_json(const tw_exercise *exercise);
-
-/* ---- how sure a mass is ------------------------------------------------------------------- */
-
-/** How sure one map's mass is. Zeroed where it was not asked for; pair with
- * tw_cli_surety_release(). */
-typedef struct tw_cli_surety {
-    bool given; /**< budget holds; false where readings near the edge allow no ± for the whole */
-    bool compared, tried; /**< agreement, trials hold */
-    tw_budget budget;
-    tw_agreement agreement; /**< with the profile's scale weight */
-    tw_monte_carlo trials;
-    tw_error missing; /**< of tw_cli_sureties_make(): why budget does not hold, else TW_OK */
-    tw_error
-        unreached; /**< why agreement does not hold where there is a scale weight, else TW_OK */
-    bool located; /**< where and readings_share hold: the readings are the largest part of the ± */
-    tw_where where;
-    double readings_share; /**< of the variance */
-} tw_cli_surety;
-/** @brief Of one map; no ± is a failure, but for readings near the edge. */
-tw_status tw_cli_surety_make(const tw_args *args, const tw_plate *plate, const tw_plate_map *map,
-                             tw_cli_surety *out, tw_error *err);
-/** @brief Of every map of a plate. A map without ± or agreement says why and is no failure.
- * @param[out] out  TW_PLATE_MAPS_MAX, to be released whatever the status */
-tw_status tw_cli_sureties_make(const tw_args *args, const tw_plate *plate, tw_cli_surety *out,
-                               tw_error *err);
-void tw_cli_surety_release(tw_cli_surety *surety);
 
 /* ---- pictures ---------------------------------------------------------------------------- */
 
@@ -336,206 +156,5 @@ char *tw_cli_mass_within(double mass, double expanded, tw_units units, char *out
 char *tw_cli_thickness_within(double mm, double expanded, tw_units units, char *out, size_t size);
 /** "[120 mm, 200 mm]" */
 char *tw_cli_place(const double tape[2], tw_units units, char *out, size_t size);
-
-/** A point as it was typed, before readings seen from inside were turned over: "[-120 mm, 200 mm]",
- * "80 mm along rim, 5 mm in", "100 mm from crown, toward 45°". */
-char *tw_cli_written(const tw_point *at, bool inside, tw_units units, char *out, size_t size);
-/** "caliper", "micrometer", "ultrasonic": as in a profile. */
-const char *tw_cli_instrument_word(tw_instrument_kind kind);
-
-/* Showing what was computed, in text, JSON and CSV. Sureties are one to a map, or NULL; extras are
- * one to a map. */
-void tw_show_weigh_text(tw_output *out, const tw_args *args, const tw_plate *plate,
-                        const tw_cli_surety *sureties, const tw_extra_weight *extras);
-json_t *tw_show_weigh_json(const tw_args *args, const tw_plate *plate,
-                           const tw_cli_surety *sureties, const tw_extra_weight *extras);
-void tw_show_weigh_csv_head(tw_output *out);
-void tw_show_weigh_csv(tw_output *out, const tw_plate *plate, const tw_cli_surety *sureties,
-                       const tw_extra_weight *extras);
-json_t *tw_weigh_document(const char *plate, json_t *grid, json_t *maps);
-void tw_weigh_csv_row(tw_output *out, const char *plate, const char *map, const char *zone,
-                      const double *values, size_t count);
-/* The same for a plate that gives only an area and a scale weight; budget of its mean thickness. */
-void tw_show_area_text(tw_output *out, const tw_args *args, const tw_profile *profile,
-                       const tw_budget *budget);
-json_t *tw_show_area_json(const tw_args *args, const tw_profile *profile, const tw_budget *budget);
-void tw_show_area_csv(tw_output *out, const tw_profile *profile, const tw_budget *budget);
-
-/** @brief What turned edges and flutes add to each map; notes about them go to stderr once.
- * @param[out] extras  map_count of the plate, zeroed; release each, also on failure */
-tw_status tw_cli_extras_make(const tw_plate *plate, tw_extra_weight *extras, tw_error *err);
-/** @param compared  a scale weight was held against the plate alone, and that is said */
-void tw_show_extra_text(tw_output *out, tw_units units, const tw_plate_map *map,
-                        const tw_extra_weight *extra, bool compared);
-/** @brief Add turned_edges, flutes, extra_g and extra_u_g to a map's object.
- * @param extra  NULL: not asked for, all null
- * @return the object, or NULL (it is dropped) when memory ran out */
-json_t *tw_extra_json(json_t *map, const tw_extra_weight *extra);
-void tw_show_extra_csv(tw_output *out, const char *plate, const char *map,
-                       const tw_extra_weight *extra);
-
-/** @brief The line of a mass with its ±; a ± that leaves something out says so. */
-void tw_show_mass(tw_output *out, tw_units units, const tw_plate *plate, const tw_plate_map *map,
-                  const tw_cli_surety *surety);
-/** @return the part of a budget's variance that rows of one kind have. */
-double tw_cli_kind_share(const tw_budget *budget, tw_row_kind kind);
-/** @brief The largest part of a ±, in words, indented under the mass. Rows of one kind count as one. */
-void tw_show_largest(tw_output *out, const tw_budget *budget);
-/** @brief Budget as a table; `grams` when the output is a mass, else a thickness. Rows that are each
- * under 0.1 % of the variance are one line together. */
-void tw_show_budget(tw_output *out, tw_units units, const tw_budget *budget, bool grams);
-void tw_show_trials(tw_output *out, tw_units units, const tw_cli_surety *surety);
-/** @brief Whether scale and map agree, in a sentence; what would have to be true when not. */
-void tw_show_agreement(tw_output *out, tw_units units, const tw_plate *plate,
-                       const tw_plate_map *map, const tw_cli_surety *surety);
-json_t *tw_budget_json(const tw_budget *budget, bool grams);
-/** @brief Budget and trials, or null. */
-json_t *tw_surety_json(const tw_args *args, const tw_cli_surety *surety);
-json_t *tw_agreement_json(const tw_cli_surety *surety);
-
-/** What `readings` found out about a plate. */
-typedef struct tw_cli_readings {
-    const tw_plate *plate;
-    const tw_plate_map *map; /**< of means */
-    tw_cli_surety surety;
-    double readings_u_g;             /**< standard, of the mass, from the readings alone */
-    tw_where where;                  /**< which parts of the plate that comes from */
-    const tw_instrument *instrument; /**< that suggestions are for */
-    tw_suggestion *suggestions;      /**< suggestion_count, at least one when any place is left */
-    size_t suggestion_count, shown;  /**< shown: as many as were asked for */
-} tw_cli_readings;
-/** @return the foremost of a reading's flags in words, NULL for none. */
-const char *tw_cli_flag_words(unsigned flags);
-void tw_show_readings_text(tw_output *out, const tw_args *args, const tw_cli_readings *found);
-json_t *tw_show_readings_json(const tw_args *args, const tw_cli_readings *found);
-void tw_show_readings_csv(tw_output *out, const tw_cli_readings *found);
-/** @brief Which parts of the plate make the mass of a map from readings unsure. */
-tw_status tw_cli_where(const tw_args *args, const tw_plate *plate, const tw_plate_map *map,
-                       tw_where *out, tw_error *err);
-/** "the lower part to the wearer's left", "the crown", "the rim all round". */
-char *tw_cli_region(tw_worn worn, bool bowl, const tw_region *region, char *out, size_t size);
-/**
- * @brief The part of the plate that most of a ± comes from, in a sentence indented under the mass.
- * @param of_whole  the readings' part of the whole variance, 0…1
- * @return false when no part stands out, and nothing is printed
- */
-bool tw_show_where(tw_output *out, const tw_plate *plate, const tw_where *where, double of_whole);
-/** @return [{region, share, metal, readings}] */
-json_t *tw_where_json(const tw_plate *plate, const tw_where *where);
-/** @return ± of the mass, 95 %, once the first n + 1 suggested places are read too; NaN without. */
-double tw_readings_left(const tw_cli_readings *found, size_t n);
-
-/** What `limits` found out about a plate. */
-typedef struct tw_cli_limits {
-    const tw_plate *plate;
-    const tw_plate_map *map;
-    const tw_rules_file *rules;
-    const tw_limit *limits; /**< rules->count */
-} tw_cli_limits;
-void tw_show_limits_text(tw_output *out, tw_units units, const tw_cli_limits *found);
-json_t *tw_show_limits_json(const tw_cli_limits *found);
-void tw_show_limits_csv(tw_output *out, const tw_cli_limits *found);
-
-/** What `compare` found out about a plate. */
-typedef struct tw_cli_comparison {
-    tw_comparison rows;
-    tw_layout *layout; /**< of the row as formed; NULL without it */
-    tw_map as_formed;
-    tw_stock stock; /**< that it was formed from */
-    tw_forming_bounds bounds;
-    char missing[256]; /**< why that row is not there though nothing else was asked for; "" */
-} tw_cli_comparison;
-/** @brief Lay the face out and append the row as formed, unless other rows alone are asked for. Where it
- * cannot be, `missing` says why, and a note on stderr where no text does; a failure only when it was asked for by name. */
-tw_status tw_cli_as_formed(const tw_args *args, tw_cli_comparison *found, tw_error *err);
-void tw_cli_comparison_release(tw_cli_comparison *found);
-void tw_show_compare_text(tw_output *out, const tw_args *args, const tw_cli_comparison *found);
-json_t *tw_show_compare_json(const tw_args *args, const tw_cli_comparison *found);
-void tw_show_compare_csv(tw_output *out, const tw_args *args, const tw_cli_comparison *found);
-/** @return true when --against asks for this row, or for none in particular. */
-bool tw_show_against(const tw_args *args, const tw_against *against);
-
-/** What `view` found out about a plate. */
-typedef struct tw_cli_view {
-    tw_view_request request;
-    tw_cut cut;
-    tw_shares shares;
-    tw_cli_comparison found; /**< rows to set beside a forged map */
-    tw_map even;             /**< a sheet of those as a map */
-    char beside_name[96];
-} tw_cli_view;
-/** @brief Read --line: "centre", "across at 200 mm", "up at -40 mm", "[0, 40] to [0, 360]". */
-tw_status tw_cli_tape_line(const char *text, tw_ruler ruler, tw_tape_line *out, tw_error *err);
-/** @brief Read what is to be shown, and from where. */
-tw_status tw_cli_views_read(const tw_args *args, const tw_profile *profile,
-                            tw_view_request *request, tw_error *err);
-void tw_show_view_text(tw_output *out, tw_units units, const tw_cli_view *found);
-json_t *tw_show_view_json(const tw_cli_view *found);
-void tw_show_view_csv(tw_output *out, const tw_cli_view *found);
-/** What `export` writes: a solid, a picture, rows. */
-typedef enum tw_cli_export_kind {
-    TW_EXPORT_STL,
-    TW_EXPORT_OBJ,
-    TW_EXPORT_PLY,
-    TW_EXPORT_PNG,
-    TW_EXPORT_CSV
-} tw_cli_export_kind;
-/** --what: levels of a picture. */
-typedef enum tw_cli_what { TW_CLI_THICKNESS, TW_CLI_HEIGHT } tw_cli_what;
-typedef struct tw_cli_export {
-    tw_cli_export_kind kind;
-    tw_cli_what what;
-    const char *file;
-    const tw_plate *plate;
-    const tw_plate_map *map;
-    const tw_solid *solid;  /**< NULL: a picture or rows */
-    tw_solid_weight weight; /**< of the solid */
-} tw_cli_export;
-/** @return "stl", "obj", "ply", "png", "csv" */
-const char *tw_cli_export_word(tw_cli_export_kind kind);
-void tw_show_export_text(tw_output *out, tw_units units, const tw_cli_export *found);
-json_t *tw_show_export_json(const tw_cli_export *found);
-
-/* Rows of `batch`: what they begin with says which plate; a JSON row is one line. */
-void tw_show_batch_csv_head(tw_output *out, const tw_batch *batch);
-void tw_show_batch_csv_place(tw_output *out, const tw_batch *batch, const tw_batch_place *place);
-void tw_show_batch_csv(tw_output *out, const tw_batch *batch, const tw_batch_row *row);
-/** @return NULL when memory ran out. */
-json_t *tw_show_batch_place_json(const tw_batch *batch, const tw_batch_place *place);
-json_t *tw_show_batch_json(const tw_batch *batch, const tw_batch_row *row);
-
-/* ---- commands ---------------------------------------------------------------------------- */
-
-tw_status tw_cmd_batch(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_weigh(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_compare(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_readings(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_limits(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_plan(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_blank(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_client(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_series(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_steps(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_card(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_view(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_export(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_check(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_new(const tw_args *args, tw_notes *errors);
-/** @brief `new` where --card is given. */
-tw_status tw_cli_new_card(const tw_args *args, tw_notes *errors);
-/** @return a template by name; NULL with the nearest in err. */
-const tw_template *tw_cli_template_find(const char *form, tw_error *err);
-tw_status tw_cmd_originals(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_harness(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_stock(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_help(const tw_args *args, tw_notes *errors);
-tw_status tw_cmd_manual(const tw_args *args, tw_notes *errors);
-
-/* ---- fittings ---------------------------------------------------------------------------- */
-
-/** @brief The built-in fittings: mass and ± at 95 % each, per length or per area, and source. */
-void tw_fittings_show(tw_output *out, tw_units units);
-/** @return the same, metric, with standard uncertainties; NULL when memory ran out. */
-json_t *tw_fittings_json(void);
 
 #endif

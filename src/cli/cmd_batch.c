@@ -4,7 +4,9 @@
  * made again and held against what stands there, which tells other options, a changed profile and another
  * program alike.
  */
+#include "cli_commands.h"
 #include "cli_internal.h"
+#include "cli_weigh.h"
 
 #include <errno.h>
 #include <stdio.h>

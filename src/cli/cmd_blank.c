@@ -1,5 +1,7 @@
 /* cmd_blank.c: the flat blank of a plate: what to cut, what it weighs, where it stretches. */
+#include "cli_commands.h"
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
 #include <stdlib.h>

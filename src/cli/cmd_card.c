@@ -1,5 +1,7 @@
 /* cmd_card.c: a card of points to gauge while a plate is hammered and finished. */
+#include "cli_commands.h"
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
 #include <stddef.h>

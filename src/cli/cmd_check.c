@@ -3,7 +3,9 @@
  * bench, how far each tape check is off, and whether gauge readings lie on the plate. Every profile
  * is checked, also after a bad one.
  */
+#include "cli_commands.h"
 #include "cli_internal.h"
+#include "cli_weigh.h"
 
 #include <math.h>
 #include <stdlib.h>

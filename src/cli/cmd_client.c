@@ -1,5 +1,9 @@
 /* cmd_client.c: the sheet that goes to a client with the piece. */
+#include "cli_commands.h"
+#include "cli_compare.h"
+#include "cli_harness.h"
 #include "cli_internal.h"
+#include "cli_weigh.h"
 
 /* What stands behind the sheet; zeroed at first. */
 typedef struct dossier {

@@ -1,4 +1,6 @@
 /* cmd_compare.c: a forged plate against even sheet, in text and as a picture. */
+#include "cli_commands.h"
+#include "cli_compare.h"
 #include "cli_internal.h"
 
 /* Row of the comparison that --against names; SIZE_MAX without it. */

@@ -1,5 +1,7 @@
 /* cmd_export.c: a plate for other programs: a closed solid as STL, OBJ or PLY; a map or the face as a
  * picture of grey levels; a map as rows. */
+#include "cli_commands.h"
+#include "cli_export.h"
 #include "cli_internal.h"
 
 #include <string.h>

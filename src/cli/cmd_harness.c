@@ -1,5 +1,7 @@
 /* cmd_harness.c: the parts of a harness, in or out, added up; and what other commands of a harness
  * share: reading, modelling and choosing. */
+#include "cli_commands.h"
+#include "cli_harness.h"
 #include "cli_internal.h"
 
 #include <math.h>

@@ -1,4 +1,5 @@
 /* cmd_help.c: --help of the program and of its commands, printed from the command table. */
+#include "cli_commands.h"
 #include "cli_internal.h"
 
 #include <stdio.h>

@@ -1,4 +1,6 @@
 /* cmd_limits.c: a plate's thinnest places beside the least thicknesses of a rules file. */
+#include "cli_commands.h"
+#include "cli_harness.h"
 #include "cli_internal.h"
 
 #include <stdlib.h>

@@ -2,6 +2,7 @@
  * cmd_manual.c: the manual (man macros), a page to the program, to each command and to each kind of file,
  * from the command table and the schemas when the program is built; completions are in completion.c.
  */
+#include "cli_commands.h"
 #include "cli_internal.h"
 
 #include <string.h>

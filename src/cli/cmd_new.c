@@ -1,4 +1,5 @@
 /* cmd_new.c: a commented profile to start from; --card is cmd_new_card.c's. */
+#include "cli_commands.h"
 #include "cli_internal.h"
 
 #include <string.h>

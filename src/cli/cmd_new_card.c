@@ -1,4 +1,5 @@
 /* cmd_new_card.c: a card to print and fill in by hand, and a plate by tape to mark readings on. */
+#include "cli_commands.h"
 #include "cli_internal.h"
 
 #include <string.h>

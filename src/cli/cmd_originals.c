@@ -1,4 +1,6 @@
 /* cmd_originals.c: a harness, or one plate, beside recorded weights of originals; or the set alone. */
+#include "cli_commands.h"
+#include "cli_harness.h"
 #include "cli_internal.h"
 
 #include <stdio.h>

@@ -1,5 +1,7 @@
 /* cmd_plan.c: thicknesses that reach a weight, and the lightest map under a steepest grade. */
+#include "cli_commands.h"
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -61,22 +63,6 @@ static tw_status check_together(const tw_args *args, tw_error *err)
         return refuse(err, "write --cells FILE.csv",
                       "the cells and the plan cannot both go to standard output");
     return args->cells ? tw_cli_output_allowed(args, args->cells, err) : TW_OK;
-}
-
-/* Options that say something of readings. */
-static tw_status check_readings(const tw_args *args, tw_error *err)
-{
-    const char *option = args->stage >= 0    ? "--stage"
-                         : args->window      ? "--window"
-                         : args->weighs      ? "--weighs"
-                         : args->wanted >= 0 ? "--map"
-                                             : NULL;
-    char message[64];
-
-    if (!option)
-        return TW_OK;
-    snprintf(message, sizeof message, "%s belongs to readings of the work", option);
-    return refuse(err, "add --readings FILE.csv", message);
 }
 
 /* Neither the options nor the profile say how steep. */
@@ -272,7 +258,7 @@ tw_status tw_cmd_plan(const tw_args *args, tw_notes *errors)
 
     if (args->readings || args->log)
         return tw_cli_gauge(args, errors);
-    status = check_readings(args, &err);
+    status = tw_cli_needs_readings(args, &err);
     if (status == TW_OK)
         status = check_together(args, &err);
     if (status == TW_OK) /* before a grid is built */

@@ -1,5 +1,7 @@
 /* cmd_readings.c: what gauge readings of a plate say, how sure they are, where to read next. */
+#include "cli_commands.h"
 #include "cli_internal.h"
+#include "cli_weigh.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -1,5 +1,7 @@
 /* cmd_series.c: a plate from even sheet to its full taper, to teach with: poster, frames, animated PNG, "guess,
  * then see", an exercise with answers. */
+#include "cli_commands.h"
+#include "cli_compare.h"
 #include "cli_internal.h"
 
 #include <string.h>

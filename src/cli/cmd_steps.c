@@ -1,25 +1,9 @@
 /* cmd_steps.c: the courses in which a sheet is thinned to what is wanted. */
+#include "cli_commands.h"
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
-
-/* Sheet as least work forms it, from the goal's stock. */
-static tw_status form_sheet(const tw_args *args, const tw_goal *goal, tw_map *out, tw_error *err)
-{
-    tw_cli_progress progress = {0};
-    const tw_layout_options options = {.stock = goal->stock.thickness,
-                                       .threads = (unsigned)args->threads,
-                                       .progress = tw_cli_progress_step,
-                                       .progress_context = &progress};
-    tw_layout *layout = NULL;
-    tw_status status = tw_layout_as_formed(goal->plate->form, &options, &layout, err);
-
-    tw_cli_progress_clear(&progress);
-    if (status == TW_OK)
-        status = tw_map_as_formed(layout, goal->plate->grid, (unsigned)args->threads, out, err);
-    tw_layout_free(layout);
-    return status;
-}
 
 static tw_status make_steps(const tw_args *args, const tw_goal *goal, double step, tw_steps *out,
                             tw_error *err)
@@ -28,8 +12,11 @@ static tw_status make_steps(const tw_args *args, const tw_goal *goal, double ste
         args->worked >= 0 ? (tw_worked)args->worked : goal->plate->profile->worked;
     const bool raised = worked == TW_WORKED_RAISED && goal->stock.thickness > 0;
     tw_map formed;
-    tw_status status = raised ? form_sheet(args, goal, &formed, err) : TW_OK;
+    tw_status status = TW_OK;
 
+    if (raised)
+        status = tw_cli_form_sheet(args, goal->plate, goal->stock.thickness, TW_MESH_NODES_USUAL,
+                                   &formed, NULL, err);
     if (status != TW_OK)
         return status;
     status = tw_steps_make(goal, raised ? &formed : NULL, step, out, err);

@@ -4,7 +4,10 @@
  * --fittings the other table a workshop asks for: what hangs on plates. With a plate, which sheet to
  * begin it with: cmd_stock_plate.c.
  */
+#include "cli_commands.h"
+#include "cli_harness.h"
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -1,5 +1,6 @@
 /* cmd_stock_plate.c: which sheet to begin a plate with. */
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <stdio.h>
 #include <string.h>

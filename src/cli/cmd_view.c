@@ -1,4 +1,6 @@
 /* cmd_view.c: views of a plate, and the numbers along a tape line and by area behind them. */
+#include "cli_commands.h"
+#include "cli_compare.h"
 #include "cli_internal.h"
 
 #include <math.h>

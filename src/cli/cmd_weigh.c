@@ -1,5 +1,7 @@
 /* cmd_weigh.c: mass, balance point and thickness of plates. */
+#include "cli_commands.h"
 #include "cli_internal.h"
+#include "cli_weigh.h"
 
 #include <stdio.h>
 #include <string.h>

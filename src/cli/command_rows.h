@@ -2,7 +2,8 @@
 #ifndef COMMAND_ROWS_H
 #define COMMAND_ROWS_H
 
-#include "cli_internal.h"
+#include "cli_commands.h"
+#include "cli_options.h"
 
 /** "metric", "inch". */
 extern const char *const tw_unit_choices[];
@@ -14,8 +15,9 @@ extern const char *const tw_wanted_choices[];
 extern const char *const tw_map_choices[];
 /** What every command that models a plate takes. */
 extern const tw_option tw_model_options[];
-/** Commands that plan work: commands_plan.c; that draw: commands_draw.c. Ended by a row without name. */
-extern const tw_command tw_plan_commands[], tw_draw_commands[];
+/** Commands that weigh: commands_weigh.c; that plan work: commands_plan.c; that draw: commands_draw.c. Ended by a
+ * row without name. */
+extern const tw_command tw_weigh_commands[], tw_plan_commands[], tw_draw_commands[];
 
 #define TW_AT(field) offsetof(tw_args, field)
 #define TW_UNITS_ROW                                                                       \
@@ -81,6 +83,22 @@ extern const tw_command tw_plan_commands[], tw_draw_commands[];
     {                                                                                         \
         .name = "against", .letter = 'a', .kind = TW_OPTION_CHOICE, .target = TW_AT(against), \
         .argument = "SHEET", .choices = tw_reason_choices, .help = words                      \
+    }
+/** Which parts of a harness. */
+#define TW_CHOICE_ROWS                                                                            \
+    {.name = "in",                                                                                \
+     .kind = TW_OPTION_TEXT,                                                                      \
+     .target = TW_AT(set),                                                                        \
+     .argument = "SET",                                                                           \
+     .help = "only the parts of a set that the file names (default: all parts)"},                 \
+        {.name = "with",                                                                          \
+         .kind = TW_OPTION_NAMES,                                                                 \
+         .target = TW_AT(with),                                                                   \
+         .argument = "PART",                                                                      \
+         .help = "and this part, pair, kind or set; may be repeated"},                            \
+    {                                                                                             \
+        .name = "without", .kind = TW_OPTION_NAMES, .target = TW_AT(without), .argument = "PART", \
+        .help = "but not this part, pair, kind or set; may be repeated"                           \
     }
 /** Which records of originals. */
 #define TW_RECORDS_ROWS                                                                 \

@@ -1,4 +1,5 @@
 /* commands_draw.c: rows of the commands that draw, and no more. */
+#include "cli_export.h"
 #include "command_rows.h"
 
 static const char *const lesson_choices[] = {"poster", "frames",   "moving",

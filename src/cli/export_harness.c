@@ -1,4 +1,5 @@
 /* export_harness.c: a harness as JSON and CSV. Fields that do not apply are null, never absent. */
+#include "cli_harness.h"
 #include "cli_internal.h"
 
 #include <math.h>

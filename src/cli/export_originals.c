@@ -1,4 +1,5 @@
 /* export_originals.c: standings beside originals as JSON and CSV. */
+#include "cli_harness.h"
 #include "cli_internal.h"
 
 #include <math.h>

@@ -1,5 +1,6 @@
 /* export_readings.c: readings of a plate for other programs: JSON and CSV. */
 #include "cli_internal.h"
+#include "cli_weigh.h"
 
 #include <math.h>
 #include <stdio.h>

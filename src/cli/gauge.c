@@ -1,6 +1,7 @@
 /* gauge.c: `plan` with readings of the work: read, held against the goal, drawn, logged, shown. The log
  * is added to when all else is done but for what goes out, so that a failure before leaves no entry. */
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -14,6 +15,20 @@ static tw_status usage(tw_error *err, const char *advice, const char *message, c
     return TW_ERR_USAGE;
 }
 
+tw_status tw_cli_needs_readings(const tw_args *args, tw_error *err)
+{
+    const char *option = args->readings                    ? NULL
+                         : args->stage >= 0                ? "--stage"
+                         : args->window                    ? "--window"
+                         : args->weighs                    ? "--weighs"
+                         : args->wanted >= 0 && !args->log ? "--map"
+                                                           : NULL;
+
+    return option
+               ? usage(err, "add --readings FILE.csv", "%s belongs to readings of the work", option)
+               : TW_OK;
+}
+
 /* What plans a map has no say where the work is held against one. */
 static tw_status check_options(const tw_args *args, tw_error *err)
 {
@@ -24,7 +39,6 @@ static tw_status check_options(const tw_args *args, tw_error *err)
                   {args->grade, "--grade"},         {args->within, "--within"},
                   {args->least, "--least"},         {args->round, "--round"},
                   {args->trade_off, "--trade-off"}, {args->cells, "--cells"}};
-    const bool alone = !args->readings;
 
     for (size_t k = 0; k < sizeof others / sizeof *others; k++)
         if (others[k].given)
@@ -36,12 +50,9 @@ static tw_status check_options(const tw_args *args, tw_error *err)
                 others[k].name);
     if (args->log && strcmp(args->log, "-") == 0)
         return usage(err, "write --log FILE.csv", "%s is a file that is added to", "--log");
-    if (alone && (args->stage >= 0 || args->window || args->weighs))
-        return usage(err, "add --readings FILE.csv", "%s belongs to readings of the work",
-                     args->stage >= 0 ? "--stage"
-                     : args->window   ? "--window"
-                                      : "--weighs");
-    if (alone && args->output)
+    if (tw_cli_needs_readings(args, err) != TW_OK)
+        return TW_ERR_USAGE;
+    if (!args->readings && args->output)
         return usage(err, "add --readings FILE.csv", "there is nothing to draw in a log%s", "");
     return TW_OK;
 }

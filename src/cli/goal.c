@@ -1,6 +1,7 @@
 /* goal.c: what is to be made, for the commands that plan work: the profile's plan where it has one, else
  * its forged map; from the sheet that was typed, or the profile's. */
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
 #include <string.h>

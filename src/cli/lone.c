@@ -1,4 +1,5 @@
 /* lone.c: one plate beside records of originals: the set, which of it, and the plate as a harness of one part. */
+#include "cli_harness.h"
 #include "cli_internal.h"
 
 #include <string.h>

@@ -2,6 +2,7 @@
  * main.c: the program's entry: picks the command, prints its errors, turns its status into the exit
  * code. setlocale() is not called, so numbers read and print alike everywhere.
  */
+#include "cli_commands.h"
 #include "cli_internal.h"
 
 #include <fcntl.h>

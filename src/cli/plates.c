@@ -1,4 +1,5 @@
 /* plates.c: profiles named on the command line, read and modelled with the options typed. */
+#include "cli_commands.h"
 #include "cli_internal.h"
 
 #include <stdio.h>

@@ -1,5 +1,6 @@
 /* show_area.c: a plate that gives only its area and its weight: how thick it is on average. */
 #include "cli_internal.h"
+#include "cli_weigh.h"
 
 #include <math.h>
 #include <stdio.h>

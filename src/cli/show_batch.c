@@ -1,5 +1,6 @@
 /* show_batch.c: rows of `batch`: columns and keys are promised to scripts: add, never rename. */
 #include "cli_internal.h"
+#include "cli_weigh.h"
 
 #include <math.h>
 

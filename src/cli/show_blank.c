@@ -1,20 +1,12 @@
 /* show_blank.c: a blank as text, JSON and CSV. */
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
 
 enum { WORDS = 64 };
 
 /* ---- text ------------------------------------------------------------------------------------------ */
-
-static char *area(double mm2, tw_units units, char *out)
-{
-    if (units == TW_INCH)
-        tw_write_area(mm2, units, out, WORDS);
-    else
-        tw_format(out, WORDS, "%.2f dm²", mm2 / 1e4);
-    return out;
-}
 
 static void show_loss(tw_output *out, tw_units units, const char *what, double g)
 {
@@ -190,7 +182,8 @@ void tw_show_blank_text(tw_output *out, tw_units units, const tw_cli_blank *foun
         out, NULL, "  size       fits %s by %s, %s of sheet",
         tw_write_length(blank->box_mm[0], units, -1, words[0], WORDS),
         tw_write_length(blank->box_mm[1], units, -1, words[1], WORDS),
-        area(blank->net_area_mm2 + blank->turn_area_mm2 + blank->trim_area_mm2, units, words[2]));
+        tw_write_work_area(blank->net_area_mm2 + blank->turn_area_mm2 + blank->trim_area_mm2, units,
+                           2, words[2], WORDS));
     if (goal->trim_mm > 0)
         tw_output_print(out, NULL, " with a strip of %s to trim",
                         tw_write_length(goal->trim_mm, units, -1, words[3], WORDS));

@@ -1,5 +1,6 @@
 /* show_card.c: points to gauge, as text, JSON, and as a table to fill in. */
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -1,5 +1,7 @@
 /* show_compare.c: forged against sheet, even and as formed, as text in a maker's words, JSON and CSV. */
+#include "cli_compare.h"
 #include "cli_internal.h"
+#include "cli_weigh.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -1,4 +1,5 @@
 /* show_export.c: what `export` wrote, as text and JSON. */
+#include "cli_export.h"
 #include "cli_internal.h"
 
 #include <math.h>

@@ -1,5 +1,6 @@
 /* show_extra.c: turned edges and flutes of a plate, weighed on top of each map, as text, JSON and CSV. */
 #include "cli_internal.h"
+#include "cli_weigh.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -1,4 +1,5 @@
 /* show_fittings.c: the table of unit masses of what hangs on plates, as harness files name it. */
+#include "cli_harness.h"
 #include "cli_internal.h"
 
 #include <string.h>

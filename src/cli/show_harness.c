@@ -1,4 +1,5 @@
 /* show_harness.c: the parts of a harness as a table, and what it tells, in words. */
+#include "cli_harness.h"
 #include "cli_internal.h"
 
 #include <math.h>

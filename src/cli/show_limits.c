@@ -1,4 +1,5 @@
 /* show_limits.c: thinnest places beside least thicknesses, as text, JSON and CSV. */
+#include "cli_harness.h"
 #include "cli_internal.h"
 
 #include <math.h>

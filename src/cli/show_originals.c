@@ -1,4 +1,5 @@
 /* show_originals.c: a mass beside records, and a set of records by what they cover, in words. */
+#include "cli_harness.h"
 #include "cli_internal.h"
 
 #include <math.h>

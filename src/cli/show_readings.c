@@ -1,5 +1,6 @@
 /* show_readings.c: readings of a plate as text in a maker's words, JSON and CSV. */
 #include "cli_internal.h"
+#include "cli_weigh.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -2,6 +2,7 @@
  * show_scale.c: whether the scale agrees with a map, and what would have to be true when it does not.
  */
 #include "cli_internal.h"
+#include "cli_weigh.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -1,5 +1,5 @@
 /* show_series.c: frames of a series, and an exercise, as text and JSON. */
-#include "cli_internal.h"
+#include "cli_compare.h"
 
 void tw_show_series_text(tw_output *out, tw_units units, const tw_series *series)
 {

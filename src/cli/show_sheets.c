@@ -1,5 +1,6 @@
 /* show_sheets.c: sheets for a plate as text, JSON and CSV. */
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
 #include <stdio.h>

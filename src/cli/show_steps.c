@@ -1,5 +1,6 @@
 /* show_steps.c: steps of thinning as text, JSON and CSV. */
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -7,15 +8,6 @@
 enum { WORDS = 64 };
 
 /* ---- text -------------------------------------------------------------------------------- */
-
-static char *area(double mm2, tw_units units, char *out)
-{
-    if (units == TW_INCH)
-        tw_write_area(mm2, units, out, WORDS);
-    else
-        tw_format(out, WORDS, mm2 < 1e4 ? "%.2f dm²" : "%.1f dm²", mm2 / 1e4);
-    return out;
-}
 
 static void show_where(tw_output *out, tw_units units, const tw_step *step)
 {
@@ -38,7 +30,8 @@ static void show_step(tw_output *out, tw_units units, size_t number, const tw_st
                     tw_write_thickness(step->from_mm, units, -1, words[0], WORDS),
                     tw_write_thickness(step->to_mm, units, -1, words[1], WORDS));
     show_where(out, units, step);
-    tw_output_print(out, NULL, ": %s, moves %s\n", area(step->area_mm2, units, words[2]),
+    tw_output_print(out, NULL, ": %s, moves %s\n",
+                    tw_write_work_area(step->area_mm2, units, -1, words[2], WORDS),
                     tw_write_mass(step->move_g, units, -1, words[3], WORDS));
 }
 
@@ -51,7 +44,7 @@ static void show_gathering(tw_output *out, tw_units units, const tw_steps *steps
     tw_output_print(out, NULL, "  gather   %s thicker at most, at %s: %s, %s to bring in\n",
                     tw_write_thickness(steps->gather_most_mm, units, -1, words[0], WORDS),
                     tw_cli_place(steps->gather_at, units, words[1], WORDS),
-                    area(steps->gather_area_mm2, units, words[2]),
+                    tw_write_work_area(steps->gather_area_mm2, units, -1, words[2], WORDS),
                     tw_write_mass(steps->gather_g, units, -1, words[3], WORDS));
 }
 
@@ -105,7 +98,7 @@ void tw_show_steps_text(tw_output *out, tw_units units, const tw_steps *steps)
         show_step(out, units, k + 1, &steps->steps[k]);
     if (steps->count > 1)
         tw_output_print(out, NULL, "  in all   %s thinned, %s moved\n",
-                        area(steps->draw_area_mm2, units, words[0]),
+                        tw_write_work_area(steps->draw_area_mm2, units, -1, words[0], WORDS),
                         tw_write_mass(steps->move_g, units, -1, words[1], WORDS));
     if (steps->count == 0)
         tw_output_print(out, NULL, "  no step: the sheet is nowhere thicker than is wanted\n");

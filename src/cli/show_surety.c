@@ -2,6 +2,7 @@
  * show_surety.c: how sure a mass is, in a maker's words, as a table and as JSON.
  */
 #include "cli_internal.h"
+#include "cli_weigh.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -1,4 +1,5 @@
 /* show_view.c: thickness along a tape line, and face area by thickness, as text, JSON and CSV. */
+#include "cli_compare.h"
 #include "cli_internal.h"
 
 #include <math.h>

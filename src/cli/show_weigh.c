@@ -1,5 +1,6 @@
 /* show_weigh.c: the weights of a plate as text, JSON and CSV. */
 #include "cli_internal.h"
+#include "cli_weigh.h"
 
 #include <math.h>
 #include <stdio.h>

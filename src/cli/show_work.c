@@ -1,5 +1,6 @@
 /* show_work.c: readings of the work and its log, as text, JSON and CSV. */
 #include "cli_internal.h"
+#include "cli_plan.h"
 
 #include <math.h>
 #include <stdio.h>

@@ -1,5 +1,6 @@
 /* surety.c: how sure a map's mass is, whether the scale agrees, and trials where they are asked for. */
 #include "cli_internal.h"
+#include "cli_weigh.h"
 
 /* What follows from a budget that holds. */
 static tw_status go_on(const tw_args *args, const tw_plate *plate, const tw_plate_map *map,

@@ -1,4 +1,5 @@
 /* view_read.c: what `view` is asked to show: tape lines and angles as they are typed. */
+#include "cli_compare.h"
 #include "cli_internal.h"
 
 #include <math.h>

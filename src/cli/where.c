@@ -1,6 +1,7 @@
 /* where.c: places of a plate in a maker's words: points as they were typed, and the parts of the plate
  * that the ± of its readings comes from. */
 #include "cli_internal.h"
+#include "cli_weigh.h"
 
 #include <math.h>
 #include <stdio.h>

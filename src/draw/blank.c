@@ -4,6 +4,7 @@
  * the other. The drawing is never scaled: the page grows.
  */
 #include "blank_sheet.h"
+#include "ruler.h"
 #include "tiles.h"
 
 #include <math.h>
@@ -12,7 +13,6 @@
 
 /* Millimetres of the page. */
 static const double MARGIN = 15, BELOW_HEAD = 8, BAR_SIDE = 24, NARROWEST = 150;
-#define MM_PER_BAR_INCH 25.4
 static const char bar_words[] =
     "Hold a ruler against the bars, both ways. If they do not measure true, print again at "
     "100\u00a0%, without fitting to the page.";
@@ -71,10 +71,8 @@ static void draw_bars(tw_canvas *canvas, const tw_blank_sheet *sheet)
         .size = 30, .grey = 0.2, .wrap = 10 * (sheet->width_mm - 2 * MARGIN)};
     double y = foot + 175;
 
-    tw_ruler_bar(canvas, left, foot + 20, 1000, false, "100 mm");
-    tw_ruler_bar(canvas, left, foot + 95, 40 * MM_PER_BAR_INCH, false, "4 in");
-    tw_ruler_bar(canvas, side, bottom, 1000, true, "100 mm");
-    tw_ruler_bar(canvas, side + 75, bottom, 40 * MM_PER_BAR_INCH, true, "4 in");
+    tw_ruler_bars(canvas, left, foot + 20, false, 75);
+    tw_ruler_bars(canvas, side, bottom, true, 75);
     y += tw_text_draw(canvas, bar_words, &letters, left, y);
     tw_text_draw(canvas, sheet->foot, &letters, left, y);
 }
@@ -96,7 +94,7 @@ static tw_status draw_page(tw_canvas *canvas, const void *context, size_t page, 
     return tw_blank_marks_draw(canvas, sheet, arena, err);
 }
 
-static void extents(const tw_blank *blank, double low[2], double high[2])
+void tw_blank_extents(const tw_blank *blank, double low[2], double high[2])
 {
     low[0] = low[1] = INFINITY;
     high[0] = high[1] = -INFINITY;
@@ -118,7 +116,7 @@ static tw_status size_page(tw_blank_sheet *sheet, const tw_draw_options *options
     tw_canvas canvas;
     tw_status status;
 
-    extents(blank, low, high);
+    tw_blank_extents(blank, low, high);
     sheet->width_mm = fmax(high[0] - low[0] + 2 * MARGIN + BAR_SIDE, NARROWEST);
     status = tw_canvas_begin(1, 1, 1, options->units, &canvas, err);
     if (status != TW_OK)
@@ -129,7 +127,7 @@ static tw_status size_page(tw_blank_sheet *sheet, const tw_draw_options *options
     tw_text_size(&canvas, bar_words, &foot, &words, &bars_height);
     tw_text_size(&canvas, sheet->foot, &foot, &words, &foot_height);
     tw_canvas_end(&canvas);
-    tall = fmax(high[1] - low[1], 4 * MM_PER_BAR_INCH + 8);
+    tall = fmax(high[1] - low[1], TW_RULER_INCHES / 10.0 + 8);
     sheet->origin[0] = 10 * MARGIN - 10 * low[0];
     sheet->origin[1] =
         10 * MARGIN + title_height + 10 + line_height + 10 * BELOW_HEAD + 10 * high[1];
@@ -162,7 +160,7 @@ static tw_status write_tiles(const tw_blank_sheet *sheet, tw_paper paper,
                           .context = sheet};
     double low[2], high[2];
 
-    extents(sheet->blank, low, high);
+    tw_blank_extents(sheet->blank, low, high);
     pattern.low[0] = 10 * low[0];
     pattern.low[1] = -10 * high[1];
     pattern.high[0] = 10 * high[0];

@@ -14,6 +14,8 @@ typedef struct tw_blank_sheet {
     double foot_top;            /**< where bars and words below the blank begin, the same */
 } tw_blank_sheet;
 
+/** @brief Box of what is cut, in blank coordinates [mm]. */
+void tw_blank_extents(const tw_blank *blank, double low[2], double high[2]);
 /** @brief Draw the blank's lines, tape, holes, names, steps and points. `arena` is scratch. */
 tw_status tw_blank_marks_draw(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_arena *arena,
                               tw_error *err);

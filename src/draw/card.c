@@ -3,6 +3,7 @@
  * a table of what is wanted at each, with empty columns. Points that do not fit follow on further pages.
  */
 #include "draw_internal.h"
+#include "tape_lines.h"
 
 #include <math.h>
 #include <string.h>
@@ -90,42 +91,16 @@ static tw_frame plate_frame(const sheet *work, double top)
 /* Light lines of the tape inside the plate, with numbers at its left and below it. */
 static void draw_tape(tw_canvas *canvas, const tw_outline *outline, const tw_frame *frame)
 {
-    const double step = canvas->units == TW_INCH ? 2 * 25.4 : 50;
-    const double unit = canvas->units == TW_INCH ? 25.4 : 1;
+    const tw_tape_steps steps = tw_tape_steps_of(canvas->units);
     tw_lettering letters = unit_letters;
-    char words[32];
-    double x, y;
 
-    cairo_save(canvas->cairo);
-    cairo_save(canvas->cairo);
-    tw_pen_into_tape(canvas->cairo, frame);
-    tw_pen_outline(canvas->cairo, outline);
-    cairo_set_fill_rule(canvas->cairo, CAIRO_FILL_RULE_EVEN_ODD);
-    cairo_clip(canvas->cairo);
-    for (double k = ceil(outline->across_min / step); k * step <= outline->across_max; k++) {
-        cairo_move_to(canvas->cairo, k * step, outline->up_min);
-        cairo_line_to(canvas->cairo, k * step, outline->up_max);
-    }
-    for (double k = ceil(outline->up_min / step); k * step <= outline->up_max; k++) {
-        cairo_move_to(canvas->cairo, outline->across_min, k * step);
-        cairo_line_to(canvas->cairo, outline->across_max, k * step);
-    }
+    letters.mark = true;
+    tw_pen_on_metal(canvas, outline, frame);
+    tw_tape_lines(canvas->cairo, outline, steps.counted, 0);
     tw_pen_stroke(canvas, 2, 0.75, 1);
     cairo_restore(canvas->cairo);
-    cairo_restore(canvas->cairo);
-    letters.mark = true;
-    letters.align = TW_CENTRE;
-    for (double k = ceil(outline->across_min / step); k * step <= outline->across_max; k++) {
-        tw_pen_to_page(frame, k * step, outline->up_min, &x, &y);
-        tw_format(words, sizeof words, "%s%g", k < 0 ? "−" : "", fabs(k * step / unit));
-        tw_text_draw(canvas, words, &letters, x, y + 12);
-    }
-    letters.align = TW_RIGHT;
-    for (double k = ceil(outline->up_min / step); k * step <= outline->up_max; k++) {
-        tw_pen_to_page(frame, outline->across_min, k * step, &x, &y);
-        tw_format(words, sizeof words, "%s%g", k < 0 ? "−" : "", fabs(k * step / unit));
-        tw_text_draw(canvas, words, &letters, x - 14, y - 16);
-    }
+    tw_tape_numbers(canvas, outline, frame, &steps, &letters,
+                    (tw_tape_places){.below = 12, .left = 14, .rise = 16});
 }
 
 static void draw_points(tw_canvas *canvas, const sheet *work, const tw_frame *frame)

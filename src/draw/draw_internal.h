@@ -183,6 +183,8 @@ void tw_pen_into_tape(cairo_t *cairo, const tw_frame *frame);
 /** @brief Add outline and holes to the path, after tw_pen_into_tape(). */
 void tw_pen_outline(cairo_t *cairo, const tw_outline *outline);
 /** @brief Save, go into tape and clip to the metal; pair with cairo_restore(). */
+void tw_pen_on_metal(tw_canvas *canvas, const tw_outline *outline, const tw_frame *frame);
+/** @brief The same of a panel's plate. */
 void tw_pen_on_plate(tw_canvas *canvas, const tw_panel *panel);
 /** @brief Stroke the path in a grey, `width` design pixels wide whatever the path was made in. */
 void tw_pen_stroke(tw_canvas *canvas, double width, double grey, double alpha);

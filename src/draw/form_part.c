@@ -3,14 +3,13 @@
  * tenths of a millimetre. A box is at least 8 mm high below its label, so that a pencil has room.
  */
 #include "form_card.h"
-
-#include "tiles.h"
+#include "ruler.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-enum { GAP = 20, INSIDE = 10, TICK = 42, BAR = 1000 };
+enum { GAP = 20, INSIDE = 10, TICK = 42 };
 
 static const tw_lettering title_letters = {.size = 27, .bold = true};
 static const tw_lettering word_letters = {.size = 26, .grey = 0.1};
@@ -271,9 +270,9 @@ void tw_bench_foot_draw(tw_canvas *canvas, const tw_bench_sheet *sheet)
     const double side = sheet->width - TW_BENCH_MARGIN;
     tw_lettering letters = foot_letters;
 
-    letters.wrap = side - TW_BENCH_MARGIN - BAR - 120;
-    tw_ruler_bar(canvas, TW_BENCH_MARGIN, bottom - 60, BAR, false, "100 mm");
-    tw_ruler_bar(canvas, side - 40, bottom - 20, BAR, true, "100 mm");
-    tw_text_draw(canvas, caution, &letters, TW_BENCH_MARGIN + BAR + 50,
+    letters.wrap = side - TW_BENCH_MARGIN - TW_RULER_BAR - 120;
+    tw_ruler_bar(canvas, TW_BENCH_MARGIN, bottom - 60, false);
+    tw_ruler_bar(canvas, side - 40, bottom - 20, true);
+    tw_text_draw(canvas, caution, &letters, TW_BENCH_MARGIN + TW_RULER_BAR + 50,
                  bottom - TW_BENCH_FOOT + 22);
 }

@@ -3,6 +3,7 @@
  * numbers every 50 mm, of a bowl rings and bearings; outline, holes, names of edges.
  */
 #include "marking.h"
+#include "tape_lines.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -18,91 +19,36 @@ static const tw_lettering name_letters = {
 static const tw_lettering zone_letters = {
     .size = 23, .halo = true, .grey = 0.35, .align = TW_CENTRE, .mark = true};
 
-typedef struct lattice {
-    double fine, counted, unit; /* steps [mm]; mm of what numbers count */
-} lattice;
-
-static lattice lattice_of(tw_units units)
-{
-    return units == TW_INCH ? (lattice){0.5 * 25.4, 2 * 25.4, 25.4} : (lattice){10, 50, 1};
-}
-
-static void number(double mm, const lattice *steps, char *out, size_t size)
-{
-    const double value = mm / steps->unit;
-
-    snprintf(out, size, "%s%.0f", value < -0.5 ? "−" : "", fabs(value));
-}
-
-static void on_metal(tw_canvas *canvas, const tw_outline *outline, const tw_frame *frame)
-{
-    cairo_save(canvas->cairo);
-    tw_pen_into_tape(canvas->cairo, frame);
-    tw_pen_outline(canvas->cairo, outline);
-    cairo_set_fill_rule(canvas->cairo, CAIRO_FILL_RULE_EVEN_ODD);
-    cairo_clip(canvas->cairo);
-}
-
 /* ---- tape lines ------------------------------------------------------------------------------------------ */
-
-/* Lines of one step, all over the plate; those of `skip` are left to darker ones. */
-static void tape_lines(cairo_t *cairo, const tw_outline *outline, double step, double skip)
-{
-    for (double k = ceil(outline->across_min / step); k * step <= outline->across_max; k++) {
-        if (skip > 0 && fabs(remainder(k * step, skip)) < 1e-6)
-            continue;
-        cairo_move_to(cairo, k * step, outline->up_min);
-        cairo_line_to(cairo, k * step, outline->up_max);
-    }
-    for (double k = ceil(outline->up_min / step); k * step <= outline->up_max; k++) {
-        if (skip > 0 && fabs(remainder(k * step, skip)) < 1e-6)
-            continue;
-        cairo_move_to(cairo, outline->across_min, k * step);
-        cairo_line_to(cairo, outline->across_max, k * step);
-    }
-}
 
 /* Numbers at the left and below, joined to the plate by pale lines. */
 static void tape_numbers(tw_canvas *canvas, const tw_outline *outline, const tw_frame *frame,
-                         const lattice *steps)
+                         const tw_tape_steps *steps)
 {
-    const double step = steps->counted;
-    tw_lettering letters = number_letters;
-    char words[32];
-    double x, y, width, height;
+    double width, height;
 
     cairo_save(canvas->cairo);
     tw_pen_into_tape(canvas->cairo, frame);
-    tape_lines(canvas->cairo, outline, step, 0);
+    tw_tape_lines(canvas->cairo, outline, steps->counted, 0);
     tw_pen_stroke(canvas, FINE, 0.82, 1);
     cairo_restore(canvas->cairo);
-    letters.align = TW_CENTRE;
-    for (double k = ceil(outline->across_min / step); k * step <= outline->across_max; k++) {
-        tw_pen_to_page(frame, k * step, outline->up_min, &x, &y);
-        number(k * step, steps, words, sizeof words);
-        tw_text_draw(canvas, words, &letters, x, y + 8);
-    }
-    letters.align = TW_RIGHT;
-    for (double k = ceil(outline->up_min / step); k * step <= outline->up_max; k++) {
-        tw_pen_to_page(frame, outline->across_min, k * step, &x, &y);
-        number(k * step, steps, words, sizeof words);
-        tw_text_size(canvas, words, &letters, &width, &height);
-        tw_text_draw(canvas, words, &letters, x - 10, y - height / 2);
-    }
+    tw_text_size(canvas, "0", &number_letters, &width, &height);
+    tw_tape_numbers(canvas, outline, frame, steps, &number_letters,
+                    (tw_tape_places){.below = 8, .left = 10, .rise = height / 2});
 }
 
 static void draw_tape(tw_canvas *canvas, const tw_outline *outline, const tw_frame *frame)
 {
-    const lattice steps = lattice_of(canvas->units);
+    const tw_tape_steps steps = tw_tape_steps_of(canvas->units);
     cairo_t *cairo = canvas->cairo;
 
     tape_numbers(canvas, outline, frame, &steps);
-    on_metal(canvas, outline, frame);
+    tw_pen_on_metal(canvas, outline, frame);
     if (steps.fine * frame->per_mm >= CLOSEST) {
-        tape_lines(cairo, outline, steps.fine, steps.counted);
+        tw_tape_lines(cairo, outline, steps.fine, steps.counted);
         tw_pen_stroke(canvas, FINE, 0.78, 1);
     }
-    tape_lines(cairo, outline, steps.counted, 0);
+    tw_tape_lines(cairo, outline, steps.counted, 0);
     tw_pen_stroke(canvas, COUNTED, 0.55, 1);
     cairo_move_to(cairo, 0, outline->up_min);
     cairo_line_to(cairo, 0, outline->up_max);
@@ -145,7 +91,7 @@ static void bearings(cairo_t *cairo, int step, double from, double most)
 }
 
 static void ring_numbers(tw_canvas *canvas, const tw_outline *outline, const tw_frame *frame,
-                         const lattice *steps, double most, tw_boxes *taken)
+                         const tw_tape_steps *steps, double most, tw_boxes *taken)
 {
     char words[32];
     double x, y, width, height, box[4];
@@ -154,7 +100,7 @@ static void ring_numbers(tw_canvas *canvas, const tw_outline *outline, const tw_
         const double bearing = side * TW_PI / 2;
         const double reach = reach_toward(outline, bearing, most);
         for (double radius = steps->counted; radius < reach; radius += steps->counted) {
-            number(radius, steps, words, sizeof words);
+            tw_tape_number(radius, steps, words, sizeof words);
             tw_pen_to_page(frame, radius * sin(bearing), radius * cos(bearing), &x, &y);
             tw_text_size(canvas, words, &inner_letters, &width, &height);
             tw_box_about(x, y, width, height, 2, box);
@@ -186,12 +132,12 @@ static void bearing_numbers(tw_canvas *canvas, const tw_outline *outline, const 
 static void draw_rings(tw_canvas *canvas, const tw_outline *outline, const tw_frame *frame,
                        tw_boxes *taken)
 {
-    const lattice steps = lattice_of(canvas->units);
+    const tw_tape_steps steps = tw_tape_steps_of(canvas->units);
     const double most = 1 + hypot(fmax(-outline->across_min, outline->across_max),
                                   fmax(-outline->up_min, outline->up_max));
     cairo_t *cairo = canvas->cairo;
 
-    on_metal(canvas, outline, frame);
+    tw_pen_on_metal(canvas, outline, frame);
     if (steps.fine * frame->per_mm >= CLOSEST) {
         rings(cairo, steps.fine, steps.counted, most);
         tw_pen_stroke(canvas, FINE, 0.78, 1);
@@ -264,7 +210,7 @@ static tw_status draw_zone(tw_canvas *canvas, const zoning *work, size_t zone, t
     if (status != TW_OK)
         return status;
     zone_middle(grid, work->level, work->middles[zone]);
-    on_metal(canvas, tw_form_outline(work->form), work->frame);
+    tw_pen_on_metal(canvas, tw_form_outline(work->form), work->frame);
     zone_path(canvas->cairo, grid, lines, count);
     cairo_set_source_rgb(canvas->cairo, 0.94, 0.94, 0.94);
     cairo_fill_preserve(canvas->cairo);

@@ -53,15 +53,20 @@ void tw_pen_stroke(tw_canvas *canvas, double width, double grey, double alpha)
 }
 
 /* Runs path-building in tape millimetres inside the plate's outline. */
-void tw_pen_on_plate(tw_canvas *canvas, const tw_panel *panel)
+void tw_pen_on_metal(tw_canvas *canvas, const tw_outline *outline, const tw_frame *frame)
 {
     cairo_t *cairo = canvas->cairo;
 
     cairo_save(cairo);
-    tw_pen_into_tape(cairo, &panel->frame);
-    tw_pen_outline(cairo, tw_form_outline(panel->plate->form));
+    tw_pen_into_tape(cairo, frame);
+    tw_pen_outline(cairo, outline);
     cairo_set_fill_rule(cairo, CAIRO_FILL_RULE_EVEN_ODD);
     cairo_clip(cairo);
+}
+
+void tw_pen_on_plate(tw_canvas *canvas, const tw_panel *panel)
+{
+    tw_pen_on_metal(canvas, tw_form_outline(panel->plate->form), &panel->frame);
 }
 
 void tw_box_take(tw_boxes *taken, const double box[4])

@@ -2,6 +2,7 @@
  * steps.c: the picture of steps of thinning: the plate laid out by tape and the blank beside it at the same
  * scale, bands numbered in place, and what each step does below them.
  */
+#include "blank_sheet.h"
 #include "draw_internal.h"
 #include "hatch.h"
 
@@ -30,14 +31,6 @@ typedef struct picture {
 
 /* ---- words ------------------------------------------------------------------------------------- */
 
-static void write_area(double mm2, tw_units units, char *out, size_t size)
-{
-    if (units == TW_INCH)
-        tw_write_area(mm2, units, out, size);
-    else
-        tw_format(out, size, mm2 < 1e4 ? "%.2f dm²" : "%.1f dm²", mm2 / 1e4);
-}
-
 /* "2.03 → 1.80 mm, 7.1 dm², 98 g" */
 static void step_words(const tw_step *step, tw_units units, char *out, size_t size)
 {
@@ -45,7 +38,7 @@ static void step_words(const tw_step *step, tw_units units, char *out, size_t si
 
     tw_write_thickness(step->from_mm, units, -1, from, sizeof from);
     tw_write_thickness(step->to_mm, units, -1, to, sizeof to);
-    write_area(step->area_mm2, units, area, sizeof area);
+    tw_write_work_area(step->area_mm2, units, -1, area, sizeof area);
     tw_write_mass(step->move_g, units, -1, grams, sizeof grams);
     space = strchr(from, ' '); /* the second says the unit for both */
     if (space)
@@ -58,7 +51,7 @@ static void gather_words(const tw_steps *steps, tw_units units, char *out, size_
     char most[48], area[48], grams[48];
 
     tw_write_thickness(steps->gather_most_mm, units, -1, most, sizeof most);
-    write_area(steps->gather_area_mm2, units, area, sizeof area);
+    tw_write_work_area(steps->gather_area_mm2, units, -1, area, sizeof area);
     tw_write_mass(steps->gather_g, units, -1, grams, sizeof grams);
     snprintf(out, size, "gather: up to %s thicker, %s, %s", most, area, grams);
 }
@@ -135,17 +128,6 @@ static double draw_key(tw_canvas *canvas, const picture *work, bool ink, double 
 
 /* ---- the page -------------------------------------------------------------------------------------- */
 
-static void blank_box(const tw_blank *blank, double low[2], double high[2])
-{
-    low[0] = low[1] = INFINITY;
-    high[0] = high[1] = -INFINITY;
-    for (size_t k = 0; k < blank->cut_count; k++)
-        for (int d = 0; d < 2; d++) {
-            low[d] = fmin(low[d], blank->cut[k][d]);
-            high[d] = fmax(high[d], blank->cut[k][d]);
-        }
-}
-
 /* Frames of plate and blank; without a blank that one has no width. */
 static void place_frames(tw_canvas *canvas, const picture *work, double y, tw_frame *plate,
                          tw_frame *flat)
@@ -158,7 +140,7 @@ static void place_frames(tw_canvas *canvas, const picture *work, double y, tw_fr
     double low[2] = {0, 0}, high[2] = {0, 0}, per_mm, spare;
 
     if (work->blank)
-        blank_box(work->blank, low, high);
+        tw_blank_extents(work->blank, low, high);
     per_mm = fmin(room / (across + high[0] - low[0]), TALLEST / fmax(up, high[1] - low[1]));
     spare = fmax(0, room - (across + high[0] - low[0]) * per_mm) / (work->blank ? 3 : 2);
     y = ceil(y * canvas->unit) / canvas->unit;

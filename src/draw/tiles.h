@@ -69,8 +69,8 @@ tw_status tw_tiles_write(const tw_pattern *pattern, const tw_page_size *page, tw
                          const tw_draw_options *options, tw_output *out, tw_error *err);
 /* ---- furniture -------------------------------------------------------------------------------- */
 
-/** Left end of the bars along the strip, beside a page's name; their lengths: 100 mm and 4 in. */
-enum { TW_STRIP_BARS = 600, TW_STRIP_BAR = 1000, TW_STRIP_INCHES = 1016 };
+/** Left end of the bars along the strip, beside a page's name. */
+enum { TW_STRIP_BARS = 600 };
 /** @brief Height of the strip of furniture on pages of a width, whole millimetres. */
 tw_status tw_tiles_strip(const tw_pattern *pattern, bool solo, double width, tw_units units,
                          double *height, tw_error *err);
@@ -78,10 +78,5 @@ tw_status tw_tiles_strip(const tw_pattern *pattern, bool solo, double width, tw_
  * too. @return where it ends */
 double tw_strip_draw(tw_canvas *canvas, const tw_pattern *pattern, bool solo, double width,
                      double y, bool ink);
-/** @brief Bars up the page beside a tile that ends at right and bottom. */
-void tw_upright_bars(tw_canvas *canvas, double right, double bottom);
-/** @brief A bar with square ends to hold a ruler against, along the page or up it from a place. */
-void tw_ruler_bar(tw_canvas *canvas, double x, double y, double length, bool upright,
-                  const char *words);
 
 #endif

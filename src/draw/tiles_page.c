@@ -4,6 +4,7 @@
  * and clipped, so that two pages show the same in their overlap. Around and below: names of
  * neighbours, bars to hold a ruler against in both directions, a map of the pages, what to do.
  */
+#include "ruler.h"
 #include "tiles.h"
 
 #include <math.h>
@@ -184,7 +185,7 @@ static void draw_neighbours(tw_canvas *canvas, const tw_tiling *tiling, size_t c
 
     draw_neighbour(canvas, tiling, column - 1, row, at->left - half, middle_y, true);
     draw_neighbour(canvas, tiling, column + 1, row, at->right + half,
-                   (at->top + at->bottom - TW_STRIP_INCHES - 20) / 2, true);
+                   (at->top + at->bottom - TW_RULER_INCHES - 20) / 2, true);
     draw_neighbour(canvas, tiling, column, row - 1, middle_x, at->top - half, false);
     draw_neighbour(canvas, tiling, column, row + 1, middle_x, at->bottom + half, false);
 }
@@ -222,7 +223,7 @@ static tw_status draw_tile(tw_canvas *canvas, const job *work, size_t cell, tw_a
     cairo_restore(cairo);
     draw_joints(canvas, tiling, true);
     cairo_restore(cairo);
-    tw_upright_bars(canvas, at.right, at.bottom);
+    tw_ruler_bars(canvas, at.right + 30, at.bottom, true, 50);
     if (tiling->solo) {
         tw_strip_draw(canvas, work->pattern, true, at.wide, at.strip, true);
         return status;
@@ -375,7 +376,7 @@ static tw_status draw_overview(tw_canvas *canvas, const job *work, tw_arena *are
     tw_format(words, sizeof words,
               "The pattern itself, at 1:1, is on the %zu pages after this one.", tiling->kept);
     tw_text_draw(canvas, words, &small, TW_TILE_CLEAR, below);
-    tw_upright_bars(canvas, at.right, at.bottom);
+    tw_ruler_bars(canvas, at.right + 30, at.bottom, true, 50);
     tw_strip_draw(canvas, work->pattern, false, at.wide, at.strip, true);
     return draw_whole(canvas, work, &at, y, arena, err);
 }

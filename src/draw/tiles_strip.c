@@ -2,50 +2,17 @@
  * tiles_strip.c: the furniture that every page of a drawing at 1:1 has: bars to hold a ruler against in both
  * directions, and what to do when they are not true.
  */
+#include "ruler.h"
 #include "tiles.h"
 
 #include <math.h>
 
 enum { RIGHT_OF_BARS = 1100, WORDS_LEAST = 900, WORDS_MOST = 1800 };
 
-static const tw_lettering bar_letters = {.size = 30, .align = TW_CENTRE, .mark = true};
 static const char print_words[] =
     "Print at 100 %, not “fit to page”. Hold a ruler against the bars, both ways. If a bar is not "
     "true, do not cut: set the printer's scale to 100 % and print again. If 100 mm still measure "
     "98 mm, say, print at 100/98 = 102 %.";
-
-/* ---- bars ------------------------------------------------------------------------------------------- */
-
-void tw_ruler_bar(tw_canvas *canvas, double x, double y, double length, bool upright,
-                  const char *words)
-{
-    cairo_t *cairo = canvas->cairo;
-    const double end_x = upright ? x : x + length, end_y = upright ? y - length : y;
-    const double tick = 20, dx = upright ? tick : 0, dy = upright ? 0 : tick;
-
-    cairo_move_to(cairo, x, y);
-    cairo_line_to(cairo, end_x, end_y);
-    cairo_move_to(cairo, x - dx, y - dy);
-    cairo_line_to(cairo, x + dx, y + dy);
-    cairo_move_to(cairo, end_x - dx, end_y - dy);
-    cairo_line_to(cairo, end_x + dx, end_y + dy);
-    tw_pen_stroke(canvas, 3, 0, 1);
-    if (!upright) {
-        tw_text_draw(canvas, words, &bar_letters, x + length / 2, y + 4);
-        return;
-    }
-    cairo_save(cairo);
-    cairo_translate(cairo, x + 6, y - length / 2);
-    cairo_rotate(cairo, -TW_PI / 2);
-    tw_text_draw(canvas, words, &bar_letters, 0, 0);
-    cairo_restore(cairo);
-}
-
-void tw_upright_bars(tw_canvas *canvas, double right, double bottom)
-{
-    tw_ruler_bar(canvas, right + 30, bottom, TW_STRIP_BAR, true, "100 mm");
-    tw_ruler_bar(canvas, right + 80, bottom, TW_STRIP_INCHES, true, "4 in");
-}
 
 /* ---- the strip ---------------------------------------------------------------------------------------- */
 
@@ -76,10 +43,8 @@ double tw_strip_draw(tw_canvas *canvas, const tw_pattern *pattern, bool solo, do
     const bool beside = room - RIGHT_OF_BARS >= WORDS_LEAST;
     double end = y + 155;
 
-    if (ink) {
-        tw_ruler_bar(canvas, x, y + 30, TW_STRIP_BAR, false, "100 mm");
-        tw_ruler_bar(canvas, x, y + 100, TW_STRIP_INCHES, false, "4 in");
-    }
+    if (ink)
+        tw_ruler_bars(canvas, x, y + 30, false, 70);
     if (beside)
         end = fmax(end, strip_words(canvas, pattern, solo, x + RIGHT_OF_BARS, y,
                                     fmin(room - RIGHT_OF_BARS, WORDS_MOST), ink));

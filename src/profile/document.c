@@ -2,7 +2,7 @@
  * document.c: any file written by hand, up to its tree: bytes are checked before the YAML library may
  * see them, then read and changed as the settings say. The text is kept for the carets of errors.
  */
-#include "profile_internal.h"
+#include "reader_internal.h"
 
 #include <stdio.h>
 #include <string.h>

@@ -8,7 +8,7 @@
 #ifndef HARNESS_FILE_INTERNAL_H
 #define HARNESS_FILE_INTERNAL_H
 
-#include "profile_internal.h"
+#include "reader_internal.h"
 
 /* ---- what a file says ---------------------------------------------------------------------- */
 

@@ -3,6 +3,7 @@
  * their plates, each file read once.
  */
 #include "harness_file_internal.h"
+#include "profile_internal.h"
 
 #include "taperwright/files.h"
 

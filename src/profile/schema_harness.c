@@ -1,5 +1,5 @@
 /*
- * schema_harness.c: every key of harness files and of rules files, in the columns of schema.c.
+ * schema_harness.c: every key of harness files and of rules files, in the columns of schema_plate.c.
  * A part's four weighings take the same keys, so they are told once, under "weighed".
  */
 #include "harness_file_internal.h"

@@ -2,7 +2,7 @@
 #ifndef SCHEMA_ROWS_H
 #define SCHEMA_ROWS_H
 
-#include "profile_internal.h"
+#include "reader_internal.h"
 
 #define AT(type, field) offsetof(type, field)
 

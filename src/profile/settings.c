@@ -3,7 +3,7 @@
  * value goes through the same checks as a written one. A path is keys joined by dots; an item of a
  * list is named by its name, or its number from 1. The last key may be one that was not written.
  */
-#include "profile_internal.h"
+#include "reader_internal.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -5,7 +5,7 @@
  * values above U+10FFFF); columns count letters (code points) from 1, lines end with LF, CR or
  * CR LF.
  */
-#include "profile_internal.h"
+#include "reader_internal.h"
 
 #include <string.h>
 

@@ -5,7 +5,7 @@
  * begins, so a hostile file costs no more memory than its bytes up to there, and the tree lives in
  * the profile's own arena.
  */
-#include "profile_internal.h"
+#include "reader_internal.h"
 
 #include <libfyaml.h>
 

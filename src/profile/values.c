@@ -3,7 +3,7 @@
  * by the base room; what a bare number lacks is said here, because only the profile knows whether
  * `ruler:` would help.
  */
-#include "profile_internal.h"
+#include "reader_internal.h"
 
 #include <math.h>
 #include <stdio.h>

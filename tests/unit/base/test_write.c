@@ -55,6 +55,10 @@ static void areas_and_grades(void **state)
     assert_string_equal(tw_write_area(183000, TW_METRIC, out, sizeof out), "0.183 m²");
     assert_string_equal(tw_write_area(52000, TW_METRIC, out, sizeof out), "5.20 dm²");
     assert_string_equal(tw_write_area(183000, TW_INCH, out, sizeof out), "284 in²");
+    assert_string_equal(tw_write_work_area(115000, TW_METRIC, -1, out, sizeof out), "11.5 dm²");
+    assert_string_equal(tw_write_work_area(9500, TW_METRIC, -1, out, sizeof out), "0.95 dm²");
+    assert_string_equal(tw_write_work_area(96000, TW_METRIC, 2, out, sizeof out), "9.60 dm²");
+    assert_string_equal(tw_write_work_area(183000, TW_INCH, 2, out, sizeof out), "284 in²");
     assert_string_equal(tw_write_grade(1 / 61.0, TW_METRIC, out, sizeof out),
                         "1 mm in 61 mm (1.6 mm per 100 mm)");
     assert_string_equal(tw_write_grade(1 / 64.0, TW_INCH, out, sizeof out),

@@ -2,8 +2,7 @@
  * Hatching: order by ink at any size of picture and after a copier that knows black and white alone,
  * openings that it does not fill, sides of a difference told apart, and pictures without colour.
  */
-#include "drawn.h"
-#include "support.h"
+#include "compared.h"
 
 #include "draw/hatch.h"
 
@@ -171,47 +170,7 @@ static void a_plateau_at_a_level_is_one_pattern(void **state)
 
 /* ---- pictures ------------------------------------------------------------------------------------ */
 
-static const char disc_profile[] =
-    "format: 1\nplate: disc\nmaterial: mild steel\nruler: mm\nform: flat\n"
-    "outline: {ellipse: {at: [0, 0], across: 150 mm, up: 150 mm}}\n"
-    "thickness:\n  sheet: 1.5 mm\n  forged:\n"
-    "    strike: [{name: middle, at: [0, 0], radius: 30 mm, thickness: 2 mm}]\n"
-    "    edges: [{edge: rim, thickness: 1 mm}]\n"
-    "holes: [{at: [0, 100], radius: 3 mm}]\n";
-
-typedef struct disc {
-    tw_profile *profile;
-    tw_plate *plate;
-    tw_comparison comparison;
-} disc;
-
-static void disc_begin(disc *d)
-{
-    const tw_plate_options options = {.cells = 64};
-
-    assert_int_equal(tw_profile_read_memory("disc", disc_profile, strlen(disc_profile), NULL, 0,
-                                            &d->profile, NULL),
-                     TW_OK);
-    assert_int_equal(tw_plate_build(d->profile, &options, &d->plate, NULL), TW_OK);
-    assert_int_equal(tw_compare(d->plate, 0, &d->comparison, NULL), TW_OK);
-}
-
-static void disc_end(disc *d)
-{
-    tw_plate_free(d->plate);
-    tw_profile_free(d->profile);
-}
-
-static tw_image draw(const disc *d, tw_draw_options options)
-{
-    tw_image image = {0};
-
-    assert_int_equal(
-        test_drawn(tw_draw_comparison(&d->comparison, TW_PAPER_PNG, &options, test_canvas(), NULL),
-                   &image),
-        TW_OK);
-    return image;
-}
+#define DISC_WITH_HOLE DISC "holes: [{at: [0, 100], radius: 3 mm}]\n"
 
 static size_t coloured(const tw_image *image)
 {
@@ -226,50 +185,53 @@ static size_t coloured(const tw_image *image)
 
 static void a_hatched_picture_has_no_colour_and_as_much_room(void **state)
 {
-    disc d;
+    compared d;
     tw_image image, plain;
 
     (void)state;
-    disc_begin(&d);
-    plain = draw(&d, (tw_draw_options){.which = SIZE_MAX, .width = 600});
-    image = draw(&d, (tw_draw_options){.which = SIZE_MAX, .width = 600, .hatch = true});
+    compared_begin(&d, DISC_WITH_HOLE);
+    plain = compared_drawn(&d, (tw_draw_options){.which = SIZE_MAX, .width = 600});
+    image = compared_drawn(&d, (tw_draw_options){.which = SIZE_MAX, .width = 600, .hatch = true});
     assert_true(coloured(&plain) > 5000);
     assert_int_equal(coloured(&image), 0);
     assert_int_equal(image.height, plain.height);
     tw_image_release(&image);
     tw_image_release(&plain);
-    disc_end(&d);
+    compared_end(&d);
 }
 
 static void same_pixels_for_any_threads(void **state)
 {
-    disc d;
+    compared d;
     tw_image one, more;
 
     (void)state;
-    disc_begin(&d);
-    one = draw(&d, (tw_draw_options){.which = 0, .width = 600, .hatch = true, .threads = 1});
-    more = draw(&d, (tw_draw_options){.which = 0, .width = 600, .hatch = true, .threads = 3});
+    compared_begin(&d, DISC_WITH_HOLE);
+    one = compared_drawn(&d,
+                         (tw_draw_options){.which = 0, .width = 600, .hatch = true, .threads = 1});
+    more = compared_drawn(&d,
+                          (tw_draw_options){.which = 0, .width = 600, .hatch = true, .threads = 3});
     assert_int_equal(one.height, more.height);
     assert_memory_equal(one.pixels, more.pixels, 3 * one.width * one.height);
     tw_image_release(&one);
     tw_image_release(&more);
-    disc_end(&d);
+    compared_end(&d);
 }
 
 /* Every border of a band has its number in the legend; none meets another text. */
 static void the_legend_numbers_its_borders(void **state)
 {
     static const char *const borders[] = {"1.0", "1.2", "1.4", "1.6", "1.8", "2.0"};
-    disc d;
+    compared d;
     tw_words words = {0};
     tw_image image;
     double legend = 0;
     size_t found = 0;
 
     (void)state;
-    disc_begin(&d);
-    image = draw(&d, (tw_draw_options){.which = SIZE_MAX, .hatch = true, .words = &words});
+    compared_begin(&d, DISC_WITH_HOLE);
+    image =
+        compared_drawn(&d, (tw_draw_options){.which = SIZE_MAX, .hatch = true, .words = &words});
     tw_image_release(&image);
     for (size_t k = 0; k < words.count; k++)
         if (strncmp(words.items[k].text, "Thickness, mm", 13) == 0)
@@ -289,7 +251,7 @@ static void the_legend_numbers_its_borders(void **state)
     }
     assert_int_equal(found, sizeof borders / sizeof *borders);
     tw_words_release(&words);
-    disc_end(&d);
+    compared_end(&d);
 }
 
 int main(void)

@@ -2,53 +2,11 @@
  * Whole pictures: the plate's colours stand where the tape says, the same input gives the same
  * pixels for any number of threads, sizes are held, faults are told.
  */
-#include "drawn.h"
-#include "support.h"
+#include "compared.h"
 
 #include <stdlib.h>
 
 #include "draw/draw_internal.h"
-
-static const char disc_profile[] =
-    "format: 1\nplate: disc\nmaterial: mild steel\nruler: mm\nform: flat\n"
-    "outline: {ellipse: {at: [0, 0], across: 150 mm, up: 150 mm}}\n"
-    "thickness:\n  sheet: 1.5 mm\n  forged:\n"
-    "    strike: [{name: middle, at: [0, 0], radius: 30 mm, thickness: 2 mm}]\n"
-    "    edges: [{edge: rim, thickness: 1 mm}]\n";
-
-typedef struct disc {
-    tw_profile *profile;
-    tw_plate *plate;
-    tw_comparison comparison;
-} disc;
-
-static void disc_begin(disc *d)
-{
-    const tw_plate_options options = {.cells = 64};
-
-    assert_int_equal(tw_profile_read_memory("disc", disc_profile, strlen(disc_profile), NULL, 0,
-                                            &d->profile, NULL),
-                     TW_OK);
-    assert_int_equal(tw_plate_build(d->profile, &options, &d->plate, NULL), TW_OK);
-    assert_int_equal(tw_compare(d->plate, 0, &d->comparison, NULL), TW_OK);
-}
-
-static void disc_end(disc *d)
-{
-    tw_plate_free(d->plate);
-    tw_profile_free(d->profile);
-}
-
-static tw_image draw(const disc *d, tw_draw_options options)
-{
-    tw_image image = {0};
-
-    assert_int_equal(
-        test_drawn(tw_draw_comparison(&d->comparison, TW_PAPER_PNG, &options, test_canvas(), NULL),
-                   &image),
-        TW_OK);
-    return image;
-}
 
 static bool same_bytes(const tw_image *a, const tw_image *b)
 {
@@ -58,33 +16,33 @@ static bool same_bytes(const tw_image *a, const tw_image *b)
 
 static void same_pixels_for_any_threads(void **state)
 {
-    disc d;
+    compared d;
     tw_image one, more;
 
     (void)state;
-    disc_begin(&d);
-    one = draw(&d, (tw_draw_options){.which = SIZE_MAX, .threads = 1});
+    compared_begin(&d, DISC);
+    one = compared_drawn(&d, (tw_draw_options){.which = SIZE_MAX, .threads = 1});
     for (unsigned threads = 2; threads <= 4; threads++) {
-        more = draw(&d, (tw_draw_options){.which = SIZE_MAX, .threads = threads});
+        more = compared_drawn(&d, (tw_draw_options){.which = SIZE_MAX, .threads = threads});
         assert_true(same_bytes(&one, &more));
         tw_image_release(&more);
     }
     tw_image_release(&one);
-    disc_end(&d);
+    compared_end(&d);
 }
 
 /* The sheet of 1.5 mm on a scale of 1.0 to 2.0 mm is the middle colour of the thickness scale; it is
  * by far the commonest colour of the picture that is no grey. */
 static void sheet_panel_has_its_colour(void **state)
 {
-    disc d;
+    compared d;
     tw_image image;
     unsigned char wanted[3];
     size_t count = 0, coloured = 0;
 
     (void)state;
-    disc_begin(&d);
-    image = draw(&d, (tw_draw_options){.which = SIZE_MAX});
+    compared_begin(&d, DISC);
+    image = compared_drawn(&d, (tw_draw_options){.which = SIZE_MAX});
     tw_colour_thickness(0.5, wanted);
     for (size_t k = 0; k < image.width * image.height; k++) {
         const unsigned char *p = image.pixels + 3 * k;
@@ -95,48 +53,48 @@ static void sheet_panel_has_its_colour(void **state)
     print_message("%.1f %% of the coloured pixels\n", 100.0 * (double)count / (double)coloured);
     assert_true(count > coloured / 4);
     tw_image_release(&image);
-    disc_end(&d);
+    compared_end(&d);
 }
 
 static void width_is_held_and_height_follows(void **state)
 {
-    disc d;
+    compared d;
     tw_image small, large;
 
     (void)state;
-    disc_begin(&d);
-    small = draw(&d, (tw_draw_options){.width = 800, .which = 0});
-    large = draw(&d, (tw_draw_options){.width = 1600, .which = 0});
+    compared_begin(&d, DISC);
+    small = compared_drawn(&d, (tw_draw_options){.width = 800, .which = 0});
+    large = compared_drawn(&d, (tw_draw_options){.width = 1600, .which = 0});
     assert_int_equal(small.width, 800);
     assert_int_equal(large.width, 1600);
     assert_close((double)large.height, 2 * (double)small.height, 2);
     tw_image_release(&small);
     tw_image_release(&large);
-    disc_end(&d);
+    compared_end(&d);
 }
 
 static void units_date_and_row_change_the_picture(void **state)
 {
-    disc d;
+    compared d;
     tw_image plain, other;
 
     (void)state;
-    disc_begin(&d);
-    plain = draw(&d, (tw_draw_options){.which = 2});
-    other = draw(&d, (tw_draw_options){.which = 2, .units = TW_INCH});
+    compared_begin(&d, DISC);
+    plain = compared_drawn(&d, (tw_draw_options){.which = 2});
+    other = compared_drawn(&d, (tw_draw_options){.which = 2, .units = TW_INCH});
     assert_false(same_bytes(&plain, &other));
     tw_image_release(&other);
-    other = draw(&d, (tw_draw_options){.which = 2, .date = "3 May"});
+    other = compared_drawn(&d, (tw_draw_options){.which = 2, .date = "3 May"});
     assert_false(same_bytes(&plain, &other));
     tw_image_release(&other);
-    other = draw(&d, (tw_draw_options){.which = 0});
+    other = compared_drawn(&d, (tw_draw_options){.which = 0});
     assert_false(same_bytes(&plain, &other));
     tw_image_release(&other);
-    other = draw(&d, (tw_draw_options){.which = SIZE_MAX}); /* own stock, the last */
+    other = compared_drawn(&d, (tw_draw_options){.which = SIZE_MAX}); /* own stock, the last */
     assert_true(same_bytes(&plain, &other));
     tw_image_release(&other);
     tw_image_release(&plain);
-    disc_end(&d);
+    compared_end(&d);
 }
 
 /* Pixels in the upper half of a picture, above its legends, as deep as 1.7 mm or more. */
@@ -165,31 +123,27 @@ static void sheet_as_formed_has_its_picture(void **state)
                                "form: {bowl: {across: 150 mm, up: 150 mm, depth: 140 mm}}\n"
                                "thickness:\n  sheet: 16 swg\n  forged:\n"
                                "    edges: [{edge: rim, thickness: 1.62 mm}]\n";
-    const tw_plate_options coarse = {.cells = 64};
     const tw_layout_options usual = {.nodes = 1300, .stock = 1.6256};
     tw_layout *layout = NULL;
     tw_map map;
     tw_image even, formed, other;
-    disc d;
+    compared d;
 
     (void)state;
-    assert_int_equal(tw_profile_read_memory("bowl", bowl, strlen(bowl), NULL, 0, &d.profile, NULL),
-                     TW_OK);
-    assert_int_equal(tw_plate_build(d.profile, &coarse, &d.plate, NULL), TW_OK);
-    assert_int_equal(tw_compare(d.plate, 0, &d.comparison, NULL), TW_OK);
-    even = draw(&d, (tw_draw_options){.which = SIZE_MAX});
+    compared_begin(&d, bowl);
+    even = compared_drawn(&d, (tw_draw_options){.which = SIZE_MAX});
     assert_int_equal(tw_layout_as_formed(d.plate->form, &usual, &layout, NULL), TW_OK);
     assert_int_equal(tw_map_as_formed(layout, d.plate->grid, 1, &map, NULL), TW_OK);
     assert_int_equal(tw_compare_as_formed(&d.comparison, &map, 1.6256, 0, NULL), TW_OK);
     assert_int_equal(d.comparison.count, 4);
 
-    other = draw(&d, (tw_draw_options){.which = 2});
+    other = compared_drawn(&d, (tw_draw_options){.which = 2});
     assert_true(same_bytes(&even, &other)); /* another row has its picture still */
     tw_image_release(&other);
-    formed = draw(&d, (tw_draw_options){.which = SIZE_MAX, .threads = 1});
+    formed = compared_drawn(&d, (tw_draw_options){.which = SIZE_MAX, .threads = 1});
     assert_false(same_bytes(&even, &formed));
     for (unsigned threads = 2; threads <= 3; threads++) {
-        other = draw(&d, (tw_draw_options){.which = 3, .threads = threads});
+        other = compared_drawn(&d, (tw_draw_options){.which = 3, .threads = threads});
         assert_true(same_bytes(&formed, &other));
         tw_image_release(&other);
     }
@@ -201,18 +155,18 @@ static void sheet_as_formed_has_its_picture(void **state)
     tw_image_release(&formed);
     tw_map_release(&map);
     tw_layout_free(layout);
-    disc_end(&d);
+    compared_end(&d);
 }
 
 static void faults_are_told(void **state)
 {
-    disc d;
+    compared d;
     tw_image image = {0};
     tw_error err;
     tw_draw_options options = {.width = 599};
 
     (void)state;
-    disc_begin(&d);
+    compared_begin(&d, DISC);
     assert_int_equal(
         test_drawn(tw_draw_comparison(&d.comparison, TW_PAPER_PNG, &options, test_canvas(), &err),
                    &image),
@@ -227,7 +181,7 @@ static void faults_are_told(void **state)
         test_drawn(tw_draw_plate(d.plate, TW_PAPER_PNG, &options, test_canvas(), &err), &image),
         TW_OK);
     tw_image_release(&image);
-    disc_end(&d);
+    compared_end(&d);
 }
 
 /* The line square to the bench through the balance point meets a flat disc in its middle, half the
@@ -236,16 +190,16 @@ static void balance_point_is_found(void **state)
 {
     const double beside[3] = {400, 0, -1};
     double tape[2], behind;
-    disc d;
+    compared d;
 
     (void)state;
-    disc_begin(&d);
+    compared_begin(&d, DISC);
     assert_true(tw_balance_on_face(d.plate, d.plate->maps[0].weight.centroid_mm, tape, &behind));
     assert_close(tape[0], 0, 1e-9);
     assert_close(tape[1], 0, 1e-9);
     assert_close(behind, 0.75, 1e-9);
     assert_false(tw_balance_on_face(d.plate, beside, tape, &behind));
-    disc_end(&d);
+    compared_end(&d);
 }
 
 int main(void)

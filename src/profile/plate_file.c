@@ -1,0 +1,92 @@
+/*
+ * plate_file.c: from bytes to a plate's profile: its rows are read, then what depends on several keys is
+ * checked and mirrored. A struct is handed out only when there is no error.
+ */
+#include "profile_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+void tw_profile_free(tw_profile *profile)
+{
+    if (profile)
+        tw_arena_free(profile->arena);
+}
+
+static void read_all(tw_reader *reader, const char *data, size_t size)
+{
+    tw_profile *profile = reader->profile;
+    const tw_node *root = tw_document_root(reader, data, size);
+
+    if (!root)
+        return;
+    if (!tw_tree_find(root, "plate") && tw_tree_find(root, "parts")) {
+        tw_reader_fault(reader, root->place, TW_ERR_INPUT, NULL,
+                        "give it to \"taperwright harness\", or name one of its plates",
+                        "this is a harness file, where a plate's profile is wanted");
+        return;
+    }
+    profile->outline.kind = TW_OUTLINE_RIM;
+    profile->scale_uncertainty = NAN;
+    profile->measured_to = 1; /* common practice: a tape or a ruler on a bench is read to this */
+    if (!tw_read_map(reader, root, TW_GROUP_TOP, "the profile", profile) || reader->no_memory)
+        return;
+    tw_check_profile(reader);
+    if (profile->symmetric && reader->errors.count > 0)
+        return; /* half an outline has not got its edge names yet */
+    if (profile->symmetric) {
+        tw_mirror_profile(reader);
+        if (reader->errors.count == 0 && !reader->no_memory)
+            tw_check_names(reader);
+    }
+    if (!reader->outline_in_doubt && !reader->no_memory)
+        tw_check_edges(reader);
+    if (!reader->no_memory)
+        tw_check_keeps(reader);
+}
+
+tw_status tw_profile_read_memory(const char *name, const char *data, size_t size,
+                                 const tw_setting *settings, size_t setting_count, tw_profile **out,
+                                 tw_notes *errors)
+{
+    static const tw_document_kind kind = {TW_GROUP_TOP, "the profile", "plate: NAME"};
+    tw_reader *reader = calloc(1, sizeof *reader);
+    tw_arena *arena = reader ? tw_arena_new() : NULL;
+    tw_status status = TW_ERR_MEMORY;
+
+    if (errors)
+        errors->count = 0;
+    if (arena)
+        reader->profile = tw_document_new(arena, name, data, size, settings, setting_count);
+    if (arena && reader->profile) {
+        reader->arena = arena;
+        reader->kind = &kind;
+        read_all(reader, data, size);
+        status = tw_reader_status(reader);
+    }
+    if (status == TW_OK) {
+        *out = reader->profile;
+        arena = NULL;
+    } else if (status == TW_ERR_MEMORY) { /* whatever else was found */
+        tw_reader_memory(name, "the profile", errors);
+    } else if (errors) {
+        *errors = reader->errors;
+    }
+    tw_arena_free(arena);
+    free(reader);
+    return status;
+}
+
+tw_status tw_profile_read(const char *path, const tw_setting *settings, size_t setting_count,
+                          tw_profile **out, tw_notes *errors)
+{
+    char *data = NULL;
+    size_t size = 0;
+    tw_status status = tw_document_load(path, &data, &size, errors);
+
+    if (status != TW_OK)
+        return status;
+    status = tw_profile_read_memory(path, data, size, settings, setting_count, out, errors);
+    free(data);
+    return status;
+}
