@@ -44,11 +44,12 @@ static tw_status read_point(const char *text, const char *option, double point[2
         tw_error_advise(err, text, "write \"[120 mm, 40 mm]\": across and up");
         status = TW_ERR_USAGE;
     } else {
+        const char *second = comma + 1 + strspn(comma + 1, " ");
         memcpy(parts[0], from, (size_t)(comma - from));
-        memcpy(parts[1], comma + 1, (size_t)(to - comma - 1));
+        memcpy(parts[1], second, (size_t)(to > second ? to - second : 0));
     }
     for (int k = 0; k < 2 && status == TW_OK; k++)
-        status = tw_quantity_read(parts[k], TW_LENGTH, TW_RULER_NONE, &point[k], err);
+        status = tw_quantity_read(parts[k], TW_LENGTH, TW_RULER_MM, &point[k], err);
     return tw_cli_option_fault(status, option, err);
 }
 

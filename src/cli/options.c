@@ -5,6 +5,7 @@
  */
 #include "cli_internal.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -349,6 +350,8 @@ void tw_cli_args_release(tw_args *args)
 tw_status tw_cli_quantity(const char *text, const char *option, tw_dimension dimension,
                           const char *right, double otherwise, double *value, tw_error *err)
 {
+    /* far above any plate, and any harness with its horse */
+    const double most = dimension == TW_MASS ? 1e6 : dimension == TW_LENGTH ? 1e4 : INFINITY;
     tw_status status;
 
     *value = otherwise;
@@ -357,6 +360,10 @@ tw_status tw_cli_quantity(const char *text, const char *option, tw_dimension dim
     status = tw_quantity_read(text, dimension, TW_RULER_NONE, value, err);
     if (status == TW_OK && !(*value > 0)) {
         status = tw_fail(err, TW_ERR_USAGE, "\"%s\" is not above zero", text);
+        tw_error_advise(err, text, "write %s, for example", right);
+    } else if (status == TW_OK && *value > most) {
+        status = tw_fail(err, TW_ERR_USAGE, "\"%s\" is more than %s", text,
+                         dimension == TW_MASS ? "1000 kg" : "10 m");
         tw_error_advise(err, text, "write %s, for example", right);
     }
     return tw_cli_option_fault(status, option, err);

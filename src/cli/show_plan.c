@@ -10,14 +10,20 @@ enum { WORDS = 80 };
 
 /* ---- text -------------------------------------------------------------------------------- */
 
-static void show_map(tw_output *out, tw_units units, const tw_map *map)
+/* limit: of the grade, NaN without one. Measured between nodes a map that keeps it may be some hundredths over. */
+static void show_map(tw_output *out, tw_units units, const tw_map *map, double limit)
 {
+    const double over = map->steepest_grade / limit - 1;
     char words[5][WORDS];
 
-    tw_output_print(out, NULL, "  thickness       %s to %s, steepest %s\n",
+    tw_output_print(out, NULL, "  thickness       %s to %s, steepest %s",
                     tw_write_thickness(map->thinnest, units, -1, words[0], WORDS),
                     tw_write_thickness(map->thickest, units, -1, words[1], WORDS),
                     tw_write_grade(map->steepest_grade, units, words[2], WORDS));
+    if (over >= 0.005)
+        tw_output_print(out, NULL, ", %.0f %% over the limit between nodes of the grid",
+                        100 * over);
+    tw_output_print(out, NULL, "\n");
 }
 
 /* A hold or a band is a length along the tape, all else a thickness. */
@@ -55,7 +61,7 @@ static void show_reach(tw_output *out, tw_units units, const tw_cli_plan *found)
         tw_write_mass(reach->half_step_g, units, -1, words[2], WORDS),
         reach->change_count > 1 ? "they are kept" : "it is kept",
         write_change(reach, reach->round_mm / 2, units, units == TW_INCH ? 4 : 3, words[3]));
-    show_map(out, units, &reach->map);
+    show_map(out, units, &reach->map, NAN);
 }
 
 static void show_weight(tw_output *out, tw_units units, const tw_cli_plan *found)
@@ -169,7 +175,7 @@ static void show_least(tw_output *out, tw_units units, const tw_cli_plan *found)
         tw_write_grade(least->grade, units, words[1], WORDS));
     tw_output_print(out, NULL, "  mass            %s\n",
                     tw_cli_mass(&least->weight, units, words[0], WORDS));
-    show_map(out, units, &least->map);
+    show_map(out, units, &least->map, least->grade);
     if (least->has_weight)
         show_weight(out, units, found);
     if (stock_words(least->stock))

@@ -252,6 +252,14 @@ static double chart_area(const tw_outline *outline)
     return 0.5 * twice;
 }
 
+/* Two digits, upward. */
+static double rounded_up(double value)
+{
+    const double step = pow(10, floor(log10(value)) - 1);
+
+    return ceil(value / step) * step;
+}
+
 static tw_status choose_spacing(const tw_form *form, double asked, double *out, tw_error *err)
 {
     const tw_outline *o = tw_form_outline(form);
@@ -265,9 +273,10 @@ static tw_status choose_spacing(const tw_form *form, double asked, double *out, 
     points = fmax(area, 0.05 * box) / (*out * *out * lattice);
     if (points <= TW_SOLID_POINTS_MAX)
         return TW_OK;
-    tw_fail(err, TW_ERR_LIMIT, "a spacing of %.3g mm would take %.0f million points to a face",
-            asked, points / 1e6);
-    tw_error_advise(err, NULL, "take %.2g mm or more", sqrt(points / TW_SOLID_POINTS_MAX) * *out);
+    tw_fail(err, TW_ERR_LIMIT, "a spacing of %.3g mm would take %.*f million points to a face",
+            asked, points < 1e7 ? 1 : 0, points / 1e6);
+    tw_error_advise(err, NULL, "take %.2g mm or more",
+                    rounded_up(sqrt(points / TW_SOLID_POINTS_MAX) * *out));
     return TW_ERR_LIMIT;
 }
 

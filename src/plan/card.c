@@ -32,6 +32,8 @@ static tw_status no_memory(tw_error *err)
     return tw_fail(err, TW_ERR_MEMORY, "no memory for a gauge card");
 }
 
+static const double WINDOW_MOST = 5; /* [mm]: more tells nobody when to stop */
+
 static tw_status check(size_t count, double window_mm, double reach_mm, tw_error *err)
 {
     if (count > TW_CARD_POINTS_MAX) {
@@ -41,6 +43,11 @@ static tw_status check(size_t count, double window_mm, double reach_mm, tw_error
     }
     if (!(window_mm >= 0) || !isfinite(window_mm)) {
         tw_fail(err, TW_ERR_DOMAIN, "a window of %g mm is not above zero", window_mm);
+        tw_error_advise(err, NULL, "write 0.1 mm, for example");
+        return TW_ERR_DOMAIN;
+    }
+    if (window_mm > WINDOW_MOST) {
+        tw_fail(err, TW_ERR_DOMAIN, "a window of %g mm is more than %g mm", window_mm, WINDOW_MOST);
         tw_error_advise(err, NULL, "write 0.1 mm, for example");
         return TW_ERR_DOMAIN;
     }

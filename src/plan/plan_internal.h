@@ -54,6 +54,8 @@ bool tw_by_means(const char *by, const char *kind, const char *name);
 /** @brief The error for a `by` that names nothing, with the nearest that would. */
 tw_status tw_by_unknown(const tw_profile *profile, const char *by, tw_error *err);
 
+/** @brief Check a step to round thicknesses to, 0 for the usual one [mm]. */
+tw_status tw_round_check(double round_mm, tw_error *err);
 /** @brief Check a request and work out which fields a weight changes.
  * @param[out] changed  plan->count marks; first: index of the first, SIZE_MAX when none */
 tw_status tw_request_check(const tw_plan *plan, const tw_plan_request *request, bool *changed,

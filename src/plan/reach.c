@@ -472,6 +472,9 @@ tw_status tw_plan_reach(const tw_plate *plate, const char *by, double target_g, 
     if (status == TW_OK) {
         const bool lengths = r.what == HOLD || r.what == BAND;
         reach.round_mm = round_mm > 0 ? round_mm : lengths ? 1 : TW_PLAN_ROUND;
+        status = lengths ? TW_OK : tw_round_check(round_mm, err);
+    }
+    if (status == TW_OK) {
         status = find_value(&r, &value, err);
     }
     if (status == TW_OK)

@@ -65,23 +65,48 @@ static tw_status check_above(double value, const char *what, const char *advice,
     return TW_ERR_DOMAIN;
 }
 
+static tw_status check_grade(double grade, tw_error *err)
+{
+    static const double least = 1e-4; /* less is even metal, on any plate that is worn */
+    const char *advice = "give a grade, as 1 mm in 60 mm";
+    const tw_status status = check_above(grade, "a steepest grade", advice, err);
+
+    if (status != TW_OK || grade >= least)
+        return status;
+    tw_fail(err, TW_ERR_DOMAIN, "a steepest grade of 1 mm in %.0f m is less than 1 mm in %.0f m",
+            1e-3 / grade, 1e-3 / least);
+    tw_error_advise(err, NULL, "%s", advice);
+    return TW_ERR_DOMAIN;
+}
+
+tw_status tw_round_check(double round_mm, tw_error *err)
+{
+    static const double most = 1; /* [mm]: no gauge for sheet reads coarser */
+    const char *advice = "give what the gauge reads, as 0.1 mm";
+
+    if (round_mm == 0)
+        return TW_OK;
+    if (!(round_mm > most))
+        return check_above(round_mm, "a step to round to", advice, err);
+    tw_fail(err, TW_ERR_DOMAIN, "a step of %g mm to round thicknesses to is more than %g mm",
+            round_mm, most);
+    tw_error_advise(err, NULL, "%s", advice);
+    return TW_ERR_DOMAIN;
+}
+
 static tw_status check_numbers(const tw_plan_request *request, tw_error *err)
 {
     tw_status status =
         check_above(request->least_mm, "a least thickness", "give a thickness, as 1.0 mm", err);
 
     if (status == TW_OK && isnan(request->within_mm))
-        status =
-            check_above(request->grade, "a steepest grade", "give a grade, as 1 mm in 60 mm", err);
+        status = check_grade(request->grade, err);
     else if (status == TW_OK)
         status = check_above(request->within_mm, "a length to come down over",
                              "give a length, as 90 mm", err);
     if (status == TW_OK && !isnan(request->weight_g))
         status = check_above(request->weight_g, "a weight", "give a weight, as 2.2 kg", err);
-    if (status == TW_OK && request->round_mm != 0)
-        status = check_above(request->round_mm, "a step to round to",
-                             "give what the gauge reads, as 0.1 mm", err);
-    return status;
+    return status == TW_OK ? tw_round_check(request->round_mm, err) : status;
 }
 
 tw_status tw_request_check(const tw_plan *plan, const tw_plan_request *request, bool *changed,

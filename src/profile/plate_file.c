@@ -26,6 +26,12 @@ static void read_all(tw_reader *reader, const char *data, size_t size)
                         "this is a harness file, where a plate's profile is wanted");
         return;
     }
+    if (!tw_tree_find(root, "plate") && tw_tree_find(root, "limits")) {
+        tw_reader_fault(reader, root->place, TW_ERR_INPUT, NULL,
+                        "give it to \"taperwright limits\" with --rules",
+                        "this is a file of least thicknesses, where a plate's profile is wanted");
+        return;
+    }
     profile->outline.kind = TW_OUTLINE_RIM;
     profile->scale_uncertainty = NAN;
     profile->measured_to = 1; /* common practice: a tape or a ruler on a bench is read to this */
