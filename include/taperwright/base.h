@@ -195,6 +195,8 @@ TW_API unsigned tw_thread_count(unsigned threads);
  * added or swapped, or NULL when none is near enough to suggest (more than a third wrong).
  */
 TW_API const char *tw_nearest_word(const char *word, const char *const *known, size_t count);
+/** @return whether two names are one, letter case (of a to z) and blanks aside. */
+TW_API bool tw_name_same(const char *a, const char *b);
 
 /* ---- text ---------------------------------------------------------------------------------- */
 

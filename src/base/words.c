@@ -1,9 +1,15 @@
+/* words.c: when two names are one, and which word a mistyped one was meant to be. */
 #include "taperwright/base.h"
 
-#include <ctype.h>
 #include <string.h>
 
 enum { WORD_MAX = 48 };
+
+/* ASCII only: tolower() asks the locale. */
+static char small(char c)
+{
+    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
+}
 
 static size_t least(size_t a, size_t b)
 {
@@ -21,11 +27,10 @@ static size_t edits(const char *from, size_t n, const char *to, size_t m)
         size_t *now = row[i % 3], *above = row[(i + 2) % 3], *twice = row[(i + 1) % 3];
         now[0] = i;
         for (size_t j = 1; j <= m; j++) {
-            const int a = tolower((unsigned char)from[i - 1]);
-            const int b = tolower((unsigned char)to[j - 1]);
+            const char a = small(from[i - 1]);
+            const char b = small(to[j - 1]);
             now[j] = least(least(above[j], now[j - 1]) + 1, above[j - 1] + (a != b));
-            if (i > 1 && j > 1 && a == tolower((unsigned char)to[j - 2]) &&
-                b == tolower((unsigned char)from[i - 2]))
+            if (i > 1 && j > 1 && a == small(to[j - 2]) && b == small(from[i - 2]))
                 now[j] = least(now[j], twice[j - 2] + 1);
         }
     }
@@ -52,4 +57,18 @@ const char *tw_nearest_word(const char *word, const char *const *known, size_t c
         }
     }
     return best;
+}
+
+bool tw_name_same(const char *a, const char *b)
+{
+    for (;; a++, b++) {
+        while (*a == ' ' || *a == '\t')
+            a++;
+        while (*b == ' ' || *b == '\t')
+            b++;
+        if (small(*a) != small(*b))
+            return false;
+        if (!*a)
+            return true;
+    }
 }

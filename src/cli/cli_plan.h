@@ -48,8 +48,14 @@ typedef struct tw_cli_goal {
 tw_status tw_cli_goal_make(const tw_args *args, const tw_plate *plate, tw_cli_goal *out,
                            tw_error *err);
 void tw_cli_goal_release(tw_cli_goal *goal);
-/** @brief What was not typed of a request (NaN, NULL), from the profile's plan when it has one. */
-void tw_cli_plan_request(const tw_profile *profile, tw_plan_request *request);
+/**
+ * @brief The least graded map. What was not typed of the request (NaN, NULL) is filled in from the profile's
+ * plan when it has one; the least thickness else is the thinnest that is asked for anywhere.
+ * @param[out] plan  pair with tw_plan_free()
+ * @param[out] out   pair with tw_least_release()
+ */
+tw_status tw_cli_plan_least(const tw_args *args, const tw_plate *plate, tw_plan_request *request,
+                            tw_plan **plan, tw_least *out, tw_error *err);
 
 /** A point of the plate and of its blank. */
 typedef struct tw_cli_mapped {

@@ -194,13 +194,8 @@ static tw_status grade(const tw_args *args, const tw_plate *plate, const wanted 
                                      .weight_g = want->weight,
                                      .by = args->by,
                                      .round_mm = want->round}};
-    tw_status status = tw_plan_open(plate, (unsigned)args->threads, &opened, err);
+    tw_status status = tw_cli_plan_least(args, plate, &found.request, &opened, &least, err);
 
-    tw_cli_plan_request(plate->profile, &found.request);
-    if (status == TW_OK && isnan(found.request.least_mm))
-        found.request.least_mm = tw_plan_thinnest(opened);
-    if (status == TW_OK)
-        status = tw_plan_least(opened, &found.request, &least, err);
     if (status == TW_OK && args->trade_off)
         status = tw_plan_trade_off(opened, &found.request, &trade, err);
     if (status == TW_OK)

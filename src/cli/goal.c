@@ -6,7 +6,8 @@
 #include <math.h>
 #include <string.h>
 
-void tw_cli_plan_request(const tw_profile *profile, tw_plan_request *request)
+/* What was not typed of a request, from the profile's plan when it has one. */
+static void complete(const tw_profile *profile, tw_plan_request *request)
 {
     const tw_plan_spec *plan = &profile->plan;
 
@@ -24,20 +25,17 @@ void tw_cli_plan_request(const tw_profile *profile, tw_plan_request *request)
         request->by = plan->by;
 }
 
-static tw_status plan(const tw_args *args, const tw_plate *plate, tw_cli_goal *out, tw_error *err)
+tw_status tw_cli_plan_least(const tw_args *args, const tw_plate *plate, tw_plan_request *request,
+                            tw_plan **plan, tw_least *out, tw_error *err)
 {
-    tw_plan_request request = {
-        .least_mm = NAN, .grade = NAN, .within_mm = NAN, .weight_g = NAN, .by = NULL};
-    tw_status status = tw_plan_open(plate, (unsigned)args->threads, &out->plan, err);
+    const tw_status status = tw_plan_open(plate, (unsigned)args->threads, plan, err);
 
-    tw_cli_plan_request(plate->profile, &request);
-    if (status == TW_OK && isnan(request.least_mm))
-        request.least_mm = tw_plan_thinnest(out->plan);
-    if (status == TW_OK)
-        status = tw_plan_least(out->plan, &request, &out->least, err);
-    if (status == TW_OK)
-        out->planned = true;
-    return status;
+    if (status != TW_OK)
+        return status;
+    complete(plate->profile, request);
+    if (isnan(request->least_mm))
+        request->least_mm = tw_plan_thinnest(*plan);
+    return tw_plan_least(*plan, request, out, err);
 }
 
 static tw_status sheet(const tw_args *args, const tw_plate *plate, tw_stock *out, tw_error *err)
@@ -57,6 +55,8 @@ tw_status tw_cli_goal_make(const tw_args *args, const tw_plate *plate, tw_cli_go
                            tw_error *err)
 {
     const tw_profile *profile = plate->profile;
+    tw_plan_request request = {
+        .least_mm = NAN, .grade = NAN, .within_mm = NAN, .weight_g = NAN, .by = NULL};
     tw_stock stock;
     tw_status status = TW_OK;
 
@@ -68,8 +68,10 @@ tw_status tw_cli_goal_make(const tw_args *args, const tw_plate *plate, tw_cli_go
         tw_error_advise(err, NULL, "add \"plan: {grade: 1 mm in 60 mm}\" to it");
         status = TW_ERR_INPUT;
     }
-    if (status == TW_OK && profile->has_plan && args->wanted != TW_CLI_WANTED_FORGED)
-        status = plan(args, plate, out, err);
+    if (status == TW_OK && profile->has_plan && args->wanted != TW_CLI_WANTED_FORGED) {
+        status = tw_cli_plan_least(args, plate, &request, &out->plan, &out->least, err);
+        out->planned = status == TW_OK;
+    }
     if (status == TW_OK)
         status = tw_goal_make(plate, out->planned ? &out->least : NULL, args->stock ? &stock : NULL,
                               (unsigned)args->threads, &out->goal, err);

@@ -6,25 +6,6 @@
 
 #include <string.h>
 
-static char small(char c)
-{
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
-}
-
-bool tw_names_same(const char *a, const char *b)
-{
-    for (;; a++, b++) {
-        while (*a == ' ' || *a == '\t')
-            a++;
-        while (*b == ' ' || *b == '\t')
-            b++;
-        if (small(*a) != small(*b))
-            return false;
-        if (!*a)
-            return true;
-    }
-}
-
 void tw_listing_add(tw_listing *listing, const char *name, bool last)
 {
     char *end = listing->text + listing->used;
@@ -52,12 +33,12 @@ static bool named(const tw_harness *harness, const char *name, size_t sets, bool
 
     for (size_t k = 0; k < harness->part_count; k++) {
         const tw_part *part = &harness->parts[k];
-        if (tw_names_same(name, part->name) ||
-            (part->side != 0 && tw_names_same(name, part->spec->name)))
+        if (tw_name_same(name, part->name) ||
+            (part->side != 0 && tw_name_same(name, part->spec->name)))
             found = in[k] = true;
     }
     for (size_t k = 0; !found && k < sets; k++) {
-        if (!tw_names_same(name, file->sets[k].name))
+        if (!tw_name_same(name, file->sets[k].name))
             continue;
         for (size_t n = 0; n < file->sets[k].count; n++)
             (void)named(harness, file->sets[k].members[n], k, in);
@@ -66,7 +47,7 @@ static bool named(const tw_harness *harness, const char *name, size_t sets, bool
     if (found)
         return true;
     for (size_t k = 0; k < harness->part_count; k++)
-        if (tw_names_same(name, harness->parts[k].kind))
+        if (tw_name_same(name, harness->parts[k].kind))
             found = in[k] = true;
     return found;
 }
@@ -99,7 +80,7 @@ static tw_status fail_unknown(const tw_harness *harness, const char *name, bool 
         known[count++] = part->kind;
     }
     for (size_t k = 0; k < kinds; k++)
-        if (tw_names_same(name, kind[k])) {
+        if (tw_name_same(name, kind[k])) {
             status = tw_fail(err, TW_ERR_KEY, "no part of this harness is a %s", kind[k]);
             tw_error_advise(err, name, NULL);
             return status;

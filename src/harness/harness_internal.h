@@ -6,8 +6,6 @@
 
 /* ---- words --------------------------------------------------------------------------------- */
 
-/** @return whether two names are the same, letter case and blanks aside. */
-bool tw_names_same(const char *a, const char *b);
 /** A list as it is read out, "a, b and c"; ends in "and others" rather than inside a name. */
 typedef struct tw_listing {
     char text[160];

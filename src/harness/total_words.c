@@ -216,10 +216,10 @@ static void note_name(tw_counting *w, const char *name)
 
     for (size_t k = 0; name && k < harness->part_count; k++) {
         const tw_part *part = &harness->parts[k];
-        if (tw_names_same(name, part->name) ||
-            (part->side != 0 && tw_names_same(name, part->spec->name)))
+        if (tw_name_same(name, part->name) ||
+            (part->side != 0 && tw_name_same(name, part->spec->name)))
             part_named = true;
-        else if (tw_names_same(name, part->kind) && part->side >= 0)
+        else if (tw_name_same(name, part->kind) && part->side >= 0)
             tw_listing_add(&others, part->side > 0 ? part->spec->name : part->name, false);
     }
     if (!part_named || others.used == 0)

@@ -97,7 +97,7 @@ const tw_fitting *tw_fittings(size_t *count)
 const tw_fitting *tw_fitting_find(const char *name)
 {
     for (size_t k = 0; k < FITTINGS; k++)
-        if (tw_row_same(name, fittings[k].name))
+        if (tw_name_same(name, fittings[k].name))
             return &fittings[k];
     return NULL;
 }

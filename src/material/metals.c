@@ -60,10 +60,10 @@ const tw_material *tw_materials(size_t *count)
 const tw_material *tw_material_find(const char *name)
 {
     for (size_t k = 0; k < ALIASES; k++)
-        if (tw_row_same(name, aliases[k].typed))
+        if (tw_name_same(name, aliases[k].typed))
             name = aliases[k].name;
     for (size_t k = 0; k < METALS; k++)
-        if (tw_row_same(name, metals[k].name))
+        if (tw_name_same(name, metals[k].name))
             return &metals[k];
     return NULL;
 }

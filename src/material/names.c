@@ -8,20 +8,6 @@ static char small(char c)
     return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
 }
 
-bool tw_row_same(const char *a, const char *b)
-{
-    for (;; a++, b++) {
-        while (*a == ' ' || *a == '\t')
-            a++;
-        while (*b == ' ' || *b == '\t')
-            b++;
-        if (small(*a) != small(*b))
-            return false;
-        if (!*a)
-            return true;
-    }
-}
-
 const char *tw_row_nearest(const char *word, const char *const *names, size_t count)
 {
     const size_t length = strlen(word);

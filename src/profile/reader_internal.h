@@ -295,7 +295,5 @@ void tw_read_work_stock(tw_reader *, const tw_node *, const tw_key *, void *);
 void tw_read_kind(tw_reader *, const tw_node *, const tw_key *, void *);
 /** A whole number from 1 into a size_t. */
 void tw_read_count(tw_reader *, const tw_node *, const tw_key *, void *);
-/** True for the same name, letter case and blanks aside. */
-bool tw_name_same(const char *a, const char *b);
 
 #endif

@@ -176,25 +176,6 @@ void tw_read_format(tw_reader *reader, const tw_node *node, const tw_key *key, v
     }
 }
 
-static char small(char c)
-{
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
-}
-
-bool tw_name_same(const char *a, const char *b)
-{
-    for (;; a++, b++) {
-        while (*a == ' ' || *a == '\t')
-            a++;
-        while (*b == ' ' || *b == '\t')
-            b++;
-        if (small(*a) != small(*b))
-            return false;
-        if (!*a)
-            return true;
-    }
-}
-
 /* ---- numbers ------------------------------------------------------------------------------- */
 
 /* What each kind of number is. Lengths end at 10 m and sizes begin at a micrometre, so that no

@@ -104,6 +104,16 @@ static void the_nearest_word_is_suggested_or_none(void **state)
         tw_nearest_word("a word that is far longer than any key could be, by a lot", known, count));
 }
 
+static void a_name_is_the_same_whatever_its_case_and_blanks(void **state)
+{
+    (void)state;
+    assert_true(tw_name_same("EN 10131", " en\t10131 "));
+    assert_true(tw_name_same("", "  "));
+    assert_false(tw_name_same("tasset", "tassets"));
+    assert_false(tw_name_same("tassets", "tasset"));
+    assert_false(tw_name_same("\xC3\x84", "\xC3\xA4")); /* only a to z have a case here */
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -112,6 +122,7 @@ int main(void)
         cmocka_unit_test(places_are_appended_from_inside_out),
         cmocka_unit_test(a_list_counts_all_and_keeps_the_first),
         cmocka_unit_test(the_nearest_word_is_suggested_or_none),
+        cmocka_unit_test(a_name_is_the_same_whatever_its_case_and_blanks),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
