@@ -156,6 +156,8 @@ typedef struct tw_file_keys {
 } tw_file_keys;
 /** @return them, ended by a row without name. */
 const tw_file_keys *tw_cli_file_keys(void);
+/** Print all trade kinds, commas between; `line` begins each line, of at most `width` letters. */
+void tw_cli_put_kinds(tw_output *out, const char *line, size_t width);
 void tw_cli_help_all(tw_output *out);
 void tw_cli_help_command(tw_output *out, const tw_command *command);
 /** "-g, --grid CELLS" of a row into text. */

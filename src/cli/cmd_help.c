@@ -81,6 +81,23 @@ static const tw_file_keys *find_file(const char *name)
     return NULL;
 }
 
+void tw_cli_put_kinds(tw_output *out, const char *line, size_t width)
+{
+    size_t count, used = width;
+    const char *const *kinds = tw_profile_kinds(&count);
+
+    for (size_t k = 0; k < count; k++) {
+        const char *after = k + 1 < count ? "," : "";
+        if (used + strlen(kinds[k]) + 2 > width) {
+            tw_output_print(out, NULL, "%s%s%s", line, kinds[k], after);
+            used = strlen(line) + strlen(kinds[k]);
+        } else {
+            tw_output_print(out, NULL, " %s%s", kinds[k], after);
+            used += strlen(kinds[k]) + 2;
+        }
+    }
+}
+
 static void help_keys(tw_output *out, const tw_file_keys *file)
 {
     size_t count;
@@ -93,6 +110,9 @@ static void help_keys(tw_output *out, const tw_file_keys *file)
     for (size_t k = 0; k < count; k++)
         tw_output_print(out, NULL, "  %s\n      %s%s: %s\n", keys[k].path, keys[k].takes,
                         keys[k].required ? ", required" : "", keys[k].help);
+    tw_output_print(out, NULL, "\nkinds:");
+    tw_cli_put_kinds(out, "\n  ", 84);
+    tw_output_print(out, NULL, "\n");
 }
 
 tw_status tw_cmd_help(const tw_args *args, tw_notes *errors)

@@ -151,7 +151,9 @@ static void keys_page(tw_output *out, const tw_file_keys *file)
         tw_output_print(out, NULL, "%s) ", keys[k].required ? ", required" : "");
         put_line(out, keys[k].help);
     }
-    tw_output_print(out, NULL, ".SH SEE ALSO\n.BR taperwright (1)\n");
+    tw_output_print(out, NULL, ".SH KINDS");
+    tw_cli_put_kinds(out, "\n", 80);
+    tw_output_print(out, NULL, "\n.SH SEE ALSO\n.BR taperwright (1)\n");
 }
 
 /* ---- which page, and all of them -------------------------------------------------------------- */

@@ -32,22 +32,15 @@ const tw_template *tw_cli_template_find(const char *form, tw_error *err)
 
 static void list_forms(tw_output *out)
 {
-    size_t count, kind_count;
-    const char *const *kinds = tw_profile_kinds(&kind_count);
+    size_t count;
     const tw_template *templates = tw_templates(&count);
 
     tw_output_print(out, NULL, "forms, and what they suit:\n");
     for (size_t k = 0; k < count; k++)
         tw_output_print(out, NULL, "  %-8s  %s\n", templates[k].form, templates[k].suits);
-    tw_output_print(out, NULL, "kinds, for \"kind:\" in a profile:\n ");
-    for (size_t k = 0, used = 0; k < kind_count; k++) {
-        if (used + strlen(kinds[k]) > 84) {
-            tw_output_print(out, NULL, "\n ");
-            used = 0;
-        }
-        tw_output_print(out, NULL, " %s%s", kinds[k], k + 1 < kind_count ? "," : "\n");
-        used += strlen(kinds[k]) + 2;
-    }
+    tw_output_print(out, NULL, "kinds, for \"kind:\" in a profile:");
+    tw_cli_put_kinds(out, "\n  ", 84);
+    tw_output_print(out, NULL, "\n");
     tw_output_print(
         out, NULL,
         "\"taperwright new FORM -o FILE.yaml\" writes one to start from; "

@@ -65,7 +65,7 @@ X(HARNESS, false, "", "parts", "a list of parts", "what the harness is made of",
 X(PART, true, "parts[].", "name", "a name", "the part's own", \
   tw_read_text, AT(tw_part_keys, part.name), AT(tw_part_keys, name_place), 0, NONE) \
 X(PART, false, "parts[].", "kind", "a trade kind", \
-  "what piece of a harness it is, from the fixed list; its first plate's when not given", \
+  "what piece of a harness it is, of the kinds below; its first plate's when not given", \
   tw_read_kind, AT(tw_part_keys, part.kind), AT(tw_part_keys, kind_place), 0, NONE) \
 X(PART, false, "parts[].", "mirror", "yes or no", \
   "yes: a pair, NAME left and NAME right of the wearer, the right one mirrored; what is given is of one", \

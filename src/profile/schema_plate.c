@@ -33,7 +33,7 @@ X(TOP, false, "", "format", "a whole number", "format of the file; 1 when not gi
   tw_read_format, AT(tw_profile, format), 0, 0, NONE) \
 X(TOP, true, "", "plate", "a name", "the plate's name", \
   tw_read_text, AT(tw_profile, plate), 0, 0, NONE) \
-X(TOP, false, "", "kind", "a trade kind", "what piece of a harness it is, from the fixed list", \
+X(TOP, false, "", "kind", "a trade kind", "what piece of a harness it is, of the kinds below", \
   tw_read_kind, AT(tw_profile, kind), 0, 0, NONE) \
 X(TOP, true, "", "material", "a metal of the table, or {name, density, uncertainty}", \
   "what it is made of: mild steel, …", tw_read_material, 0, 0, 0, MATERIAL) \
