@@ -1,7 +1,7 @@
 /*
  * progress.c: Ctrl-C, SIGTERM and the progress line. The handler only sets a flag; work asks for it between
  * steps and gives up, so that outputs are abandoned by the code that began them. Work that has not asked
- * within two seconds is ended by the signal itself, as a second one does at once; no file is half written
+ * within two seconds is ended where it stands, as by a second signal at once; no file is half written
  * then either, as outputs take their place whole.
  */
 #include "cli_internal.h"
@@ -31,7 +31,7 @@ static void on_alarm(int number)
     (void)number;
     if (write(STDERR_FILENO, text, sizeof text - 1) < 0) /* nobody to tell */
         (void)0;
-    raise(interrupted); /* by now what it does is its default */
+    _exit(128 + interrupted);
 }
 
 static void catch (int number)
