@@ -8,7 +8,6 @@
 #include "cli_internal.h"
 #include "cli_weigh.h"
 
-#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -147,13 +146,16 @@ static tw_status write_place(const run *r, size_t k, const char **bytes, size_t 
 
 static tw_status put(run *r, const char *bytes, size_t size, bool sync, tw_error *err)
 {
+    tw_output *out = NULL;
+    tw_status status;
+
     if (r->file)
         return tw_append_add(r->file, bytes, size, sync, err);
-    if (fwrite(bytes, 1, size, stdout) == size && fflush(stdout) == 0)
-        return TW_OK;
-    tw_fail(err, TW_ERR_FILE, "cannot be written");
-    strcpy(err->file, "-");
-    return TW_ERR_FILE;
+    status = tw_output_begin("-", &out, err);
+    if (status != TW_OK)
+        return status;
+    tw_output_write(out, bytes, size, NULL); /* the commit tells what went wrong */
+    return tw_output_commit(out, err);
 }
 
 /* ---- a file to go on with ------------------------------------------------------------------------ */
