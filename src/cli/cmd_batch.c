@@ -29,92 +29,6 @@ typedef struct run {
     tw_error err;    /* why no more rows are taken */
 } run;
 
-/* ---- what was asked for ------------------------------------------------------------------------ */
-
-/* Digits up to `end`; 0 where there are none, other letters, or too many. */
-static size_t whole_number(const char *from, const char *end)
-{
-    size_t number = 0;
-
-    if (from == end || end - from > 9)
-        return 0;
-    for (; from < end; from++) {
-        if (*from < '0' || *from > '9')
-            return 0;
-        number = 10 * number + (size_t)(*from - '0');
-    }
-    return number;
-}
-
-static tw_status read_shard(const char *text, tw_batch *batch, tw_error *err)
-{
-    const char *slash = text ? strchr(text, '/') : NULL;
-
-    if (!text)
-        return TW_OK;
-    if (slash) {
-        batch->shard = whole_number(text, slash);
-        batch->shard_count = whole_number(slash + 1, text + strlen(text));
-    }
-    if (slash && batch->shard >= 1 && batch->shard <= batch->shard_count)
-        return TW_OK;
-    tw_fail(err, TW_ERR_USAGE, "--shard \"%s\" is not one part of some", text);
-    tw_error_advise(err, text, "write --shard 1/4 for the first of four, up to 4/4");
-    return TW_ERR_USAGE;
-}
-
-static tw_status read_vary(const char *word, tw_arena *arena, const tw_vary *before, size_t count,
-                           tw_vary *out, tw_error *err)
-{
-    const char *equals = strchr(word, '=');
-    char *path;
-
-    if (!equals || equals == word) {
-        tw_fail(err, TW_ERR_USAGE, "--vary \"%s\" has no path=values", word);
-        tw_error_advise(err, word, "write --vary thickness.sheet=\"1.0 mm..2.0 mm/0.1 mm\"");
-        return TW_ERR_USAGE;
-    }
-    path = tw_arena_text(arena, word);
-    if (!path)
-        return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
-    path[equals - word] = '\0';
-    for (size_t k = 0; k < count; k++) {
-        if (strcmp(before[k].path, path) == 0)
-            return tw_fail(err, TW_ERR_USAGE, "--vary %s is given twice", path);
-    }
-    return tw_vary_read(arena, path, equals + 1, out, err);
-}
-
-static tw_status read_request(const tw_args *args, tw_arena *arena, tw_batch *batch, tw_error *err)
-{
-    tw_vary *varies = tw_arena_array(arena, TW_VARY_MAX, sizeof *varies);
-    tw_status status = TW_OK;
-
-    *batch = (tw_batch){.file_count = args->operand_count,
-                        .files = args->operands,
-                        .setting_count = args->setting_count,
-                        .settings = args->settings,
-                        .vary_count = args->vary.count,
-                        .varies = varies,
-                        .cells = args->grid,
-                        .budget = args->budget,
-                        .threads = (unsigned)args->threads};
-    if (!varies)
-        return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
-    if (args->vary.count > TW_VARY_MAX)
-        return tw_fail(err, TW_ERR_USAGE, "--vary is given %zu times; at most %d values can vary",
-                       args->vary.count, (int)TW_VARY_MAX);
-    if (args->resume && (!args->output || strcmp(args->output, "-") == 0))
-        return tw_fail(err, TW_ERR_USAGE, "--resume needs the file to go on with: -o FILE");
-    for (size_t k = 0; status == TW_OK && k < args->vary.count; k++)
-        status = read_vary(args->vary.names[k], arena, varies, k, &varies[k], err);
-    if (status == TW_OK)
-        status = read_shard(args->shard, batch, err);
-    if (status == TW_OK && tw_batch_rows(batch) == 0)
-        status = tw_fail(err, TW_ERR_LIMIT, "these are more than %d rows", (int)TW_BATCH_ROWS);
-    return status;
-}
-
 /* ---- lines ------------------------------------------------------------------------------------- */
 
 static tw_status write_row(const run *r, const tw_batch_row *row, tw_error *err)
@@ -365,7 +279,7 @@ tw_status tw_cmd_batch(const tw_args *args, tw_notes *errors)
     tw_status status;
 
     tw_cli_wait_for_work(); /* rows in hand end, and the file is brought to disk */
-    status = arena && r ? read_request(args, arena, &batch, &err)
+    status = arena && r ? tw_cli_batch_request(args, arena, &batch, &err)
                         : tw_fail(&err, TW_ERR_MEMORY, "memory ran out");
 
     if (status == TW_OK) {
