@@ -59,7 +59,8 @@ static const tw_option batch_options[] = {
     {.name = "resume",
      .letter = 'r',
      .target = TW_AT(resume),
-     .help = "go on where FILE ends; its last row is made again and must come out the same"},
+     .help = "go on where FILE ends; its last row, and the first of every plate whose own file "
+             "changed since, are made again and must come out the same"},
     {.name = "shard",
      .kind = TW_OPTION_TEXT,
      .target = TW_AT(shard),
