@@ -29,11 +29,14 @@ typedef struct tw_vary {
 
 /**
  * @brief Read what a value is to be: a range "1.0 mm..2.0 mm/0.1 mm", both ends in it, or a list "16 swg, 1.2 mm".
- * A range counts in decimals, so that no rounding gathers; its unit may stand once ("1.0..2.0/0.1 mm"); from
- * a larger to a smaller value it falls. Commas inside brackets, braces and quotes part nothing.
+ * A range counts in decimals, or in fractions where one is written ("1/16 in..1/8 in/1/32 in"), so that no rounding
+ * gathers; its unit may stand once ("1.0..2.0/0.1 mm"); from a larger to a smaller value it falls. The slash before
+ * the step is the one with a number and its unit, if any, on either side. Commas inside brackets, braces and quotes
+ * part nothing.
  * @param[out] out  in the arena, texts copied
  * @return TW_OK; TW_ERR_USAGE with line 1, column and source of the text: an end or step that is no number or has
- * another unit, a step that is not above 0 or does not meet the end; TW_ERR_LIMIT; TW_ERR_MEMORY
+ * another unit, a step that is not above 0 or does not meet the end, two slashes of which either could be the step's,
+ * a list with a unit behind some values only, as a decimal comma makes it; TW_ERR_LIMIT; TW_ERR_MEMORY
  */
 TW_API tw_status tw_vary_read(tw_arena *arena, const char *path, const char *text, tw_vary *out,
                               tw_error *err);

@@ -409,6 +409,16 @@ TW_API tw_status tw_profile_read_memory(const char *name, const char *data, size
                                         const tw_setting *settings, size_t setting_count,
                                         tw_profile **out, tw_notes *errors);
 TW_API void tw_profile_free(tw_profile *profile);
+/**
+ * @brief Look whether a setting's path names something in a profile. The plate itself is not read.
+ * @param      settings  setting_count replacements made before, which may bring what the path names
+ * @param[out] known     written only when TW_OK is returned
+ * @param[out] err       also when not known: which part of the path, and what is nearest to it; may be NULL
+ * @return TW_OK, known or not; else why file or YAML could not be read
+ */
+TW_API tw_status tw_profile_knows(const char *file, const tw_setting *settings,
+                                  size_t setting_count, const char *path, bool *known,
+                                  tw_error *err);
 
 /** Readings of work in progress. */
 typedef struct tw_work_readings {

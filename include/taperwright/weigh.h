@@ -20,7 +20,7 @@ typedef struct tw_weight {
     double volume_mm3;
     double face_area_mm2;       /**< reference face inside the outline */
     double mean_thickness_mm;   /**< mean over the face area */
-    double centroid_mm[3];      /**< x right, y up, z toward the viewer */
+    double centroid_mm[3];      /**< x right, y up, z toward the viewer; under 1e-9 mm it is 0 */
     double inertia_g_mm2[3][3]; /**< tensor about the centroid (products with minus sign) */
 } tw_weight;
 

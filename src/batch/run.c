@@ -81,6 +81,27 @@ static bool go_on(const char *step, double share, void *context)
     return !w->stopped || !w->stopped(w->context);
 }
 
+/* The profile room knows settings by the option that it has for them. */
+static void name_option(const tw_batch *batch, tw_error *err)
+{
+    static const char option[] = "--set ";
+    const char *path = err->file + strlen(option);
+    char text[sizeof err->file + 1];
+
+    if (strncmp(err->file, option, strlen(option)) != 0)
+        return;
+    for (size_t k = 0; k < batch->vary_count; k++) {
+        const size_t length = strlen(batch->varies[k].path);
+        if (strncmp(path, batch->varies[k].path, length) != 0 || path[length] != '=')
+            continue;
+        tw_format(text, sizeof text, "--vary %s", path);
+        text[sizeof err->file - 1] = '\0';
+        tw_utf8_tidy(text, true); /* as every error is shown */
+        strcpy(err->file, text);
+        return;
+    }
+}
+
 static tw_status read_profile(const tw_batch *batch, slot *out)
 {
     tw_setting *settings = calloc(batch->setting_count + batch->vary_count + 1, sizeof *settings);
@@ -100,6 +121,7 @@ static tw_status read_profile(const tw_batch *batch, slot *out)
         *err = errors->items[0];
     else if (status != TW_OK)
         tw_fail(err, status, "%s", tw_status_text(status));
+    name_option(batch, err);
     free(settings);
     free(errors);
     return status;

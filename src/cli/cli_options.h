@@ -30,7 +30,8 @@ typedef struct tw_option {
     size_t target;        /**< offsetof in tw_args */
     const char *argument; /**< what stands for the value in help; NULL for a flag */
     const char *help;
-    const char *const *choices; /**< of a choice or choices, ended by NULL */
+    const char *const *choices; /**< of a choice or choices, ended by NULL; of a text or names, what
+                                     completion offers */
     size_t low, high;           /**< of a count */
 } tw_option;
 

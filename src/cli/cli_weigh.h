@@ -127,6 +127,10 @@ double tw_readings_left(const tw_cli_readings *found, size_t n);
 
 /* ---- batch ------------------------------------------------------------------------------- */
 
+/** @brief What was asked for, read and held against the plates: a path that none of them knows is refused.
+ * @param[out] batch  in the arena; borrows args */
+tw_status tw_cli_batch_request(const tw_args *args, tw_arena *arena, tw_batch *batch,
+                               tw_error *err);
 /* Rows of `batch`: what they begin with says which plate; a JSON row is one line. */
 void tw_show_batch_csv_head(tw_output *out, const tw_batch *batch);
 void tw_show_batch_csv_place(tw_output *out, const tw_batch *batch, const tw_batch_place *place);

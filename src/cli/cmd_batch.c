@@ -2,18 +2,24 @@
  * cmd_batch.c: many plates, a line each. Lines go out as they are done, so that a file is at any moment the
  * beginning of what it will be: that is what --resume goes on from. Before it does, the last whole line is
  * made again and held against what stands there, which tells other options, a changed profile and another
- * program alike.
+ * program alike; so is the first line of every plate whose file is younger than these lines.
  */
 #include "cli_commands.h"
 #include "cli_internal.h"
 #include "cli_weigh.h"
 
-#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 enum { CEILING = 1 << 30 }; /* of a file to go on with */
+
+/* A row that stands in the file. */
+typedef struct standing {
+    size_t number, line; /* among the rows of all shards; of the file */
+    char *text;
+} standing;
 
 typedef struct run {
     const tw_args *args;
@@ -23,98 +29,15 @@ typedef struct run {
     char *last;              /* the line that stands last and must come out again; else NULL */
     size_t share, done, bad; /* rows: of this shard; that are there; that failed */
     size_t begun_with;       /* rows that were there */
-    double begun, synced;    /* seconds */
+    standing *firsts;        /* first_count: of plates that changed since, to come out again */
+    size_t first_count;
+    struct stat rows;     /* of the file before it is gone on with */
+    double begun, synced; /* seconds */
     tw_cli_progress progress;
     tw_status worst; /* of rows: the machine's fault before an input's */
     char told[2048]; /* the error printed last */
     tw_error err;    /* why no more rows are taken */
 } run;
-
-/* ---- what was asked for ------------------------------------------------------------------------ */
-
-/* Digits up to `end`; 0 where there are none, other letters, or too many. */
-static size_t whole_number(const char *from, const char *end)
-{
-    size_t number = 0;
-
-    if (from == end || end - from > 9)
-        return 0;
-    for (; from < end; from++) {
-        if (*from < '0' || *from > '9')
-            return 0;
-        number = 10 * number + (size_t)(*from - '0');
-    }
-    return number;
-}
-
-static tw_status read_shard(const char *text, tw_batch *batch, tw_error *err)
-{
-    const char *slash = text ? strchr(text, '/') : NULL;
-
-    if (!text)
-        return TW_OK;
-    if (slash) {
-        batch->shard = whole_number(text, slash);
-        batch->shard_count = whole_number(slash + 1, text + strlen(text));
-    }
-    if (slash && batch->shard >= 1 && batch->shard <= batch->shard_count)
-        return TW_OK;
-    tw_fail(err, TW_ERR_USAGE, "--shard \"%s\" is not one part of some", text);
-    tw_error_advise(err, text, "write --shard 1/4 for the first of four, up to 4/4");
-    return TW_ERR_USAGE;
-}
-
-static tw_status read_vary(const char *word, tw_arena *arena, const tw_vary *before, size_t count,
-                           tw_vary *out, tw_error *err)
-{
-    const char *equals = strchr(word, '=');
-    char *path;
-
-    if (!equals || equals == word) {
-        tw_fail(err, TW_ERR_USAGE, "--vary \"%s\" has no path=values", word);
-        tw_error_advise(err, word, "write --vary thickness.sheet=\"1.0 mm..2.0 mm/0.1 mm\"");
-        return TW_ERR_USAGE;
-    }
-    path = tw_arena_text(arena, word);
-    if (!path)
-        return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
-    path[equals - word] = '\0';
-    for (size_t k = 0; k < count; k++) {
-        if (strcmp(before[k].path, path) == 0)
-            return tw_fail(err, TW_ERR_USAGE, "--vary %s is given twice", path);
-    }
-    return tw_vary_read(arena, path, equals + 1, out, err);
-}
-
-static tw_status read_request(const tw_args *args, tw_arena *arena, tw_batch *batch, tw_error *err)
-{
-    tw_vary *varies = tw_arena_array(arena, TW_VARY_MAX, sizeof *varies);
-    tw_status status = TW_OK;
-
-    *batch = (tw_batch){.file_count = args->operand_count,
-                        .files = args->operands,
-                        .setting_count = args->setting_count,
-                        .settings = args->settings,
-                        .vary_count = args->vary.count,
-                        .varies = varies,
-                        .cells = args->grid,
-                        .budget = args->budget,
-                        .threads = (unsigned)args->threads};
-    if (!varies)
-        return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
-    if (args->vary.count > TW_VARY_MAX)
-        return tw_fail(err, TW_ERR_USAGE, "--vary is given %zu times; at most %d values can vary",
-                       args->vary.count, (int)TW_VARY_MAX);
-    if (args->resume && (!args->output || strcmp(args->output, "-") == 0))
-        return tw_fail(err, TW_ERR_USAGE, "--resume needs the file to go on with: -o FILE");
-    for (size_t k = 0; status == TW_OK && k < args->vary.count; k++)
-        status = read_vary(args->vary.names[k], arena, varies, k, &varies[k], err);
-    if (status == TW_OK)
-        status = read_shard(args->shard, batch, err);
-    if (status == TW_OK && tw_batch_rows(batch) == 0)
-        status = tw_fail(err, TW_ERR_LIMIT, "these are more than %d rows", (int)TW_BATCH_ROWS);
-    return status;
-}
 
 /* ---- lines ------------------------------------------------------------------------------------- */
 
@@ -147,13 +70,16 @@ static tw_status write_place(const run *r, size_t k, const char **bytes, size_t 
 
 static tw_status put(run *r, const char *bytes, size_t size, bool sync, tw_error *err)
 {
+    tw_output *out = NULL;
+    tw_status status;
+
     if (r->file)
         return tw_append_add(r->file, bytes, size, sync, err);
-    if (fwrite(bytes, 1, size, stdout) == size && fflush(stdout) == 0)
-        return TW_OK;
-    tw_fail(err, TW_ERR_FILE, "cannot be written");
-    strcpy(err->file, "-");
-    return TW_ERR_FILE;
+    status = tw_output_begin("-", &out, err);
+    if (status != TW_OK)
+        return status;
+    tw_output_write(out, bytes, size, NULL); /* the commit tells what went wrong */
+    return tw_output_commit(out, err);
 }
 
 /* ---- a file to go on with ------------------------------------------------------------------------ */
@@ -178,6 +104,50 @@ static tw_status other_rows(const run *r, size_t line, tw_error *err)
     snprintf(err->file, sizeof err->file, "%s", r->args->output);
     err->line = (int)line;
     return TW_ERR_INPUT;
+}
+
+static char *copy_line(const char *from, const char *next)
+{
+    char *copy = calloc((size_t)(next - from) + 1, 1);
+
+    if (copy)
+        memcpy(copy, from, (size_t)(next - from));
+    return copy;
+}
+
+/* Whether a plate's file may have changed after the rows were written, by the clock of the file system. */
+static bool is_younger(const char *plate, const struct stat *rows)
+{
+    struct stat file;
+
+    return stat(plate, &file) == 0 && S_ISREG(file.st_mode) &&
+           (file.st_mtim.tv_sec > rows->st_mtim.tv_sec ||
+            (file.st_mtim.tv_sec == rows->st_mtim.tv_sec &&
+             file.st_mtim.tv_nsec >= rows->st_mtim.tv_nsec));
+}
+
+/* Keeps row k of the shard, when it is the first of a plate that may have changed since. */
+static tw_status keep_first(run *r, size_t k, const char *from, const char *next, size_t line,
+                            tw_error *err)
+{
+    tw_batch_place place, before = {.file = NULL};
+    standing *more;
+
+    tw_batch_place_of(r->batch, k, &place);
+    if (k > 0)
+        tw_batch_place_of(r->batch, k - 1, &before);
+    if (place.file == before.file || !is_younger(place.file, &r->rows))
+        return TW_OK;
+    more = realloc(r->firsts, (r->first_count + 1) * sizeof *more);
+    if (!more)
+        return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+    r->firsts = more;
+    more += r->first_count;
+    *more = (standing){.number = place.number, .line = line, .text = copy_line(from, next)};
+    if (!more->text)
+        return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
+    r->first_count++;
+    return TW_OK;
 }
 
 /* Counts the whole rows that stand in the file and keeps the last; *kept: bytes up to its end. */
@@ -208,15 +178,60 @@ static tw_status check_rows(run *r, const char *from, const char *end, size_t *k
             return status;
         if ((size_t)(next - from) <= size || memcmp(from, bytes, size) != 0)
             return other_rows(r, line, err);
-        r->done++;
+        status = keep_first(r, r->done++, from, next, line, err);
+        if (status != TW_OK)
+            return status;
         *kept = (size_t)(next - begin);
         free(r->last);
-        r->last = calloc((size_t)(next - from) + 1, 1);
+        r->last = copy_line(from, next);
         if (!r->last)
             return tw_fail(err, TW_ERR_MEMORY, "memory ran out");
-        memcpy(r->last, from, (size_t)(next - from));
     }
     return TW_OK;
+}
+
+static bool stopped(void *context)
+{
+    (void)context;
+    return tw_cli_interrupted();
+}
+
+static tw_status take_first(const tw_batch_row *row, void *context)
+{
+    run *r = context;
+    const standing *first = &r->firsts[r->first_count - 1];
+    const char *bytes;
+    size_t size;
+    tw_status status = write_row(r, row, &r->err);
+
+    if (status == TW_OK)
+        status = tw_output_take(r->line, &bytes, &size, &r->err);
+    if (status != TW_OK || (strlen(first->text) == size && memcmp(first->text, bytes, size) == 0))
+        return status;
+    other_rows(r, first->line, &r->err);
+    tw_format(r->err.message, sizeof r->err.message,
+              "%.160s has changed since, and this row comes out otherwise", row->place.file);
+    tw_utf8_tidy(r->err.message, true);
+    tw_error_advise(&r->err, NULL, "make a new file, for all rows alike");
+    return r->err.status;
+}
+
+/* Each as a shard of its own. */
+static tw_status make_firsts_again(run *r, tw_error *err)
+{
+    tw_status status = TW_OK;
+
+    for (; r->first_count > 0 && status == TW_OK; r->first_count--) {
+        standing *first = &r->firsts[r->first_count - 1];
+        tw_batch one = *r->batch;
+        one.shard = first->number;
+        one.shard_count = tw_batch_rows(r->batch);
+        status = tw_batch_run(&one, take_first, stopped, r, err);
+        free(first->text);
+    }
+    if (status != TW_OK && r->err.status != TW_OK)
+        *err = r->err;
+    return status;
 }
 
 static tw_status there_already(const run *r, tw_error *err)
@@ -233,6 +248,8 @@ static tw_status open_file(run *r, tw_error *err)
     size_t size, kept = 0;
     tw_status status = tw_cli_output_allowed(r->args, r->args->output, err);
 
+    if (stat(r->args->output, &r->rows) != 0)
+        r->rows = (struct stat){.st_size = 0};
     if (status == TW_OK)
         status = tw_append_begin(r->args->output, CEILING, &r->file, &text, &size, err);
     if (status != TW_OK || size == 0)
@@ -240,6 +257,8 @@ static tw_status open_file(run *r, tw_error *err)
     if (!r->args->resume)
         return there_already(r, err);
     status = check_rows(r, text, text + size, &kept, err);
+    if (status == TW_OK)
+        status = make_firsts_again(r, err); /* before the file is touched and looks younger */
     if (status != TW_OK)
         return status;
     r->begun_with = r->done;
@@ -320,12 +339,6 @@ static tw_status take(const tw_batch_row *row, void *context)
     return TW_OK;
 }
 
-static bool stopped(void *context)
-{
-    (void)context;
-    return tw_cli_interrupted();
-}
-
 static tw_status make_rows(run *r, tw_batch *batch, tw_error *err)
 {
     tw_status status;
@@ -363,7 +376,7 @@ tw_status tw_cmd_batch(const tw_args *args, tw_notes *errors)
     tw_status status;
 
     tw_cli_wait_for_work(); /* rows in hand end, and the file is brought to disk */
-    status = arena && r ? read_request(args, arena, &batch, &err)
+    status = arena && r ? tw_cli_batch_request(args, arena, &batch, &err)
                         : tw_fail(&err, TW_ERR_MEMORY, "memory ran out");
 
     if (status == TW_OK) {
@@ -384,6 +397,9 @@ tw_status tw_cmd_batch(const tw_args *args, tw_notes *errors)
         tw_append_abandon(r->file);
         tw_output_abandon(r->line);
         free(r->last);
+        while (r->first_count > 0)
+            free(r->firsts[--r->first_count].text);
+        free(r->firsts);
     }
     free(r);
     tw_arena_free(arena);

@@ -13,6 +13,8 @@ extern const char *const tw_reason_choices[];
 extern const char *const tw_wanted_choices[];
 /** "sheet", "forged", "readings", "image": maps that a profile may give. */
 extern const char *const tw_map_choices[];
+/** Papers that a drawing is divided among, or a card is drawn on, by their names. */
+extern const char *const tw_paper_choices[];
 /** What every command that models a plate takes. */
 extern const tw_option tw_model_options[];
 /** Commands that weigh: commands_weigh.c; that plan work: commands_plan.c; that draw: commands_draw.c. Ended by a

@@ -15,6 +15,7 @@ const char *const tw_reason_choices[] = {"strike thickness", "same mass", "own s
 static const char *const system_choices[] = {"msg", "uss", "swg",    "bwg",
                                              "bg",  "awg", "metric", NULL};
 const char *const tw_map_choices[] = {"sheet", "forged", "readings", "image", NULL};
+const char *const tw_paper_choices[] = {"a4", "letter", "a3", "tabloid", "legal", "a2", "a1", NULL};
 static const char *const shell_choices[] = {"bash", "zsh", "fish", NULL};
 /* The index of a choice is the enum's value. */
 _Static_assert(sizeof system_choices / sizeof *system_choices == TW_GAUGE_SYSTEMS + 2, "systems");
@@ -103,6 +104,7 @@ static const tw_option new_options[] = {
      .kind = TW_OPTION_TEXT,
      .target = TW_AT(page),
      .argument = "PAPER",
+     .choices = tw_paper_choices,
      .help = "of the card: a4 (default), letter, or larger"},
     TW_UNITS_ROW,
     TW_PICTURE_MORE_ROWS,

@@ -80,6 +80,9 @@ static const tw_option export_options[] = {
 static const char *const of_choices[] = {"thickness", "difference", "spread", NULL};
 _Static_assert(TW_OF_THICKNESS == 0 && TW_OF_DIFFERENCE == 1 && TW_OF_SPREAD == 2, "quantities");
 
+static const char *const view_choices[] = {"tape",  "front", "solid", "section",
+                                           "along", "share", NULL};
+
 static const tw_option view_options[] = {
     TW_PICTURE_ROWS("it"),
     TW_HATCH_ROW,
@@ -87,6 +90,7 @@ static const tw_option view_options[] = {
      .kind = TW_OPTION_NAMES,
      .target = TW_AT(show),
      .argument = "VIEW",
+     .choices = view_choices,
      .help = "tape, front, solid, section, along or share; may be repeated (default: tape, solid, "
              "share, section)"},
     TW_MAP_ROW("sheet, forged, readings or image (default: forged, else readings, image, sheet)"),

@@ -113,6 +113,7 @@ static const tw_option blank_options[] = {
      .kind = TW_OPTION_TEXT,
      .target = TW_AT(page),
      .argument = "PAPER",
+     .choices = tw_paper_choices,
      .help =
          "divide the PDF among pages that overlap: a4, letter, a3, tabloid, legal, a2, a1, \"roll "
          "610 mm\" (default: one, a page as large as it takes)"},

@@ -47,8 +47,9 @@ static const tw_option batch_options[] = {
      .kind = TW_OPTION_NAMES,
      .target = TW_AT(vary),
      .argument = "PATH=VALUES",
-     .help = "a row for each of these: \"1.0 mm..2.0 mm/0.1 mm\" or \"16 swg, 1.2 mm\"; may be "
-             "repeated, the last varies fastest"},
+     .help = "a row for each of these: \"1.0 mm..2.0 mm/0.1 mm\", \"1/16 in..1/8 in/1/32 in\" or "
+             "\"16 swg, "
+             "1.2 mm\"; may be repeated, the last varies fastest"},
     {.name = "output",
      .letter = 'o',
      .kind = TW_OPTION_TEXT,
@@ -58,7 +59,8 @@ static const tw_option batch_options[] = {
     {.name = "resume",
      .letter = 'r',
      .target = TW_AT(resume),
-     .help = "go on where FILE ends; its last row is made again and must come out the same"},
+     .help = "go on where FILE ends; its last row, and the first of every plate whose own file "
+             "changed since, are made again and must come out the same"},
     {.name = "shard",
      .kind = TW_OPTION_TEXT,
      .target = TW_AT(shard),

@@ -224,7 +224,9 @@ static tw_status read_short(const tw_command *command, char **words, int left, i
         tw_status status;
 
         if (!row) {
-            tw_fail(err, TW_ERR_USAGE, "unknown option -%c in %s", *letter, words[0]);
+            const bool alone = letter == words[0] + 1 && !letter[1];
+            tw_fail(err, TW_ERR_USAGE, "unknown option -%c%s%s", *letter, alone ? "" : " in ",
+                    alone ? "" : words[0]);
             tw_error_advise(err, words[0], "\"taperwright %s --help\" lists the options",
                             command->name);
             return TW_ERR_USAGE;

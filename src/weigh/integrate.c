@@ -15,7 +15,8 @@
 #include <float.h>
 #include <math.h>
 
-enum { BLOCK = 32 }; /* chunks in a block: 8192 cells, 640 kB read */
+#define CENTROID_LEAST_MM 1e-9 /* far under any measure, far over rounding */
+enum { BLOCK = 32 };           /* chunks in a block: 8192 cells, 640 kB read */
 
 typedef struct block_sums {
     tw_sum term[TW_TERMS];
@@ -65,6 +66,12 @@ static bool find_origin(const tw_grid *grid, double origin[3])
     return false;
 }
 
+/* What is left of terms that cancel, as in a symmetric plate, is rounding and no place. */
+static double coordinate(double mm)
+{
+    return fabs(mm) < CENTROID_LEAST_MM ? 0 : mm;
+}
+
 /* From sums about the origin to mass, centroid, and the tensor about the centroid. */
 static void finish(const double *sum, const double origin[3], double density, tw_weight *out)
 {
@@ -78,7 +85,7 @@ static void finish(const double *sum, const double origin[3], double density, tw
                        .face_area_mm2 = sum[TW_FACE_AREA],
                        .mean_thickness_mm = sum[TW_FACE_THICKNESS] / sum[TW_FACE_AREA]};
     for (int i = 0; i < 3; i++) {
-        out->centroid_mm[i] = origin[i] + sum[TW_FIRST_X + i] / volume;
+        out->centroid_mm[i] = coordinate(origin[i] + sum[TW_FIRST_X + i] / volume);
         for (int j = i; j < 3; j++)
             second[i][j] = second[j][i] =
                 sum[term++] - sum[TW_FIRST_X + i] * sum[TW_FIRST_X + j] / volume;

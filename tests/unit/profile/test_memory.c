@@ -65,6 +65,27 @@ static void every_failed_request_of_a_table_is_told(void **state)
     tw_profile_free(profile);
 }
 
+/* And of a path that is only looked up. */
+static void every_failed_request_of_a_path_is_told(void **state)
+{
+    static const char file[] = TW_SOURCE_DIR "/profiles/knee.yaml";
+    static const tw_setting setting = {"note", "changed"};
+    bool known = false;
+    tw_status status = TW_ERR_MEMORY;
+    long tries = 0;
+
+    (void)state;
+    for (; status != TW_OK; tries++) {
+        tw_error err = {0};
+        test_allow(tries);
+        status = tw_profile_knows(file, &setting, 1, "thickness.sheet", &known, &err);
+        test_allow(-1);
+        if (status != TW_OK)
+            assert_true(status == TW_ERR_MEMORY && err.status == status && !known);
+    }
+    assert_true(tries > 10 && known);
+}
+
 /* What a plan keeps, mirrored. */
 static void every_failed_request_of_a_plan_is_told(void **state)
 {
@@ -265,6 +286,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_failed_request_is_told),
         cmocka_unit_test(every_failed_request_of_a_table_is_told),
+        cmocka_unit_test(every_failed_request_of_a_path_is_told),
         cmocka_unit_test(every_failed_request_of_a_plan_is_told),
         cmocka_unit_test(every_failed_request_of_a_picture_is_told),
         cmocka_unit_test(every_failed_request_of_a_harness_is_told),

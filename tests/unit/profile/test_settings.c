@@ -122,6 +122,58 @@ static void faults_of_file_and_settings_together(void **state)
     assert_string_equal(errors.items[1].file, "--set thickness={sheet: 2}");
 }
 
+/* A path is looked up without the plate: what else is wrong with the profile, or with a value, is not told. */
+static void paths_are_looked_up(void **state)
+{
+    static const char file[] = TW_SOURCE_DIR "/profiles/breastplate.yaml";
+    static const tw_setting before[] = {{"thickness.sheet", "no thickness"},
+                                        {"scale", "{reads: 1.6 kg, step: 1 g}"}};
+    static const struct {
+        const char *path;
+        bool known, known_before;
+        const char *advice;
+    } cases[] = {
+        {"thickness.sheet", true, true, ""},
+        {"thickness.forged.strike.chest.thickness", true, true, ""},
+        {"measured to", true, true, ""}, /* a key that may be written */
+        {"scale.step", false, true, "set the whole of it"},
+        {"thickness.sheeet", false, false, "did you mean \"sheet\"?"},
+        {"thickness.forged.strike.chst.thickness", false, false, "did you mean \"chest\"?"},
+        {"material.densty", false, false, "set the whole of it: material="},
+        {"", false, false, "write keys joined by dots"},
+    };
+
+    (void)state;
+    for (size_t k = 0; k < sizeof cases / sizeof *cases; k++) {
+        for (size_t count = 0; count <= 2; count += 2) {
+            bool known = !cases[k].known;
+            tw_error err = {0};
+            assert_int_equal(tw_profile_knows(file, before, count, cases[k].path, &known, &err),
+                             TW_OK);
+            if (known != (count ? cases[k].known_before : cases[k].known))
+                fail_msg("%s after %zu settings: %s", cases[k].path, count, err.message);
+            assert_true(known || count || strstr(err.advice, cases[k].advice));
+            assert_int_equal(tw_profile_knows(file, before, count, cases[k].path, &known, NULL),
+                             TW_OK);
+        }
+    }
+}
+
+static void files_without_paths_say_why(void **state)
+{
+    static const char *const bad[] = {"/nonexistent/plate.yaml", TW_SOURCE_DIR "/README.md"};
+
+    (void)state;
+    for (size_t k = 0; k < sizeof bad / sizeof *bad; k++) {
+        bool known = true;
+        tw_error err = {0};
+        const tw_status status = tw_profile_knows(bad[k], NULL, 0, "plate", &known, &err);
+        assert_true(status != TW_OK && err.status == status && known);
+        assert_string_equal(err.file, bad[k]);
+        assert_int_equal(tw_profile_knows(bad[k], NULL, 0, "plate", &known, NULL), status);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -129,6 +181,8 @@ int main(void)
         cmocka_unit_test(places_name_the_setting),
         cmocka_unit_test(wrong_settings_are_told),
         cmocka_unit_test(faults_of_file_and_settings_together),
+        cmocka_unit_test(paths_are_looked_up),
+        cmocka_unit_test(files_without_paths_say_why),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
