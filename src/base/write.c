@@ -88,8 +88,8 @@ char *tw_write_mass(double g, tw_units units, int decimals, char *out, size_t si
     if (units == TW_INCH && isfinite(g))
         return write_pounds(g, decimals < 0 ? 1 : decimals, out, size);
     if (fabs(g) < 1000 - 0.5 * pow(10, decimals < 0 ? 0 : -decimals))
-        return write_decimal(g, decimals >= 0 ? decimals : fabs(g) < 9.95 && g != 0, "g", out,
-                             size);
+        return write_decimal(g, decimals >= 0 ? decimals : fabs(g) < 9.95 && fabs(g) >= 0.05, "g",
+                             out, size);
     return write_decimal(g / 1000, decimals < 0 ? 2 : decimals, "kg", out, size);
 }
 
