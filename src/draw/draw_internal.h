@@ -70,7 +70,7 @@ extern const char tw_font_family[];
 /** @return TW_ERR_FILE when there is no font at all */
 tw_status tw_font_check(tw_error *err);
 void tw_text_append(char *text, size_t size, const char *more);
-/** @brief No line ends between a number and its unit. */
+/** @brief No line ends between a number and its unit, nor within a mixed number (1 15/16). */
 void tw_text_bind_units(char *text, size_t size);
 
 /* ---- a picture: measured, then drawn --------------------------------------------------------- */

@@ -181,7 +181,22 @@ tw_status tw_page_lay_out(tw_canvas *canvas, const void *context, bool ink, tw_a
 
 /* ---- words ------------------------------------------------------------------------------------- */
 
-/* A number stays with its unit: no line ends between them. */
+/* "1 15/16": a whole number before a fraction. */
+static bool fraction_follows(const char *space)
+{
+    const char *at = space + 1;
+
+    while (*at >= '0' && *at <= '9')
+        at++;
+    return at > space + 1 && at[0] == '/' && at[1] >= '0' && at[1] <= '9';
+}
+
+static void bind_at(char *space)
+{
+    memmove(space + 2, space + 1, strlen(space + 1) + 1);
+    memcpy(space, "\xc2\xa0", 2); /* no-break space */
+}
+
 void tw_text_bind_units(char *text, size_t size)
 {
     static const char *const units[] = {"mm",  "%",   "kg",  "g",   "in", "lb", "oz",
@@ -195,10 +210,11 @@ void tw_text_bind_units(char *text, size_t size)
             const char after = strncmp(space + 1, units[k], length) == 0 ? space[1 + length] : 'x';
             if ((after >= 'a' && after <= 'z') || strlen(text) + 2 > size)
                 continue;
-            memmove(space + 2, space + 1, strlen(space + 1) + 1);
-            memcpy(space, "\xc2\xa0", 2); /* no-break space */
+            bind_at(space);
             break;
         }
+        if (number && *space == ' ' && fraction_follows(space) && strlen(text) + 2 <= size)
+            bind_at(space);
         space++;
     }
 }

@@ -318,13 +318,16 @@ static void draw_difference(tw_canvas *canvas, const chart *work, const places *
     const double zero = tw_axis_at(axis, 0), end = tw_axis_at(axis, source->difference_g);
     const double overlap = tw_axis_at(axis, source->overlap_difference_g);
     const double top = middle - thick / 2, bottom = middle + thick / 2;
-    const bool heavier = source->difference_g >= 0;
+    const bool heavier = source->difference_g >= 0, overlaps = fabs(overlap - zero) > 0.5;
     tw_lettering letters = figure_letters;
     double beyond = end;
     char words[WORDS];
 
+    if (overlaps) /* its own colour, where it is longer than the bar or lies on the other side */
+        tw_fill_box(canvas, overlap > zero ? TW_FILL_HEAVIER : TW_FILL_LIGHTER, zero, top, overlap,
+                    bottom);
     tw_fill_box(canvas, heavier ? TW_FILL_HEAVIER : TW_FILL_LIGHTER, zero, top, end, bottom);
-    if (fabs(overlap - zero) > 0.5) {
+    if (overlaps) {
         tw_fill_box(canvas, TW_FILL_OVERLAP, zero, top, overlap, bottom);
         beyond = heavier ? fmax(end, overlap) : fmin(end, overlap);
     }
@@ -418,14 +421,18 @@ static size_t fill_key(const chart *work, tw_key_entry entries[6])
     for (size_t k = 0; k < work->list.count; k++) {
         const tw_part_row *row = &work->list.rows[k];
         const bool shown = work->differences && row->source;
+        double overlap;
         if (!row->known)
             continue;
         seen[0] = seen[0] || row->fill == TW_FILL_WEIGHED;
         seen[1] = seen[1] || row->fill == TW_FILL_TOGETHER;
         seen[2] = seen[2] || row->fill == TW_FILL_MODELLED || row->both;
-        seen[3] = seen[3] || (shown && row->source->difference_g >= 0);
-        seen[4] = seen[4] || (shown && row->source->difference_g < 0);
-        seen[5] = seen[5] || (shown && fabs(row->source->overlap_difference_g) >= 0.5);
+        if (!shown)
+            continue;
+        overlap = row->source->overlap_difference_g;
+        seen[3] = seen[3] || row->source->difference_g >= 0 || overlap >= 0.5;
+        seen[4] = seen[4] || row->source->difference_g < 0 || overlap <= -0.5;
+        seen[5] = seen[5] || fabs(overlap) >= 0.5;
     }
     for (size_t k = 0; k < sizeof all / sizeof *all; k++)
         if (seen[k])

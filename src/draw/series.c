@@ -60,8 +60,8 @@ void tw_series_page_words(const tw_series *series, const tw_draw_options *option
               profile->kind ? ", " : "", profile->material);
     if (series->keep == TW_KEEP_GRAMS)
         tw_format(line, 500,
-                  "%s. Every frame weighs %s: none are lost, they move from the edges to where "
-                  "blows land.",
+                  "%s. Every frame weighs %s: no grams are lost, they move from the edges to "
+                  "where blows land.",
                   what, grams);
     else if (series->keep == TW_KEEP_STOCK)
         tw_format(line, 500,

@@ -246,6 +246,16 @@ static void differences_go_both_ways(void **state)
     hatched = draw(&a, (tw_draw_options){.width = 1600});
     assert_false(same_bytes(&image, &hatched));
     tw_image_release(&hatched);
+    a.parts[1].overlap_sheet_g =
+        130; /* 80 g heavier, and the whole 100 g lighter: its own colour */
+    a.parts[1].overlap_forged_g = 50;
+    hatched = draw(&a, (tw_draw_options){.width = 1600});
+    assert_int_equal(find_bars(&hatched, TW_FILL_HEAVIER, 1100, heavier, &below), 2);
+    assert_close((double)heavier[1][0], (double)heavier[0][0], 3);
+    assert_close((double)heavier[1][1] - (double)heavier[1][0],
+                 0.4 * ((double)heavier[0][1] - (double)heavier[0][0]),
+                 10); /* stripes at its end */
+    tw_image_release(&hatched);
     tw_image_release(&image);
     armour_end(&a);
 }

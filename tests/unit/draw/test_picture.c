@@ -202,6 +202,19 @@ static void balance_point_is_found(void **state)
     compared_end(&d);
 }
 
+/* A mixed number is one number: broken after its 1, 1 15/16 in reads 15/16 in. */
+static void no_line_ends_within_a_measure(void **state)
+{
+    char text[80] = "lies 1 15/16 in behind, 12 3/4 in up, at 7 or 1/2 in", full[] = "1 15/16 in";
+
+    (void)state;
+    tw_text_bind_units(text, sizeof text);
+    assert_string_equal(text, "lies 1\u00a015/16\u00a0in behind, 12\u00a03/4\u00a0in up, at 7 or "
+                              "1/2\u00a0in");
+    tw_text_bind_units(full, sizeof full); /* no room: left as it is */
+    assert_string_equal(full, "1 15/16 in");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -212,6 +225,7 @@ int main(void)
         cmocka_unit_test(sheet_as_formed_has_its_picture),
         cmocka_unit_test(faults_are_told),
         cmocka_unit_test(balance_point_is_found),
+        cmocka_unit_test(no_line_ends_within_a_measure),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
