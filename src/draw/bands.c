@@ -185,7 +185,7 @@ static void draw_number(tw_canvas *canvas, const tw_lettering *letters, const ch
 static size_t widest(const lattice *net, int band, double width, double height, const double *room,
                      const double (*before)[2], size_t count, const tw_boxes *taken)
 {
-    enum { APART = 300 };
+    enum { APART = 300, BESIDE = 12 /* from other words */ };
     int most = (int)ceil(3 * *room / STEP) - 1;
     size_t best = SIZE_MAX;
 
@@ -197,7 +197,7 @@ static size_t widest(const lattice *net, int band, double width, double height, 
         place_of(net, n, &x, &y);
         for (size_t k = 0; k < count; k++)
             apart = apart && hypot(x - before[k][0], y - before[k][1]) > APART;
-        tw_box_about(x, y, width, 0.8 * height, 2, box);
+        tw_box_about(x, y, width, 0.8 * height, BESIDE, box);
         if (!apart || !tw_box_free(taken, box))
             continue;
         most = net->clear[n];
@@ -223,35 +223,84 @@ static bool may_hold(const tw_band_view *view, const double box[4], const tw_box
     return true;
 }
 
+static int pieces_of(const double from[2], const double to[2], double length)
+{
+    return 4 + (int)(hypot(to[0] - from[0], to[1] - from[1]) / length);
+}
+
+static void on_way(const double from[2], const double to[2], double share, double spare,
+                   double box[4])
+{
+    tw_box_about(from[0] + share * (to[0] - from[0]), from[1] + share * (to[1] - from[1]), 0, 0,
+                 spare, box);
+}
+
 /* The leader's way is taken too, so that no other number comes to stand on it. */
 static void take_way(tw_boxes *taken, const double from[2], const double to[2])
 {
-    for (int k = 0; k <= 4; k++) {
+    const int pieces = pieces_of(from, to, 40);
+
+    for (int k = 0; k <= pieces; k++) {
         double box[4];
-        tw_box_about(from[0] + k * (to[0] - from[0]) / 4, from[1] + k * (to[1] - from[1]) / 4, 0, 0,
-                     k == 0 ? 16 : 6, box);
+        on_way(from, to, (double)k / pieces, k == 0 ? 16 : 6, box);
         tw_box_take(taken, box);
     }
 }
 
-/* A band too narrow for its number: it stands beside it with a leader, as near as there is room. */
+static bool way_free(const tw_boxes *taken, const double from[2], const double to[2])
+{
+    const int pieces = pieces_of(from, to, 8);
+
+    for (int k = 1; k < pieces; k++) {
+        double box[4];
+        on_way(from, to, (double)k / pieces, 3, box);
+        if (!tw_box_free(taken, box))
+            return false;
+    }
+    return true;
+}
+
+enum { TURNS = 16, RINGS = 40 };
+
+/* A band's number beside one of its places, `reach` away. @return whether there is room */
+static bool number_from(tw_canvas *canvas, const tw_band_view *view, const char *text,
+                        const double from[2], double reach, bool crossing, tw_boxes *taken)
+{
+    const tw_lettering letters = {
+        .size = 27, .bold = true, .halo = true, .align = TW_CENTRE, .mark = true};
+    double width, height;
+
+    tw_text_size(canvas, text, &letters, &width, &height);
+    for (int turn = 0; turn < TURNS; turn++) {
+        const double angle = 2 * TW_PI * turn / TURNS;
+        const double to[2] = {from[0] + reach * cos(angle), from[1] + reach * sin(angle)};
+        double box[4];
+        tw_box_about(to[0], to[1], width, 0.8 * height, 2, box);
+        if (!may_hold(view, box, taken) || (!crossing && !way_free(taken, from, to)))
+            continue;
+        tw_leader_draw(canvas, from[0], from[1], fmin(fmax(from[0], box[0]), box[2]),
+                       fmin(fmax(from[1], box[1]), box[3]));
+        draw_number(canvas, &letters, text, to[0], to[1], height, taken, box);
+        take_way(taken, from, to);
+        return true;
+    }
+    return false;
+}
+
+/* A band too narrow for its number: it stands beside it with a leader, as near as there is room; crossing
+ * another leader or words only where there is no other way. */
 static void number_beside(tw_canvas *canvas, const lattice *net, int band, const char *text,
                           tw_boxes *taken)
 {
-    enum { TURNS = 16, RINGS = 14 };
-    const tw_lettering letters = {
-        .size = 27, .bold = true, .halo = true, .align = TW_CENTRE, .mark = true};
     const size_t count = net->columns * net->rows;
     /* each band begins its search elsewhere, so that leaders spread round a ring */
     const size_t first = count * (size_t)band / (net->view->bands->steps->count + 1);
     int most = 0;
-    double width, height;
 
     for (size_t n = 0; n < count; n++)
         if (net->band[n] == band && net->clear[n] > most)
             most = net->clear[n];
-    tw_text_size(canvas, text, &letters, &width, &height);
-    for (int ring = 0; ring < RINGS; ring++)
+    for (int ring = 0; ring < 2 * RINGS; ring++)
         for (size_t m = 0; m < count; m++) {
             const size_t n = (first + m) % count;
             double from[2], dot[4];
@@ -259,21 +308,10 @@ static void number_beside(tw_canvas *canvas, const lattice *net, int band, const
                 continue;
             place_of(net, n, &from[0], &from[1]);
             tw_box_about(from[0], from[1], 0, 0, 8, dot);
-            if (!tw_box_free(taken, dot))
-                continue;
-            for (int turn = 0; turn < TURNS; turn++) {
-                const double angle = 2 * TW_PI * turn / TURNS, reach = 34 + 10 * ring;
-                const double to[2] = {from[0] + reach * cos(angle), from[1] + reach * sin(angle)};
-                double box[4];
-                tw_box_about(to[0], to[1], width, 0.8 * height, 2, box);
-                if (!may_hold(net->view, box, taken))
-                    continue;
-                tw_leader_draw(canvas, from[0], from[1], fmin(fmax(from[0], box[0]), box[2]),
-                               fmin(fmax(from[1], box[1]), box[3]));
-                draw_number(canvas, &letters, text, to[0], to[1], height, taken, box);
-                take_way(taken, from, to);
+            if (tw_box_free(taken, dot) &&
+                number_from(canvas, net->view, text, from, 34 + 10 * (ring % RINGS), ring >= RINGS,
+                            taken))
                 return;
-            }
         }
 }
 

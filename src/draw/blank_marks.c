@@ -86,7 +86,7 @@ void tw_blank_lines_draw(tw_canvas *canvas, const tw_blank_sheet *sheet)
 static void draw_drilled(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxes *taken)
 {
     const tw_mesh *mesh = sheet->blank->layout->mesh;
-    const tw_lettering letters = {.size = 26, .halo = true};
+    const tw_lettering letters = {.size = 26, .halo = true, .clear = true};
     double middle[2];
 
     to_page(sheet, sheet->blank->box_middle, middle);
@@ -214,8 +214,10 @@ void tw_blank_say(tw_canvas *canvas, const tw_blank_sheet *sheet)
 static void draw_names(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxes *taken)
 {
     const tw_outline *outline = tw_form_outline(sheet->blank->goal->plate->form);
-    const tw_lettering letters = {.size = 34, .bold = true, .halo = true, .align = TW_CENTRE};
-    const tw_lettering small = {.size = 26, .halo = true, .align = TW_CENTRE, .wrap = 700};
+    const tw_lettering letters = {
+        .size = 34, .bold = true, .halo = true, .clear = true, .align = TW_CENTRE};
+    const tw_lettering small = {
+        .size = 26, .halo = true, .clear = true, .align = TW_CENTRE, .wrap = 700};
     double middle[2];
 
     to_page(sheet, sheet->blank->box_middle, middle);
@@ -257,17 +259,19 @@ static void draw_names(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxes 
 /* ---- steps ------------------------------------------------------------------------------------------- */
 
 /* A contour of the plate's grid, carried to the page; the lowest of its places. */
-static bool contour_path(cairo_t *cairo, const tw_blank_sheet *sheet, const tw_grid *grid,
-                         const tw_contour *line, double lowest[2])
+static bool contour_path(cairo_t *cairo, const tw_blank_sheet *sheet, const tw_contour *line,
+                         double lowest[2])
 {
+    const tw_grid *grid = sheet->blank->goal->plate->grid;
+    const size_t count = line->count + (line->closed && line->count > 0 ? 1 : 0);
     bool on = false, any = false;
 
     lowest[0] = lowest[1] = -INFINITY;
-    for (size_t k = 0; k < line->count; k++) {
+    for (size_t k = 0; k < count; k++) {
+        const double *at = line->points[k % line->count];
         double page[2];
-        const bool metal =
-            tape_to_page(sheet, grid->across_min + line->points[k][0] * grid->across_step,
-                         grid->up_min + line->points[k][1] * grid->up_step, page);
+        const bool metal = tape_to_page(sheet, grid->across_min + at[0] * grid->across_step,
+                                        grid->up_min + at[1] * grid->up_step, page);
         if (metal && on)
             cairo_line_to(cairo, page[0], page[1]);
         else if (metal)
@@ -282,50 +286,63 @@ static bool contour_path(cairo_t *cairo, const tw_blank_sheet *sheet, const tw_g
     return any;
 }
 
+/* The lines at which a step begins; the first begins all over. */
+static tw_status trace_step(const tw_blank_sheet *sheet, size_t k, tw_arena *arena,
+                            tw_contour **lines, size_t *count, tw_error *err)
+{
+    const tw_grid *grid = sheet->blank->goal->plate->grid;
+    const tw_field field = {
+        .columns = grid->nu, .rows = grid->nv, .value = sheet->steps->wanted, .use = grid->area};
+    const double level = sheet->steps->steps[k].from_line_mm - PLATEAU;
+
+    return tw_contours_trace(&field, &level, 1, arena, lines, count, err);
+}
+
+static void name_step(tw_canvas *canvas, const tw_blank_sheet *sheet, size_t k,
+                      const double lowest[2], tw_boxes *taken)
+{
+    const tw_lettering letters = {.size = 26, .halo = true, .clear = true, .align = TW_CENTRE};
+    char words[48], from[40];
+    double box[4], width, height;
+
+    tw_write_thickness(sheet->steps->steps[k].from_mm, canvas->units, -1, from, sizeof from);
+    tw_format(words, sizeof words, "%zu: from %s", k + 1, from);
+    tw_text_size(canvas, words, &letters, &width, &height);
+    tw_box_about(lowest[0], lowest[1], width, height, 4, box);
+    if (!tw_box_free(taken, box))
+        return;
+    tw_box_take(taken, box);
+    tw_text_draw(canvas, words, &letters, lowest[0], lowest[1] - height / 2);
+}
+
+/* Lines alone; with `taken` only what is written on them, over all lines. */
 static tw_status draw_steps(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxes *taken,
                             tw_arena *arena, tw_error *err)
 {
-    const tw_grid *grid = sheet->blank->goal->plate->grid;
-    const tw_lettering letters = {.size = 26, .halo = true, .align = TW_CENTRE};
+    tw_status status = TW_OK;
 
-    for (size_t k = 1; k < sheet->steps->count; k++) { /* the first begins all over */
-        const tw_step *step = &sheet->steps->steps[k];
-        const tw_field field = {.columns = grid->nu,
-                                .rows = grid->nv,
-                                .value = sheet->steps->wanted,
-                                .use = grid->area};
-        const double level = step->from_line_mm - PLATEAU;
-        tw_contour *lines;
-        size_t count;
-        const tw_status status = tw_contours_trace(&field, &level, 1, arena, &lines, &count, err);
-        char words[48], from[40];
-
-        if (status != TW_OK)
-            return status;
-        tw_write_thickness(step->from_mm, canvas->units, -1, from, sizeof from);
-        tw_format(words, sizeof words, "%zu: from %s", k + 1, from);
+    for (size_t k = 1; status == TW_OK && k < sheet->steps->count; k++) {
+        tw_contour *lines = NULL;
+        size_t count = 0;
+        status = trace_step(sheet, k, arena, &lines, &count, err);
         for (size_t n = 0; n < count; n++) {
-            double lowest[2], box[4], width, height;
-            const bool any = contour_path(canvas->cairo, sheet, grid, &lines[n], lowest);
+            double lowest[2];
+            const bool any = contour_path(canvas->cairo, sheet, &lines[n], lowest);
             cairo_set_line_width(canvas->cairo, STEP);
             cairo_set_source_rgb(canvas->cairo, 0.1, 0.3, 0.7);
-            cairo_stroke(canvas->cairo);
-            if (!any || lines[n].count < 8)
-                continue;
-            tw_text_size(canvas, words, &letters, &width, &height);
-            tw_box_about(lowest[0], lowest[1], width, height, 4, box);
-            if (!tw_box_free(taken, box))
-                continue;
-            tw_box_take(taken, box);
-            tw_text_draw(canvas, words, &letters, lowest[0], lowest[1] - height / 2);
+            if (!taken)
+                cairo_stroke(canvas->cairo);
+            cairo_new_path(canvas->cairo);
+            if (taken && any && lines[n].count >= 8)
+                name_step(canvas, sheet, k, lowest, taken);
         }
     }
-    return TW_OK;
+    return status;
 }
 
 static void draw_points(tw_canvas *canvas, const tw_blank_sheet *sheet, tw_boxes *taken)
 {
-    const tw_lettering letters = {.size = 30, .bold = true, .halo = true};
+    const tw_lettering letters = {.size = 30, .bold = true, .halo = true, .clear = true};
 
     for (size_t k = 0; k < sheet->card->count; k++) {
         const tw_check_point *point = &sheet->card->points[k];
@@ -351,11 +368,13 @@ tw_status tw_blank_marks_draw(tw_canvas *canvas, const tw_blank_sheet *sheet, tw
     taken->count = 0;
     draw_tape(canvas, sheet, NULL);
     tw_blank_lines_draw(canvas, sheet);
+    if (sheet->steps)
+        status = draw_steps(canvas, sheet, NULL, arena, err);
     if (sheet->card)
         draw_points(canvas, sheet, taken);
     draw_drilled(canvas, sheet, taken);
     draw_names(canvas, sheet, taken);
-    if (sheet->steps)
+    if (sheet->steps && status == TW_OK)
         status = draw_steps(canvas, sheet, taken, arena, err);
     draw_tape(canvas, sheet, taken);
     free(taken);

@@ -234,6 +234,9 @@ void tw_text_size(tw_canvas *canvas, const char *text, const tw_lettering *lette
 double tw_text_draw(tw_canvas *canvas, const char *text, const tw_lettering *lettering, double x,
                     double y)
 {
+    const bool wide = canvas->hatch || lettering->clear;
+    /* 0.65 closes the gap between two words */
+    const double rim = lettering->clear ? 0.65 : canvas->hatch ? 0.4 : 0.22;
     cairo_t *cairo = canvas->cairo;
     double width, height, left;
 
@@ -248,8 +251,8 @@ double tw_text_draw(tw_canvas *canvas, const char *text, const tw_lettering *let
     cairo_move_to(cairo, left, y);
     if (lettering->halo) {
         pango_cairo_layout_path(cairo, canvas->layout);
-        cairo_set_source_rgba(cairo, 1, 1, 1, canvas->hatch ? 1 : 0.85);
-        cairo_set_line_width(cairo, lettering->size * (canvas->hatch ? 0.4 : 0.22));
+        cairo_set_source_rgba(cairo, 1, 1, 1, wide ? 1 : 0.85);
+        cairo_set_line_width(cairo, lettering->size * rim);
         cairo_set_line_join(cairo, CAIRO_LINE_JOIN_ROUND);
         cairo_stroke(cairo);
         cairo_move_to(cairo, left, y);

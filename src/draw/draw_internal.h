@@ -13,7 +13,8 @@ typedef enum tw_align { TW_LEFT, TW_CENTRE, TW_RIGHT } tw_align;
 typedef struct tw_lettering {
     double size; /* design pixels */
     bool bold;
-    bool halo;   /* a white rim, so that it reads on any colour */
+    bool halo;  /* a white rim, so that it reads on any colour */
+    bool clear; /* with halo: a wider rim that hides lines, so that none strikes the text through */
     double grey; /* 0 black … 1 white */
     tw_align align;
     double wrap; /* width to wrap at, design pixels; 0: one line */

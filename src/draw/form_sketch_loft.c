@@ -121,9 +121,9 @@ void tw_sketch_loft(tw_canvas *canvas, double x, double y, double width, double 
     on_bench(&view, 236, 100, to);
     tw_sketch_name(canvas, "ruler", to[0] + 16, to[1] + 14, TW_LEFT);
     on_bench(&view, 214, 0, to);
-    tw_sketch_words(canvas, "its zero at station 1", to[0] - 26, to[1], TW_RIGHT);
+    tw_sketch_words(canvas, "its zero at station 1", to[0] + 56, to[1] + 26, TW_LEFT);
     on_bench(&view, 200, LONG * 0.93, to);
-    tw_sketch_words(canvas, "wedge", to[0] + 34, to[1] - 18, TW_LEFT);
+    tw_sketch_words(canvas, "wedge", to[0] - 24, to[1] - 69, TW_LEFT);
     on_bench(&view, low[0], low[1], to);
     tw_sketch_words(canvas, "bench", to[0] + 40, to[1] + 34, TW_RIGHT);
 }

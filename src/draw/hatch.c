@@ -9,16 +9,17 @@
 
 #include <math.h>
 
-typedef enum kind { DOTS, LEVEL, RISING, FALLING, CROSSED } kind;
+typedef enum kind { DOTS, LEVEL, RISING, FALLING, CROSSED, GRID } kind;
 typedef struct pattern {
     kind kind;
     double spacing; /* of lines; of dots: side of a square with one at its corners and one amid */
     double size;    /* width of lines, radius of dots; 0: white */
 } pattern;
 
+/* Crossed lines lean and stand in turns: by ink alone neighbours would look alike. */
 static const pattern thickness[TW_HATCH_BANDS] = {
-    {DOTS, 20, 2.2},    {LEVEL, 17, 2.2},   {LEVEL, 11, 2.4},   {CROSSED, 14, 2.8},
-    {CROSSED, 12, 3.2}, {CROSSED, 10, 3.8}, {CROSSED, 10, 4.8}, {CROSSED, 10, 5.9}};
+    {DOTS, 20, 2.2},   {LEVEL, 17, 2.2},   {LEVEL, 11, 2.4},   {CROSSED, 14, 2.8},
+    {GRID, 12.3, 3.3}, {CROSSED, 10, 3.8}, {GRID, 10.3, 4.95}, {CROSSED, 10, 5.9}};
 /* Lean is by sign. */
 static const pattern side[TW_HATCH_SIDE] = {{RISING, 18, 2.2}, {RISING, 13, 2.8}, {RISING, 10, 3.0},
                                             {RISING, 9, 3.9},  {RISING, 9, 5.0},  {RISING, 9, 6.2}};
@@ -75,6 +76,10 @@ static double pattern_ink(const pattern *p, double x, double y, double element)
         return line_ink(across_falling, p, element);
     case CROSSED:
         break;
+    case GRID:
+        one = line_ink(x, p, element);
+        other = line_ink(y, p, element);
+        return 1 - (1 - one) * (1 - other);
     }
     one = line_ink(across_rising, p, element);
     other = line_ink(across_falling, p, element);

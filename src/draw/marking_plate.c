@@ -14,10 +14,15 @@ static const double FINE = 1, COUNTED = 2, MIDDLE = 3, OUTLINE = 5;
 static const tw_lettering number_letters = {.size = 24, .grey = 0.25, .mark = true};
 static const tw_lettering inner_letters = {
     .size = 21, .grey = 0.4, .halo = true, .align = TW_CENTRE, .mark = true};
-static const tw_lettering name_letters = {
-    .size = 30, .bold = true, .halo = true, .grey = 0.1, .align = TW_CENTRE, .mark = true};
+static const tw_lettering name_letters = {.size = 30,
+                                          .bold = true,
+                                          .halo = true,
+                                          .clear = true,
+                                          .grey = 0.1,
+                                          .align = TW_CENTRE,
+                                          .mark = true};
 static const tw_lettering zone_letters = {
-    .size = 23, .halo = true, .grey = 0.35, .align = TW_CENTRE, .mark = true};
+    .size = 26, .halo = true, .clear = true, .grey = 0.1, .align = TW_CENTRE, .mark = true};
 
 /* ---- tape lines ------------------------------------------------------------------------------------------ */
 

@@ -69,6 +69,37 @@ static void ink_rises_from_band_to_band(void **state)
     rises(&spread, 0, 0.5, true);
 }
 
+/* Share of rows that are all ink: of a grid as many as its lines are wide, of lines that lean few. */
+static double runs_upright(const tw_scale *scale, double value)
+{
+    enum { ROWS = 400, COLUMNS = 80 };
+    int full = 0;
+
+    for (int j = 0; j < ROWS; j++) {
+        bool ink = true;
+        for (int i = 0; ink && i < COLUMNS; i++)
+            ink = tw_hatch_ink(scale, value, 0.31 * i, 0.31 * j, 0.1) > 0.5;
+        full += ink;
+    }
+    return full / (double)ROWS;
+}
+
+/* Crossed lines whose ink differs by less than a fifth are told apart by how they run. */
+static void neighbours_differ_by_more_than_ink(void **state)
+{
+    (void)state;
+    for (int count = 2; count <= TW_HATCH_BANDS; count++) {
+        const tw_scale scale = {TW_PALETTE_THICKNESS, 1, 1 + count * 0.1, 0.1};
+        for (int k = 1; k < count; k++) {
+            const double low = 1 + (k - 0.5) * 0.1, high = 1 + (k + 0.5) * 0.1;
+            const double ink = mean_ink(&scale, low, 0.5, false);
+            const double more = mean_ink(&scale, high, 0.5, false) - ink;
+            if (ink > 0.3 && more < 0.2) /* both are crossed lines */
+                assert_true(fabs(runs_upright(&scale, low) - runs_upright(&scale, high)) > 0.2);
+        }
+    }
+}
+
 /* Whatever is drawn has 2 to 8 bands with borders on level lines, all patterns apart. */
 static void every_scale_gets_bands_that_differ(void **state)
 {
@@ -258,6 +289,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(ink_rises_from_band_to_band),
+        cmocka_unit_test(neighbours_differ_by_more_than_ink),
         cmocka_unit_test(every_scale_gets_bands_that_differ),
         cmocka_unit_test(a_copier_neither_fills_nor_loses_a_pattern),
         cmocka_unit_test(sides_of_a_difference_lean_apart),

@@ -215,6 +215,37 @@ static void no_line_ends_within_a_measure(void **state)
     assert_string_equal(full, "1 15/16 in");
 }
 
+/* White words on a black line: a clear rim leaves nothing of it between the first and the last letter,
+ * a plain one some. */
+static void a_clear_text_is_not_struck_through(void **state)
+{
+    const tw_lettering plain = {.size = 26, .halo = true, .grey = 1},
+                       clear = {.size = 26, .halo = true, .clear = true, .grey = 1};
+    size_t dark[2] = {0, 0};
+
+    (void)state;
+    for (int turn = 0; turn < 2; turn++) {
+        const tw_lettering *letters = turn ? &clear : &plain;
+        tw_canvas canvas;
+        tw_image image;
+        double width, height;
+        assert_int_equal(tw_canvas_begin(400, 80, 1, TW_METRIC, &canvas, NULL), TW_OK);
+        tw_text_size(&canvas, "2: from 2.25 mm", letters, &width, &height);
+        cairo_rectangle(canvas.cairo, 0, 39, 400, 3);
+        cairo_set_source_rgb(canvas.cairo, 0, 0, 0);
+        cairo_fill(canvas.cairo);
+        tw_text_draw(&canvas, "2: from 2.25 mm", letters, 50, 40 - height / 2); /* white letters */
+        assert_int_equal(tw_canvas_image(&canvas, &image, NULL), TW_OK);
+        tw_canvas_end(&canvas);
+        for (size_t x = 60; x < (size_t)(40 + width); x++)
+            dark[turn] += image.pixels[3 * (40 * image.width + x)] < 128;
+        assert_true(image.pixels[3 * (40 * image.width + 20)] < 10); /* the line beside it */
+        tw_image_release(&image);
+    }
+    assert_true(dark[0] > 20);
+    assert_int_equal(dark[1], 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -226,6 +257,7 @@ int main(void)
         cmocka_unit_test(faults_are_told),
         cmocka_unit_test(balance_point_is_found),
         cmocka_unit_test(no_line_ends_within_a_measure),
+        cmocka_unit_test(a_clear_text_is_not_struck_through),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

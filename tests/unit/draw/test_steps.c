@@ -196,6 +196,32 @@ static void numbers_stand_clear_of_each_other(void **state)
     free(taken);
 }
 
+/* Thirteen rings too narrow for a number: each has one beside it all the same. */
+static void every_band_has_its_number(void **state)
+{
+    drawn d;
+    tw_words words = {0};
+    tw_image image;
+
+    (void)state;
+    begin(&d, 2.6, 0.1);
+    assert_true(d.steps.count >= 12);
+    image = draw(&d, NULL, (tw_draw_options){.words = &words});
+    for (size_t k = 0; k < d.steps.count; k++) {
+        char number[24];
+        size_t found = 0;
+        snprintf(number, sizeof number, "%zu", k + 1);
+        for (size_t n = 0; n < words.count; n++) /* marks: those of the key are none */
+            found += words.items[n].mark && strcmp(words.items[n].text, number) == 0;
+        if (found == 0)
+            fail_msg("band %zu of %zu has no number", k + 1, d.steps.count);
+    }
+    test_assert_clear(&words);
+    tw_words_release(&words);
+    tw_image_release(&image);
+    end(&d);
+}
+
 static void same_pixels_for_any_threads(void **state)
 {
     drawn d;
@@ -284,6 +310,7 @@ int main(void)
         cmocka_unit_test(bands_are_rings_of_the_cone),
         cmocka_unit_test(a_zone_as_thick_as_the_sheet_is_left_alone),
         cmocka_unit_test(numbers_stand_clear_of_each_other),
+        cmocka_unit_test(every_band_has_its_number),
         cmocka_unit_test(same_pixels_for_any_threads),
         cmocka_unit_test(the_blank_shows_the_same_bands),
         cmocka_unit_test(units_and_nothing_to_do_are_drawn),
