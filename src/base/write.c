@@ -65,6 +65,7 @@ char *tw_write_length(double mm, tw_units units, int decimals, char *out, size_t
     if (decimals < 0) { /* a half millimetre matters below 100 mm, and is only shown if there */
         const double tenths = round(mm * 10) / 10;
         decimals = fabs(mm) < 100 && tenths != round(tenths) ? 1 : 0;
+        mm = decimals ? tenths : mm; /* 2.05 is 2.1 here and there, not 2.0 */
     }
     return write_decimal(mm, decimals, "mm", out, size);
 }

@@ -39,6 +39,7 @@ static void masses(void **state)
     is(tw_write_mass, 2310, TW_METRIC, -1, "2.31 kg");
     is(tw_write_mass, 999.4, TW_METRIC, -1, "999 g");
     is(tw_write_mass, 999.6, TW_METRIC, -1, "1.00 kg"); /* never "1000 g" */
+    is(tw_write_length, 2.05, TW_METRIC, -1, "2.1 mm"); /* not "2.0 mm", as printf has it */
     is(tw_write_mass, 0.003, TW_METRIC, -1, "0 g");     /* what rounds to nothing is nothing */
     is(tw_write_mass, 0.05, TW_METRIC, -1, "0.1 g");
     is(tw_write_mass, -842, TW_METRIC, -1, "-842 g");
