@@ -55,6 +55,11 @@ typedef struct tw_words {
 } tw_words;
 TW_API void tw_words_release(tw_words *words);
 
+/** Letters that no installed font has: boxes stand in their places. Zeroed at first. */
+typedef struct tw_missing_letters {
+    char text[64]; /**< the first of them, each once, UTF-8; "" for none */
+} tw_missing_letters;
+
 typedef struct tw_draw_options {
     size_t width; /**< pixels; 0: 1600 */
     tw_units units;
@@ -68,9 +73,10 @@ typedef struct tw_draw_options {
     /** Of a PNG, written into it; without a width it follows: pictures are 180 mm wide, pages as large as
      * they are. 0: none. */
     double dots_per_inch;
-    const char *title; /**< of the file, for its reader; NULL: none */
-    bool hatch;        /**< for photocopies: lines and dots in place of colours */
-    tw_words *words;   /**< what the drawing says is added; NULL: not wanted */
+    const char *title;           /**< of the file, for its reader; NULL: none */
+    bool hatch;                  /**< for photocopies: lines and dots in place of colours */
+    tw_words *words;             /**< what the drawing says is added; NULL: not wanted */
+    tw_missing_letters *missing; /**< letters that could not be drawn are added; NULL: not wanted */
     /** Of a blank at 1:1: paper it is divided among; zeroes: one page as large as it takes. Of a card to fill
      * in by hand: its paper; zeroes: A4. */
     tw_page_size page;

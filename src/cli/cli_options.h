@@ -96,7 +96,8 @@ typedef struct tw_args {
     int what; /**< tw_cli_what, −1 when not given */
     tw_output
         *beside; /**< cells on their way, of a command that also draws; not from the command line */
-    tw_words *words; /**< what the drawing says, where --describe was given; owned */
+    tw_words *words;             /**< what the drawing says, where --describe was given; owned */
+    tw_missing_letters *missing; /**< of a drawing; the program's own */
 } tw_args;
 
 /** What `series` makes. */

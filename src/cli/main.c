@@ -80,12 +80,16 @@ static void tell_font(const tw_args *args)
                 "note: the font DejaVu Sans is not installed (Debian: fonts-dejavu-core): %s was "
                 "used\n",
                 family);
+    if (args->output && args->missing->text[0])
+        fprintf(stderr, "note: no installed font has %s: boxes were drawn; install one that has\n",
+                args->missing->text);
 }
 
 static tw_status run(int argc, char **argv, tw_notes *errors)
 {
     const char *word = command_word(argc, argv);
     const tw_command *command;
+    tw_missing_letters missing = {""};
     tw_args args;
     tw_error err;
     tw_status status;
@@ -105,6 +109,7 @@ static tw_status run(int argc, char **argv, tw_notes *errors)
         return tw_cli_give(errors, &err);
     }
     status = tw_cli_parse(command, argc - 2, argv + 2, &args, &err);
+    args.missing = &missing;
     if (status != TW_OK)
         status = tw_cli_give(errors, &err);
     else if (args.help)

@@ -64,7 +64,8 @@ tw_draw_options tw_cli_picture_options(const tw_args *args, const char *title, c
                              .date = args->date ? args->date : date,
                              .which = SIZE_MAX,
                              .threads = (unsigned)args->threads,
-                             .words = args->words};
+                             .words = args->words,
+                             .missing = args->missing};
 }
 
 tw_draw_options tw_cli_plate_options(const tw_args *args, const tw_profile *profile)

@@ -247,6 +247,8 @@ double tw_text_draw(tw_canvas *canvas, const char *text, const tw_lettering *let
            : lettering->align == TW_RIGHT ? x - width
                                           : x;
     note_text(canvas, text, lettering->mark, left, y);
+    if (canvas->missing)
+        tw_font_missing(canvas->layout, canvas->missing);
     cairo_save(cairo);
     cairo_move_to(cairo, left, y);
     if (lettering->halo) {

@@ -36,7 +36,8 @@ typedef struct tw_canvas {
     tw_units units;
     bool hatch;
     size_t page;
-    tw_words *words; /* what is said is added; NULL: not wanted */
+    tw_words *words;             /* what is said is added; NULL: not wanted */
+    tw_missing_letters *missing; /* or NULL */
 } tw_canvas;
 
 /** @brief A canvas of design size (× unit); white. Freed by tw_canvas_end(). */
@@ -70,6 +71,8 @@ double tw_text_draw(tw_canvas *canvas, const char *text, const tw_lettering *let
 extern const char tw_font_family[];
 /** @return TW_ERR_FILE when there is no font at all */
 tw_status tw_font_check(tw_error *err);
+/** @brief Add the letters of a layout that no font has. */
+void tw_font_missing(PangoLayout *layout, tw_missing_letters *missing);
 void tw_text_append(char *text, size_t size, const char *more);
 /** @brief No line ends between a number and its unit, nor within a mixed number (1 15/16). */
 void tw_text_bind_units(char *text, size_t size);

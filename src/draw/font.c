@@ -1,4 +1,5 @@
-/* font.c: drawings have one font; where it is not installed another takes its place, and is told. */
+/* font.c: drawings have one font; where it is not installed another takes its place, and is told; so are
+ * letters that no font has. */
 #include "draw_internal.h"
 
 #include <string.h>
@@ -38,4 +39,35 @@ tw_status tw_font_check(tw_error *err)
     tw_fail(err, TW_ERR_FILE, "no font is installed, and a drawing needs letters");
     tw_error_advise(err, NULL, "install %s (Debian: fonts-dejavu-core)", tw_font_family);
     return TW_ERR_FILE;
+}
+
+static void add_letter(gunichar letter, tw_missing_letters *missing)
+{
+    char text[8] = "";
+    const size_t used = strlen(missing->text);
+
+    if (!g_unichar_validate(letter))
+        return;
+    text[g_unichar_to_utf8(letter, text)] = '\0';
+    if (!strstr(missing->text, text) && used + strlen(text) < sizeof missing->text)
+        memcpy(missing->text + used, text, strlen(text) + 1);
+}
+
+/* A glyph of a letter that no font has is that letter's number with a flag (Pango, "Glyph Storage":
+ * PANGO_GLYPH_UNKNOWN_FLAG). */
+void tw_font_missing(PangoLayout *layout, tw_missing_letters *missing)
+{
+    if (pango_layout_get_unknown_glyphs_count(layout) == 0)
+        return;
+    for (GSList *lines = pango_layout_get_lines_readonly(layout); lines; lines = lines->next) {
+        const PangoLayoutLine *line = lines->data;
+        for (GSList *runs = line->runs; runs; runs = runs->next) {
+            const PangoGlyphString *glyphs = ((const PangoLayoutRun *)runs->data)->glyphs;
+            for (int k = 0; k < glyphs->num_glyphs; k++) {
+                const PangoGlyph glyph = glyphs->glyphs[k].glyph;
+                if (glyph != PANGO_GLYPH_EMPTY && (glyph & PANGO_GLYPH_UNKNOWN_FLAG))
+                    add_letter(glyph & ~PANGO_GLYPH_UNKNOWN_FLAG, missing);
+            }
+        }
+    }
 }

@@ -118,6 +118,7 @@ static tw_status write_vector(const tw_pages *pages, tw_paper paper, const tw_dr
     canvas.dense = SAMPLES_PER_INCH / 72;
     canvas.hatch = options->hatch;
     canvas.words = options->words;
+    canvas.missing = options->missing;
     for (size_t page = 0; status == TW_OK && page < count; page++) {
         if (page == 1)
             cairo_pdf_surface_set_size(surface, width, pages->height_mm * POINTS_PER_MM);
@@ -157,6 +158,7 @@ static tw_status write_picture(const tw_pages *pages, const tw_draw_options *opt
         return status;
     canvas.hatch = options->hatch;
     canvas.words = options->words;
+    canvas.missing = options->missing;
     status = draw_page(&canvas, pages, 0, err);
     if (status == TW_OK)
         status = tw_canvas_image(&canvas, &image, err);

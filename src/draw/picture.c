@@ -65,6 +65,7 @@ static tw_status draw(const tw_draw_options *options, size_t width, tw_layer lay
     if (status == TW_OK) {
         canvas.hatch = options->hatch;
         canvas.words = options->words;
+        canvas.missing = options->missing;
         status = layer(&canvas, context, true, arena, &height, err);
         if (status == TW_OK)
             status = tw_canvas_image(&canvas, image, err);
