@@ -194,7 +194,8 @@ static bool fraction_follows(const char *space)
 static void bind_at(char *space)
 {
     memmove(space + 2, space + 1, strlen(space + 1) + 1);
-    memcpy(space, "\xc2\xa0", 2); /* no-break space */
+    space[0] = (char)0xC2; /* U+00A0, no-break space */
+    space[1] = (char)0xA0;
 }
 
 void tw_text_bind_units(char *text, size_t size)
