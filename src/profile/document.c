@@ -143,3 +143,32 @@ void tw_reader_memory(const char *name, const char *what, tw_notes *errors)
     tw_text_tidy(name ? name : "", err.file, sizeof err.file);
     tw_notes_add(errors, &err);
 }
+
+/* A kind of file is told by a key that it has and the wanted one lacks. */
+bool tw_document_mistaken(tw_reader *reader, const tw_node *root)
+{
+    static const char harness[] = "a harness file", plate[] = "a plate's profile";
+    static const char rules[] = "a file of least thicknesses";
+    static const char to_limits[] = "give it to \"taperwright limits\" with --rules";
+    static const char as_rules[] = "name the event's rules after --rules, and the plate by itself";
+    static const struct {
+        tw_group top;
+        const char *wanted, *lacks, *has, *is, *advice;
+    } rows[] = {{TW_GROUP_TOP, plate, "plate", "parts", harness,
+                 "give it to \"taperwright harness\", or name one of its plates"},
+                {TW_GROUP_TOP, plate, "plate", "limits", rules, to_limits},
+                {TW_GROUP_HARNESS, harness, "parts", "limits", rules, to_limits},
+                {TW_GROUP_HARNESS, harness, "harness", "plate", plate,
+                 "name it in \"plate:\" of a part of a harness file"},
+                {TW_GROUP_RULES, rules, "limits", "plate", plate, as_rules},
+                {TW_GROUP_RULES, rules, "limits", "parts", harness, as_rules}};
+
+    for (size_t k = 0; k < sizeof rows / sizeof *rows; k++)
+        if (rows[k].top == reader->kind->top && !tw_tree_find(root, rows[k].lacks) &&
+            tw_tree_find(root, rows[k].has)) {
+            tw_reader_fault(reader, root->place, TW_ERR_INPUT, NULL, rows[k].advice,
+                            "this is %s, where %s is wanted", rows[k].is, rows[k].wanted);
+            return true;
+        }
+    return false;
+}

@@ -139,18 +139,8 @@ static void read_source(tw_harness_job *job, tw_harness_source *source, const ch
     const tw_node *root = tw_document_root(reader, data, size);
 
     source->open = true;
-    if (root && !tw_tree_find(root, "parts") && tw_tree_find(root, "limits")) {
-        tw_reader_fault(reader, root->place, TW_ERR_INPUT, NULL,
-                        "give it to \"taperwright limits\" with --rules",
-                        "this is a file of least thicknesses, where a harness file is wanted");
+    if (root && tw_document_mistaken(reader, root))
         root = NULL;
-    }
-    if (root && tw_tree_find(root, "plate") && !tw_tree_find(root, "harness")) {
-        tw_reader_fault(reader, root->place, TW_ERR_INPUT, NULL,
-                        "name it in \"plate:\" of a part of a harness file",
-                        "this is a plate's profile, where a harness file is wanted");
-        root = NULL;
-    }
     if (root && tw_read_map(reader, root, TW_GROUP_HARNESS, reader->kind->what, reader->profile)) {
         if (!source->from && !tw_tree_find(root, "harness"))
             tw_reader_fault(reader, root->place, TW_ERR_KEY, NULL, "add \"harness: NAME\"",

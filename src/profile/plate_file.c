@@ -20,20 +20,8 @@ static void read_all(tw_reader *reader, const char *data, size_t size)
     tw_profile *profile = reader->profile;
     const tw_node *root = tw_document_root(reader, data, size);
 
-    if (!root)
+    if (!root || tw_document_mistaken(reader, root))
         return;
-    if (!tw_tree_find(root, "plate") && tw_tree_find(root, "parts")) {
-        tw_reader_fault(reader, root->place, TW_ERR_INPUT, NULL,
-                        "give it to \"taperwright harness\", or name one of its plates",
-                        "this is a harness file, where a plate's profile is wanted");
-        return;
-    }
-    if (!tw_tree_find(root, "plate") && tw_tree_find(root, "limits")) {
-        tw_reader_fault(reader, root->place, TW_ERR_INPUT, NULL,
-                        "give it to \"taperwright limits\" with --rules",
-                        "this is a file of least thicknesses, where a plate's profile is wanted");
-        return;
-    }
     profile->outline.kind = TW_OUTLINE_RIM;
     profile->scale_uncertainty = NAN;
     profile->measured_to = 1; /* common practice: a tape or a ruler on a bench is read to this */

@@ -206,6 +206,8 @@ tw_profile *tw_document_new(tw_arena *arena, const char *name, const char *data,
                             const tw_setting *settings, size_t setting_count);
 /** Check the bytes, read the tree, apply the settings: reader->root, or NULL after errors. */
 const tw_node *tw_document_root(tw_reader *reader, const char *data, size_t size);
+/** @brief Say so when the file is of another kind than is wanted. @return whether it is */
+bool tw_document_mistaken(tw_reader *reader, const tw_node *root);
 /** @brief The bytes of a file that users write, from malloc; a failure is the only error in the list. */
 tw_status tw_document_load(const char *path, char **data, size_t *size, tw_notes *errors);
 /** A path relative to the document's own; NULL without memory. */

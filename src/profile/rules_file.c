@@ -77,13 +77,7 @@ static tw_status read_rules(tw_reader *reader, const char *data, size_t size)
 
     reader->kind = &kind;
     root = tw_document_root(reader, data, size);
-    if (root && !tw_tree_find(root, "limits") &&
-        (tw_tree_find(root, "plate") || tw_tree_find(root, "parts")))
-        tw_reader_fault(reader, root->place, TW_ERR_INPUT, NULL,
-                        "name the event's rules after --rules, and the plate by itself",
-                        "this is a %s, where a file of least thicknesses is wanted",
-                        tw_tree_find(root, "plate") ? "plate's profile" : "harness file");
-    else if (root)
+    if (root && !tw_document_mistaken(reader, root))
         tw_read_map(reader, root, kind.top, kind.what, reader->profile);
     rules->document = reader->profile;
     rules->file = reader->profile->file;
